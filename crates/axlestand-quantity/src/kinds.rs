@@ -82,7 +82,7 @@ macro_rules! quantity {
                 let text = if text == "-0" { "0".to_owned() } else { text };
                 let unit = Dimension::$dimension.own_unit();
                 let gap = if unit == "°" { "" } else { " " };
-                f.pad(&format!("{text}{gap}{unit}"))
+                write!(f, "{text}{gap}{unit}")
             }
         }
     };
