@@ -1,0 +1,2 @@
+//! Conversions per second on one core.
+fn main() {}

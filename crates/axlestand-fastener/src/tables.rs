@@ -1,0 +1,82 @@
+//! The embedded tables, for a listing of sources and for the check that every row was understood.
+
+use crate::table::{Row, Table};
+use crate::{across_flats, thread, torx, wrench_size};
+
+/// What a table holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TableReport {
+    /// File name in the `data` folder.
+    pub name: &'static str,
+    /// Number of rows.
+    pub rows: usize,
+    /// The rows that were understood; the rest is left out of every answer.
+    pub understood: usize,
+    /// The source ids used, sorted, each once.
+    pub sources: Vec<&'static str>,
+    /// How many rows were recalled instead of read.
+    pub from_memory: usize,
+}
+
+/// Every table of the crate.
+#[must_use]
+pub fn report() -> Vec<TableReport> {
+    TABLES.iter().map(report_of).collect()
+}
+
+struct Embedded {
+    name: &'static str,
+    text: &'static str,
+    understood: fn(Row<'_>) -> bool,
+}
+
+const TABLES: &[Embedded] = &[
+    Embedded {
+        name: "threads.csv",
+        text: thread::list::TEXT,
+        understood: |row| thread::list::read(row).is_some(),
+    },
+    Embedded {
+        name: "wrench_sizes.csv",
+        text: wrench_size::TEXT,
+        understood: |row| wrench_size::read(row).is_some(),
+    },
+    Embedded {
+        name: "across_flats.csv",
+        text: across_flats::TEXT,
+        understood: |row| across_flats::read(row).is_some(),
+    },
+    Embedded {
+        name: "torx.csv",
+        text: torx::INTERNAL_TEXT,
+        understood: |row| torx::read_internal(row).is_some(),
+    },
+    Embedded {
+        name: "torx_external.csv",
+        text: torx::EXTERNAL_TEXT,
+        understood: |row| torx::read_external(row).is_some(),
+    },
+    Embedded {
+        name: "torx_by_thread.csv",
+        text: torx::BY_THREAD_TEXT,
+        understood: |row| torx::read_by_thread(row).is_some(),
+    },
+];
+
+fn report_of(embedded: &Embedded) -> TableReport {
+    let table = Table::parse(embedded.text);
+    let mut sources: Vec<&'static str> = table.rows().filter_map(|row| row.text("source")).collect();
+    let from_memory = sources.iter().filter(|source| **source == "memory").count();
+    sources.sort_unstable();
+    sources.dedup();
+    TableReport {
+        name: embedded.name,
+        rows: table.rows().count(),
+        understood: table
+            .rows()
+            .filter(|row| row.is_complete() && row.text("source").is_some() && (embedded.understood)(*row))
+            .count(),
+        sources,
+        from_memory,
+    }
+}
