@@ -1,7 +1,7 @@
 //! The embedded tables, for a listing of sources and for the check that every row was understood.
 
 use crate::table::{Row, Table};
-use crate::{across_flats, thread, torx, wrench_size};
+use crate::{across_flats, bearing, class, friction, thread, torx, wrench_size};
 
 /// What a table holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,6 +60,19 @@ const TABLES: &[Embedded] = &[
         name: "torx_by_thread.csv",
         text: torx::BY_THREAD_TEXT,
         understood: |row| torx::read_by_thread(row).is_some(),
+    },
+    Embedded { name: "classes.csv", text: class::TEXT, understood: |row| class::read(row).is_some() },
+    Embedded { name: "nuts.csv", text: class::NUTS_TEXT, understood: |row| class::read_nut(row).is_some() },
+    Embedded { name: "friction.csv", text: friction::TEXT, understood: |row| friction::read(row).is_some() },
+    Embedded {
+        name: "bearing_faces.csv",
+        text: bearing::FACES_TEXT,
+        understood: |row| bearing::read_face(row).is_some(),
+    },
+    Embedded {
+        name: "clearance_holes.csv",
+        text: bearing::HOLES_TEXT,
+        understood: |row| bearing::read_hole(row).is_some(),
     },
 ];
 
