@@ -1,1 +1,4 @@
-//! To be written.
+//! tmp
+#![allow(missing_docs)]
+pub mod vehicle;
+pub use axlestand_model::file::render;

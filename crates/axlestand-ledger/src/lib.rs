@@ -1,1 +1,33 @@
-//! To be written.
+//! The ledger of a job: what was done and read, and what follows from it.
+//!
+//! * [`Entry`] and [`Event`]: what happened, append-only; [`wire`] is their stored form.
+//! * [`JobState::apply`]: the pure fold from entries to the state of the job.
+//! * [`obstacles`]: why an action cannot be done now; [`intend`]: an action as an event, or a
+//!   [`Refusal`] with its reasons.
+//! * [`open_items`]: what is not yet in its required final state; [`lowering_check`] and
+//!   [`road_check`]: the two gates.
+//!
+//! # What this crate does not do
+//! No database, no clock, no chance: time and ids come with the entries. It orders nothing (that
+//! is the plan's work) and computes no torque.
+
+mod action;
+mod event;
+mod gates;
+mod intend;
+mod open;
+mod rules;
+mod state;
+mod status;
+mod tray;
+pub mod wire;
+
+pub use action::{Action, ParseActionError, Verb};
+pub use event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
+pub use gates::{Blocker, lowering_check, road_check};
+pub use intend::{Details, Refusal, intend, withdraw};
+pub use open::{Danger, OpenItem, open_items};
+pub use rules::{Obstacle, obstacles};
+pub use state::{HoldState, JobState, PartState, ReadingRecord};
+pub use status::{RowStatus, row_status};
+pub use tray::look_alikes;

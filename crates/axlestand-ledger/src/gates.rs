@@ -1,0 +1,157 @@
+//! The two gates: may the car be lowered onto its wheels, may it go on the road.
+
+use crate::action::{Action, Verb};
+use crate::event::FastenerStage;
+use crate::open::{Danger, danger_of_hold, open_items};
+use crate::state::JobState;
+use crate::status::{RowStatus, is_back, is_finished, row_status};
+use axlestand_model::car::{Car, Hold, Target};
+use axlestand_model::{CarState, ItemId, Stage};
+use axlestand_quantity::Side;
+
+/// One reason why a gate is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Blocker {
+    /// The item it speaks of.
+    pub item: Option<ItemId>,
+    /// The reason, as a sentence.
+    pub text: String,
+    /// What would have to be done.
+    pub first: Option<Action>,
+}
+
+impl Blocker {
+    fn new(item: &ItemId, text: String, first: Option<Action>) -> Self {
+        Self { item: Some(item.clone()), text, first }
+    }
+}
+
+/// Why the car may not be lowered onto its wheels; empty: it may.
+///
+/// Every part that is no cover has to be on. Every hold that is no cover's has to be finished, and
+/// locked where it has a lock; only where its final torque is due on wheels or at ride height is
+/// seated enough.
+#[must_use]
+pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
+    let mut blockers = Vec::new();
+    for hold in car.holds() {
+        let stage = state.hold(hold.id()).stage;
+        if danger_of_hold(car, hold) == Danger::Cover || stage == FastenerStage::BrokenLoose {
+            continue;
+        }
+        let deferred = matches!(hold, Hold::Fastener(f) if f.is_deferred());
+        if (deferred && is_back(state, hold)) || is_finished(state, hold) {
+            continue;
+        }
+        let verb = match stage {
+            FastenerStage::AtFinal => Verb::Lock,
+            FastenerStage::Seated => Verb::Final,
+            _ => Verb::Fit,
+        };
+        let how =
+            if stage == FastenerStage::AtFinal { "at final torque, but not locked" } else { stage.phrase() };
+        let lock = match hold {
+            Hold::Fastener(f) if stage == FastenerStage::AtFinal => format!(" ({} missing)", f.lock.phrase()),
+            _ => String::new(),
+        };
+        let first = Action::new(verb, hold.id());
+        blockers.push(Blocker::new(hold.id(), format!("{} is {how}{lock}", hold.name()), Some(first)));
+    }
+    for part in car.parts.iter().filter(|part| !part.cover && state.part(&part.id).off) {
+        let host_off = part.part_of.as_ref().is_some_and(|host| state.part(host).off);
+        if !host_off {
+            let first = Action::new(Verb::On, &part.id);
+            blockers.push(Blocker::new(&part.id, format!("{} is off", part.name), Some(first)));
+        }
+    }
+    blockers
+}
+
+/// Why the car may not go on the road; empty: the ledger knows nothing against it. That is no
+/// inspection certificate: it speaks only of what this job touched.
+#[must_use]
+pub fn road_check(car: &Car, state: &JobState) -> Vec<Blocker> {
+    let mut blockers: Vec<Blocker> = open_items(car, state)
+        .into_iter()
+        .map(|open| Blocker::new(&open.item, format!("{}: {}", open.name, open.stands), open.closes))
+        .collect();
+    if state.stands() == CarState::OnStands {
+        blockers.push(Blocker { item: None, text: "the car is on stands".to_owned(), first: None });
+    }
+    goals_replaced(car, state, &mut blockers);
+    work_done(car, state, &mut blockers);
+    for target in &car.targets {
+        blockers.extend(target_met(car, state, target));
+    }
+    blockers
+}
+
+fn goals_replaced(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
+    for goal in &state.goals {
+        let part = state.part(goal);
+        let off = Action::new(Verb::Off, goal);
+        if !part.fresh && !part.off && row_status(car, state, &off) != RowStatus::Skipped {
+            let name = car.part(goal).map_or(goal.as_str(), |part| part.name.as_str());
+            blockers.push(Blocker::new(
+                goal,
+                format!("{name} is to be replaced and is still the old one"),
+                Some(off),
+            ));
+        }
+    }
+}
+
+/// Operations that are neither optional nor done, from refitting on; readings at the end that are
+/// neither taken nor left out with a reason.
+fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
+    for action in state.order.iter().filter_map(|number| state.rows.get(number)) {
+        let status = row_status(car, state, action);
+        if let (Verb::Do, Some(operation)) = (action.verb, car.operation(&action.item)) {
+            if operation.stage <= Stage::Strip || operation.optional || status == RowStatus::Done {
+                continue;
+            }
+            let text = match state.skipped.get(action) {
+                Some(reason) => format!("left out: {} ({reason})", operation.name),
+                None => format!("not done: {}", operation.name),
+            };
+            blockers.push(Blocker::new(&action.item, text, Some(action.clone())));
+        } else if let (Verb::Again, RowStatus::Pending, Some(reading)) =
+            (action.verb, status, car.reading(&action.item))
+        {
+            blockers.push(Blocker::new(
+                &action.item,
+                format!("not read again: {}", reading.name),
+                Some(action.clone()),
+            ));
+        }
+    }
+}
+
+/// Whether the last reading at the end lies within its target. Where the reading was left out with
+/// a reason, or is no part of this job, the target says nothing.
+fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
+    let action = Action::new(Verb::Again, &target.reading);
+    let last = state.readings.get(&target.reading)?.iter().rev().find(|record| record.again)?;
+    let name = car.reading(&target.reading).map_or(target.name.as_str(), |reading| reading.name.as_str());
+    let Some(band) = target.band else {
+        let text = format!(
+            "{name}: its target is not known; look it up{} and set it with 'car set {} value'",
+            target.look_in.as_ref().map(|l| format!(" ({l})")).unwrap_or_default(),
+            target.id.base()
+        );
+        return Some(Blocker::new(&target.id, text, None));
+    };
+    if !target.provenance.may_be_worked_to() {
+        let text = format!("{name}: its target is a placeholder; look it up and set it with 'car set'");
+        return Some(Blocker::new(&target.id, text, None));
+    }
+    match band.side(last.value) {
+        Side::Within => None,
+        side => {
+            let word = if side == Side::Below { "below" } else { "above" };
+            let limit = if side == Side::Below { band.lower() } else { band.upper() };
+            let text = format!("{name}: read as {}, which is {word} the limit of {limit:.3}", last.typed);
+            Some(Blocker::new(&target.id, text, Some(action)))
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! From what a person wants to record to an event, or a refusal with its reasons.
+
+use crate::action::{Action, Verb};
+use crate::event::{Effects, Entry, Event, FastenerStage, TorqueRecord};
+use crate::rules::{Obstacle, obstacles};
+use crate::state::JobState;
+use crate::status::stage_at_final;
+use crate::status::stage_when_fitted;
+use crate::tray::{free_place, lies_in};
+use axlestand_model::car::{Car, Fastener, Hold, Item, parse_steps};
+use axlestand_quantity::Length;
+
+/// What a person adds to "done".
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Details {
+    /// Only seated: the final torque comes later.
+    pub only_seated: bool,
+    /// The tray place it was laid in, or taken from.
+    pub tray: Option<u32>,
+    /// The length under the head of what goes in.
+    pub length: Option<Length>,
+    /// The torque reached, with unit, where it differs from the specification or that is missing.
+    pub torque: Option<String>,
+    /// Where that value comes from.
+    pub source: Option<String>,
+    /// The wrench.
+    pub wrench: Option<String>,
+    /// The adapter.
+    pub adapter: Option<String>,
+    /// The thread condition.
+    pub condition: Option<String>,
+    /// The old one went in though a new one is due.
+    pub reused: bool,
+    /// A new one went in though none was due.
+    pub fresh: bool,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// An action that cannot be recorded, with every reason.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("'{action}' was not recorded: {}", reasons.iter().map(|r| r.text.as_str()).collect::<Vec<_>>().join("; "))]
+pub struct Refusal {
+    /// The action.
+    pub action: Action,
+    /// Why.
+    pub reasons: Vec<Obstacle>,
+}
+
+/// The event that records `action` as done now.
+///
+/// # Errors
+/// A [`Refusal`] with every reason why it cannot be done now, or why what was added to it cannot
+/// be right (a bolt from another hole, a torque that is no torque).
+pub fn intend(car: &Car, state: &JobState, action: &Action, details: &Details) -> Result<Event, Refusal> {
+    let mut reasons = obstacles(car, state, action);
+    let mut effects = Effects::default();
+    let mut torque = None;
+    match (action.verb, car.item(&action.item)) {
+        (Verb::Read | Verb::Again, _) => {
+            reasons.push(Obstacle::new("a reading is recorded with its value: use 'read'".to_owned()));
+        }
+        (Verb::Do, Some(Item::Operation(operation))) => effects.brings = operation.brings,
+        (Verb::Undo, Some(Item::Fastener(fastener))) => {
+            effects.tray = Some(details.tray.unwrap_or_else(|| free_place(car, state, fastener)));
+            reasons.extend(occupied(car, state, fastener, details.tray));
+        }
+        (Verb::Off | Verb::Loosen, _) => {}
+        (Verb::Way, Some(Item::Way(way))) => {
+            effects.undone.clone_from(&way.undoes);
+            if car.part(&way.frees).is_some() { &mut effects.off } else { &mut effects.undone }
+                .push(way.frees.clone());
+            effects.scrapped.clone_from(&way.scraps);
+        }
+        (Verb::On, Some(Item::Part(part))) => {
+            let due = state.goals.contains(&part.id) || state.part(&part.id).broken;
+            effects.fresh = (due || details.fresh) && !details.reused;
+            effects.reused = due && details.reused;
+            if state.part(&part.id).broken && details.reused {
+                reasons.push(Obstacle::new(format!("{} is broken: it cannot go back on", part.name)));
+            }
+        }
+        (Verb::Fit | Verb::Final | Verb::Lock, Some(Item::Fastener(fastener))) => {
+            fastening(car, state, action.verb, fastener, details, &mut effects, &mut reasons);
+            if effects.reaches >= Some(FastenerStage::AtFinal)
+                && action.verb != Verb::Lock
+                && fastener.torque.is_some()
+            {
+                torque = Some(torque_record(state, fastener, details, &mut reasons));
+            }
+        }
+        (Verb::Fit, Some(Item::Connection(connection))) => {
+            effects.reaches = Some(FastenerStage::Seated);
+            renewal(state, Hold::Connection(connection), details, &mut effects, &mut reasons);
+        }
+        _ => {}
+    }
+    if reasons.is_empty() {
+        Ok(Event::Done { action: action.clone(), effects, torque, note: details.note.clone() })
+    } else {
+        Err(Refusal { action: action.clone(), reasons })
+    }
+}
+
+fn occupied(car: &Car, state: &JobState, fastener: &Fastener, tray: Option<u32>) -> Option<Obstacle> {
+    let place = tray?;
+    let other = lies_in(state, place).filter(|id| *id != fastener.id)?;
+    let name = car.item(&other).map_or(other.as_str(), Item::name);
+    Some(Obstacle::new(format!(
+        "place {place} is taken by {name}: choose another place, or leave the choice out"
+    )))
+}
+
+fn fastening(
+    car: &Car,
+    state: &JobState,
+    verb: Verb,
+    fastener: &Fastener,
+    details: &Details,
+    effects: &mut Effects,
+    reasons: &mut Vec<Obstacle>,
+) {
+    effects.reaches = Some(match verb {
+        Verb::Fit if details.only_seated => FastenerStage::Seated,
+        Verb::Fit => stage_when_fitted(Some(Hold::Fastener(fastener))),
+        Verb::Lock => FastenerStage::Locked,
+        _ => stage_at_final(fastener),
+    });
+    if verb == Verb::Fit {
+        renewal(state, Hold::Fastener(fastener), details, effects, reasons);
+        reasons.extend(mixed_up(car, state, fastener, details));
+    }
+}
+
+/// Whether a new one goes in.
+fn renewal(
+    state: &JobState,
+    hold: Hold<'_>,
+    details: &Details,
+    effects: &mut Effects,
+    reasons: &mut Vec<Obstacle>,
+) {
+    let now = state.hold(hold.id());
+    let was_out = now.stage == FastenerStage::Out;
+    let due = was_out && (hold.is_one_use() || now.broken);
+    effects.fresh = (due || details.fresh || now.fresh) && !details.reused;
+    effects.reused = due && details.reused;
+    if now.broken && details.reused {
+        reasons.push(Obstacle::new(format!("{} is broken: it cannot go back in", hold.name())));
+    }
+}
+
+/// A fastener from another hole: told by the tray place it was taken from, or by its length.
+fn mixed_up(car: &Car, state: &JobState, fastener: &Fastener, details: &Details) -> Option<Obstacle> {
+    let own = state.hold(&fastener.id).tray;
+    if let (Some(from), Some(own)) = (details.tray, own)
+        && from != own
+    {
+        let what = lies_in(state, from)
+            .and_then(|id| car.fastener(&id).map(|f| format!("{} ({})", f.name, f.size_text())));
+        return Some(Obstacle::new(format!(
+            "place {from} holds {}; {} ({}) lies in place {own}",
+            what.unwrap_or_else(|| "nothing".to_owned()),
+            fastener.name,
+            fastener.size_text(),
+        )));
+    }
+    let (Some(is), Some(wanted)) = (details.length, fastener.length) else { return None };
+    if (is.mm() - wanted.mm()).abs() <= 2.0 {
+        return None;
+    }
+    let other = car.fasteners.iter().find(|other| {
+        fastener.looks_like(other) && other.length.is_some_and(|length| (length.mm() - is.mm()).abs() <= 2.0)
+    });
+    let belongs =
+        other.map(|other| format!("; one of that length belongs to {}", other.name)).unwrap_or_default();
+    Some(Obstacle::new(format!("it is {is} long, but {} is {wanted} long{belongs}", fastener.name)))
+}
+
+fn torque_record(
+    state: &JobState,
+    fastener: &Fastener,
+    details: &Details,
+    reasons: &mut Vec<Obstacle>,
+) -> TorqueRecord {
+    let spec = fastener.torque.as_ref();
+    let mut record = TorqueRecord {
+        wrench: details.wrench.clone(),
+        adapter: details.adapter.clone(),
+        condition: details.condition.clone(),
+        car_state: Some(state.stands()),
+        ..TorqueRecord::default()
+    };
+    if let Some(typed) = &details.torque {
+        match parse_steps(typed) {
+            Ok(_) => record.value = Some(typed.trim().to_owned()),
+            Err(why) => reasons.push(Obstacle::new(format!("the torque is not understood: {why}"))),
+        }
+        let known = spec.filter(|spec| spec.is_settled()).map(|spec| spec.provenance.to_string());
+        record.provenance = details.source.as_ref().map(|source| format!("manual: {source}")).or(known);
+    } else if let Some(spec) =
+        spec.filter(|spec| spec.is_settled() || (!fastener.critical && !spec.steps.is_empty()))
+    {
+        record.value = Some(spec.steps_text());
+        record.provenance = Some(spec.provenance.to_string());
+        record.condition = record.condition.or_else(|| spec.condition.map(|c| c.word().to_owned()));
+    }
+    record
+}
+
+/// The event that takes back an earlier entry.
+///
+/// # Errors
+/// A sentence that says why it cannot be taken back: no such entry, an entry that sets up the job,
+/// or a later entry that could not have been made without it.
+pub fn withdraw(car: &Car, entries: &[Entry], id: &str, reason: Option<String>) -> Result<Event, String> {
+    let state = JobState::of(entries);
+    let entry = state
+        .counting_entries()
+        .find(|entry| entry.id == id)
+        .ok_or_else(|| format!("there is no entry '{id}' that counts"))?;
+    if matches!(entry.event, Event::JobStarted { .. } | Event::CarUpdated { .. } | Event::Planned { .. }) {
+        return Err("this entry sets up the job and cannot be taken back".to_owned());
+    }
+    let mut so_far = JobState::default();
+    for other in state.counting_entries().filter(|other| other.id != id) {
+        if let Event::Done { action, .. } = &other.event {
+            let blocked = obstacles(car, &so_far, action);
+            let was_blocked = obstacles(car, &before(entries, &other.id), action);
+            if let Some(first) = blocked.iter().find(|o| !was_blocked.contains(o)) {
+                let number = state.number_of(action).map(|n| format!(" (row {n})")).unwrap_or_default();
+                return Err(format!(
+                    "'{action}'{number} was done after it and needs it ({}): take that back first",
+                    first.text
+                ));
+            }
+        }
+        so_far.apply(other);
+    }
+    Ok(Event::Withdrawn { entry: id.to_owned(), reason })
+}
+
+/// The state just before an entry was made.
+fn before(entries: &[Entry], id: &str) -> JobState {
+    let count = entries.iter().position(|entry| entry.id == id).unwrap_or(entries.len());
+    JobState::of(&entries[..count])
+}

@@ -1,0 +1,77 @@
+//! Rules of taking apart.
+
+use super::{Obstacle, is_away, needs_state, reach, waits_for};
+use crate::action::Verb;
+use crate::event::FastenerStage;
+use crate::state::JobState;
+use axlestand_model::car::{Car, Connection, Fastener, Part, Way};
+
+pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
+    let stage = state.hold(&fastener.id).stage;
+    if matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Out) {
+        found.push(Obstacle::new(format!("{} is {} already", fastener.name, stage.phrase())));
+    }
+    needs_state(state, fastener.loosen_state.or(fastener.work.state), found);
+    waits_for(car, state, &fastener.id, true, found);
+}
+
+pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
+    let stage = state.hold(&fastener.id).stage;
+    if stage == FastenerStage::Out {
+        found.push(Obstacle::new(format!("{} is out already", fastener.name)));
+    }
+    if let Some(loosen) = fastener.loosen_state
+        && stage == FastenerStage::InPlace
+        && fastener.work.state != Some(loosen)
+    {
+        found.push(Obstacle::until(
+            format!("{} must first be broken loose with the car {}", fastener.name, loosen.phrase()),
+            Verb::Loosen,
+            &fastener.id,
+        ));
+    }
+    needs_state(state, fastener.work.state, found);
+    reach(car, state, &fastener.work.after, found);
+    waits_for(car, state, &fastener.id, true, found);
+}
+
+pub(super) fn undo_connection(
+    car: &Car,
+    state: &JobState,
+    connection: &Connection,
+    found: &mut Vec<Obstacle>,
+) {
+    if state.hold(&connection.id).stage == FastenerStage::Out {
+        found.push(Obstacle::new(format!("{} is undone already", connection.name)));
+    }
+    needs_state(state, connection.work.state, found);
+    reach(car, state, &connection.work.after, found);
+    waits_for(car, state, &connection.id, true, found);
+}
+
+pub(super) fn off(car: &Car, state: &JobState, part: &Part, found: &mut Vec<Obstacle>) {
+    if state.part(&part.id).off {
+        found.push(Obstacle::new(format!("{} is off already", part.name)));
+    }
+    for hold in car.outer_holds(&part.id) {
+        if state.hold(hold.id()).stage != FastenerStage::Out {
+            found.push(Obstacle::until(format!("{} still holds it", hold.name()), Verb::Undo, hold.id()));
+        }
+    }
+    needs_state(state, part.work.state, found);
+    reach(car, state, &part.work.after, found);
+    waits_for(car, state, &part.id, true, found);
+}
+
+pub(super) fn go_way(car: &Car, state: &JobState, way: &Way, found: &mut Vec<Obstacle>) {
+    let freed = car.part(&way.frees).map_or_else(
+        || state.hold(&way.frees).stage == FastenerStage::Out,
+        |part| is_away(car, state, &part.id),
+    );
+    if freed {
+        found.push(Obstacle::new(format!("'{}' is free already", way.frees)));
+    }
+    needs_state(state, way.work.state, found);
+    reach(car, state, &way.needs, found);
+    waits_for(car, state, &way.frees, true, found);
+}

@@ -1,0 +1,229 @@
+//! Why an action cannot be done now.
+//!
+//! These are the rules of the work itself; the planner orders by them, the ledger refuses by them,
+//! and the checker of plans replays a plan against them.
+
+mod apart;
+mod together;
+
+use crate::action::{Action, Verb};
+use crate::event::FastenerStage;
+use crate::gates::lowering_check;
+use crate::state::JobState;
+use crate::status::{RowStatus, is_back, is_finished, row_status};
+use axlestand_model::car::{Car, Item, Operation};
+use axlestand_model::{CarState, ItemId, Stage};
+
+/// One reason why an action cannot be done now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Obstacle {
+    /// The reason, as a sentence.
+    pub text: String,
+    /// What would have to be done first, where one action would do.
+    pub first: Option<Action>,
+}
+
+impl Obstacle {
+    pub(crate) fn new(text: String) -> Self {
+        Self { text, first: None }
+    }
+
+    pub(crate) fn until(text: String, verb: Verb, item: &ItemId) -> Self {
+        Self { text, first: Some(Action::new(verb, item)) }
+    }
+}
+
+/// Every reason why `action` cannot be done now; none: it can.
+#[must_use]
+pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> {
+    let mut found = Vec::new();
+    let Some(item) = car.item(&action.item) else {
+        return vec![Obstacle::new(format!("the car has nothing called '{}'", action.item))];
+    };
+    match (action.verb, item) {
+        (Verb::Loosen, Item::Fastener(fastener)) => apart::loosen(car, state, fastener, &mut found),
+        (Verb::Undo, Item::Fastener(fastener)) => apart::undo_fastener(car, state, fastener, &mut found),
+        (Verb::Undo, Item::Connection(connection)) => {
+            apart::undo_connection(car, state, connection, &mut found)
+        }
+        (Verb::Off, Item::Part(part)) => apart::off(car, state, part, &mut found),
+        (Verb::Way, Item::Way(way)) => apart::go_way(car, state, way, &mut found),
+        (Verb::On, Item::Part(part)) => together::on(car, state, part, &mut found),
+        (Verb::Fit, Item::Fastener(_) | Item::Connection(_)) => {
+            if let Some(hold) = car.hold(&action.item) {
+                together::fit(car, state, hold, &mut found);
+            }
+        }
+        (Verb::Final, Item::Fastener(fastener)) => together::finish(car, state, fastener, &mut found),
+        (Verb::Lock, Item::Fastener(fastener)) => together::lock(state, fastener, &mut found),
+        (Verb::Do, Item::Operation(operation)) => operate(car, state, operation, &mut found),
+        (Verb::Read, Item::Reading(reading)) => {
+            needs_state(state, reading.work.state, &mut found);
+            reach(car, state, &reading.work.after, &mut found);
+            waits_for(car, state, &reading.id, true, &mut found);
+        }
+        (Verb::Again, Item::Reading(reading)) => {
+            needs_state(state, reading.again.or(reading.work.state), &mut found)
+        }
+        (verb, item) => found.push(Obstacle::new(format!(
+            "'{}' is {} {}, which cannot be done with '{}'",
+            action.item,
+            article(item.kind()),
+            item.kind(),
+            verb.word()
+        ))),
+    }
+    found
+}
+
+fn article(noun: &str) -> &'static str {
+    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
+}
+
+/// The car has to stand in this state.
+fn needs_state(state: &JobState, need: Option<CarState>, found: &mut Vec<Obstacle>) {
+    if let Some(need) = need
+        && !state.stands().counts_as(need)
+    {
+        found.push(Obstacle::new(format!(
+            "the car is {}, and this is done with the car {}",
+            state.stands().phrase(),
+            need.phrase()
+        )));
+    }
+}
+
+/// What stands in the way has to be undone, off or done.
+fn reach(car: &Car, state: &JobState, after: &[ItemId], found: &mut Vec<Obstacle>) {
+    for id in after {
+        match car.item(id) {
+            Some(Item::Part(part)) if !is_away(car, state, id) => {
+                found.push(Obstacle::until(format!("{} is in the way", part.name), Verb::Off, id));
+            }
+            Some(Item::Fastener(_) | Item::Connection(_)) if state.hold(id).stage != FastenerStage::Out => {
+                let name = car.item(id).map_or("", Item::name);
+                found.push(Obstacle::until(format!("{name} is not undone yet"), Verb::Undo, id));
+            }
+            Some(Item::Operation(operation)) if is_waiting(car, state, operation) => {
+                found.push(Obstacle::until(format!("not done yet: {}", operation.name), Verb::Do, id));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Whether a part is off, or off together with the part it belongs to.
+fn is_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    let mut at = Some(id);
+    for _ in 0..=car.parts.len() {
+        let Some(part) = at else { return false };
+        if state.part(part).off {
+            return true;
+        }
+        at = car.part(part).and_then(|p| p.part_of.as_ref());
+    }
+    false
+}
+
+/// Whether an operation is planned and neither done nor skipped.
+fn is_waiting(car: &Car, state: &JobState, operation: &Operation) -> bool {
+    let action = Action::new(Verb::Do, &operation.id);
+    state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending
+}
+
+/// Operations and witness readings that have to come before `item` is disturbed (`apart`) or put
+/// back.
+fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mut Vec<Obstacle>) {
+    for operation in car.operations.iter().filter(|o| o.before.contains(item)) {
+        if (operation.stage <= Stage::Strip) == apart && is_waiting(car, state, operation) {
+            found.push(Obstacle::until(format!("not done yet: {}", operation.name), Verb::Do, &operation.id));
+        }
+    }
+    if !apart {
+        return;
+    }
+    for reading in car.readings.iter().filter(|r| r.before.contains(item)) {
+        let action = Action::new(Verb::Read, &reading.id);
+        if state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending {
+            found.push(Obstacle {
+                text: format!("read first, it is lost afterwards: {}", reading.name),
+                first: Some(action),
+            });
+        }
+    }
+}
+
+fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<Obstacle>) {
+    if operation.brings.is_none() || operation.brings == Some(CarState::RideHeight) {
+        needs_state(state, operation.work.state, found);
+    }
+    if let Some(brings) = operation.brings {
+        change_state(car, state, brings, found);
+    }
+    if operation.stage <= Stage::Strip {
+        reach(car, state, &operation.work.after, found);
+        waits_for(car, state, &operation.id, true, found);
+    } else {
+        for id in &operation.work.after {
+            is_back_for(car, state, id, operation, found);
+        }
+        waits_for(car, state, &operation.id, false, found);
+    }
+}
+
+fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<Obstacle>) {
+    match brings {
+        CarState::OnStands => {
+            if state.stands() == CarState::OnStands {
+                found.push(Obstacle::new("the car is on stands already".to_owned()));
+            }
+            for fastener in car.fasteners.iter().filter(|f| f.loosen_state.is_some()) {
+                let action = Action::new(Verb::Loosen, &fastener.id);
+                if state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending {
+                    let text =
+                        format!("break it loose while the car stands on its wheels: {}", fastener.name);
+                    found.push(Obstacle { text, first: Some(action) });
+                }
+            }
+        }
+        CarState::OnWheels => {
+            if state.stands() != CarState::OnStands {
+                found.push(Obstacle::new(format!("the car is {} already", state.stands().phrase())));
+            }
+            found.extend(
+                lowering_check(car, state).into_iter().map(|b| Obstacle { text: b.text, first: b.first }),
+            );
+        }
+        CarState::RideHeight => {
+            needs_state(state, Some(CarState::OnWheels), found);
+        }
+    }
+}
+
+/// For work after refitting: everything it names has to be back, and finished where its final
+/// torque could be reached by then.
+fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, found: &mut Vec<Obstacle>) {
+    match car.item(id) {
+        Some(Item::Part(part)) if is_away(car, state, id) => {
+            found.push(Obstacle::until(format!("{} is still off", part.name), Verb::On, id));
+        }
+        Some(Item::Operation(other)) if is_waiting(car, state, other) => {
+            found.push(Obstacle::until(format!("not done yet: {}", other.name), Verb::Do, id));
+        }
+        Some(Item::Fastener(_) | Item::Connection(_)) => {
+            let Some(hold) = car.hold(id) else { return };
+            let due = match hold {
+                axlestand_model::car::Hold::Fastener(f) => f.torque.as_ref().and_then(|t| t.state),
+                axlestand_model::car::Hold::Connection(_) => None,
+            };
+            let at = operation.work.state.unwrap_or(CarState::RideHeight);
+            let reachable = due.is_none_or(|due| at.counts_as(due));
+            let there = if reachable { is_finished(state, hold) } else { is_back(state, hold) };
+            if !there {
+                let text = format!("{} is {}", hold.name(), state.hold(id).stage.phrase());
+                found.push(Obstacle::new(text));
+            }
+        }
+        _ => {}
+    }
+}

@@ -1,0 +1,159 @@
+//! Rules of putting together.
+
+use super::{Obstacle, is_away, needs_state, waits_for};
+use crate::action::Verb;
+use crate::event::FastenerStage;
+use crate::state::JobState;
+use crate::status::{is_back, is_finished};
+use axlestand_model::ItemId;
+use axlestand_model::car::{Car, Fastener, Hold, Part};
+
+pub(super) fn on(car: &Car, state: &JobState, part: &Part, found: &mut Vec<Obstacle>) {
+    if !state.part(&part.id).off {
+        found.push(Obstacle::new(format!("{} is on", part.name)));
+    }
+    needs_state(state, part.work.state, found);
+    behind_is_back(car, state, &part.id, found);
+    for inner in car.parts.iter().filter(|p| p.part_of.as_ref() == Some(&part.id)) {
+        if state.part(&inner.id).off {
+            found.push(Obstacle::until(
+                format!("{} belongs in it and is still off", inner.name),
+                Verb::On,
+                &inner.id,
+            ));
+        }
+    }
+    waits_for(car, state, &part.id, false, found);
+}
+
+pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<Obstacle>) {
+    let now = state.hold(hold.id());
+    match now.stage {
+        FastenerStage::InPlace => {
+            found.push(Obstacle::new(format!("{} is in place: it was never undone", hold.name())))
+        }
+        FastenerStage::BrokenLoose => {
+            found.push(Obstacle::new(format!(
+                "{} is broken loose but still in: use 'final' when it is due",
+                hold.name()
+            )));
+        }
+        stage if stage > FastenerStage::Out && is_back(state, hold) => {
+            found.push(Obstacle::new(format!("{} is {} already", hold.name(), stage.phrase())));
+        }
+        _ => {}
+    }
+    for id in hold.joins().iter().filter(|id| !hosts_another(car, id, hold.joins())) {
+        if is_away(car, state, id) && state.part(id).off {
+            let name = car.part(id).map_or(id.as_str(), |part| part.name.as_str());
+            found.push(Obstacle::until(format!("{name} is still off"), Verb::On, id));
+        }
+    }
+    needs_state(state, hold.work().state, found);
+    behind_is_back(car, state, hold.id(), found);
+    in_front_is_off(car, state, hold, found);
+    waits_for(car, state, hold.id(), false, found);
+}
+
+/// Whether `part` is the host of another part in the list: then the other is fitted into it, and
+/// the host may lie on the bench.
+fn hosts_another(car: &Car, part: &ItemId, joins: &[ItemId]) -> bool {
+    joins.iter().filter(|other| *other != part).any(|other| car.assembly(part).contains(other))
+}
+
+/// Everything that is reached only past `item` has to be back before `item` closes the way to it.
+fn behind_is_back(car: &Car, state: &JobState, item: &ItemId, found: &mut Vec<Obstacle>) {
+    for hold in car.holds() {
+        let waits_final =
+            matches!(hold, Hold::Fastener(f) if f.final_after.contains(item)) && !is_finished(state, hold);
+        let waits = hold.work().after.contains(item) && !is_back(state, hold);
+        if (waits || waits_final) && state.hold(hold.id()).stage != FastenerStage::InPlace {
+            let text = format!(
+                "{} is reached only past it and is {}",
+                hold.name(),
+                state.hold(hold.id()).stage.phrase()
+            );
+            let verb = if waits { Verb::Fit } else { Verb::Final };
+            found.push(Obstacle::until(text, verb, hold.id()));
+        }
+    }
+    for part in car.parts.iter().filter(|part| part.work.after.contains(item)) {
+        if state.part(&part.id).off {
+            let text = format!("{} goes on past it and is still off", part.name);
+            found.push(Obstacle::until(text, Verb::On, &part.id));
+        }
+    }
+}
+
+/// What stood in the way when it was undone must not be back yet.
+fn in_front_is_off(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<Obstacle>) {
+    for id in &hold.work().after {
+        if let Some(part) = car.part(id) {
+            if state.part(id).was_off && !is_away(car, state, id) {
+                found.push(Obstacle::until(format!("{} is in the way again", part.name), Verb::Off, id));
+            }
+        } else if let Some(front) = car.hold(id)
+            && state.hold(id).was_out
+            && state.hold(id).stage > FastenerStage::Out
+        {
+            found.push(Obstacle::until(format!("{} is in the way again", front.name()), Verb::Undo, id));
+        }
+    }
+}
+
+pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
+    let now = state.hold(&fastener.id);
+    match now.stage {
+        FastenerStage::InPlace if fastener.torque.is_some() => {
+            found.push(Obstacle::new(format!("{} is in place: it was never undone", fastener.name)));
+        }
+        FastenerStage::Out | FastenerStage::InByHand => found.push(Obstacle::until(
+            format!("{} is {}: it must be seated first", fastener.name, now.stage.phrase()),
+            Verb::Fit,
+            &fastener.id,
+        )),
+        FastenerStage::Locked => found.push(Obstacle::new(format!("{} is locked already", fastener.name))),
+        _ => {}
+    }
+    if fastener.torque.is_none() {
+        found.push(Obstacle::new(format!("{} has no final torque: hand-tight is final", fastener.name)));
+    }
+    let due = fastener.torque.as_ref().and_then(|torque| torque.state);
+    if let Some(due) = due
+        && !state.stands().counts_as(due)
+    {
+        found.push(Obstacle::new(format!(
+            "its final torque is due with the car {}, and the car is {}",
+            due.phrase(),
+            state.stands().phrase()
+        )));
+    }
+    for id in &fastener.final_after {
+        if let Some(part) = car.part(id)
+            && !is_away(car, state, id)
+        {
+            found.push(Obstacle::until(format!("{} is in the way", part.name), Verb::Off, id));
+        }
+    }
+}
+
+pub(super) fn lock(state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
+    let stage = state.hold(&fastener.id).stage;
+    if !fastener.lock.is_own_act() {
+        found.push(Obstacle::new(format!(
+            "{} has no lock of its own to set ({})",
+            fastener.name,
+            fastener.lock.phrase()
+        )));
+    } else if stage == FastenerStage::Locked {
+        found.push(Obstacle::new(format!("{} is locked already", fastener.name)));
+    } else if stage == FastenerStage::InPlace {
+        found.push(Obstacle::new(format!("{} is in place: it was never undone", fastener.name)));
+    } else if stage < FastenerStage::AtFinal {
+        found.push(Obstacle::until(
+            format!("{} is {}: its final torque comes first", fastener.name, stage.phrase()),
+            Verb::Final,
+            &fastener.id,
+        ));
+    }
+}

@@ -1,0 +1,351 @@
+//! The state of a job: a pure fold over its entries.
+
+use crate::action::{Action, Verb};
+use crate::event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
+use axlestand_model::{CarState, ItemId};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
+
+/// How a fastener or connection stands.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct HoldState {
+    /// How far it is on its way.
+    pub stage: FastenerStage,
+    /// Whether it was ever undone.
+    pub was_out: bool,
+    /// Its place in the tray while it is out, and afterwards the one it came from.
+    pub tray: Option<u32>,
+    /// A new one is in, or lies ready.
+    pub fresh: bool,
+    /// The old one went in though a new one is due.
+    pub reused: bool,
+    /// It was reported stuck.
+    pub stuck: bool,
+    /// It is broken or scrap.
+    pub broken: bool,
+    /// The record of its final torque.
+    pub torque: Option<TorqueRecord>,
+}
+
+/// How a part stands.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PartState {
+    /// Whether it is off.
+    pub off: bool,
+    /// Whether it was ever off.
+    pub was_off: bool,
+    /// A new one is on, or lies ready.
+    pub fresh: bool,
+    /// It is broken or scrap.
+    pub broken: bool,
+}
+
+/// A reading as it was taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingRecord {
+    /// Whether it is the reading at the end.
+    pub again: bool,
+    /// Value in mm or degrees.
+    pub value: f64,
+    /// Standard uncertainty in the same unit.
+    pub u: f64,
+    /// What was typed.
+    pub typed: String,
+    /// When.
+    pub at: String,
+}
+
+/// The state of a job.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct JobState {
+    /// The name of the job.
+    pub name: String,
+    /// When it was started.
+    pub started: Option<String>,
+    /// The vehicle file as it counts now.
+    pub car_text: String,
+    /// Where the vehicle file stands.
+    pub car_path: String,
+    /// The parts to replace.
+    pub goals: Vec<ItemId>,
+    /// Rust grade, 0 to 4.
+    pub rust: u8,
+    /// Whether a helper is at hand.
+    pub helper: bool,
+    /// The text of the toolbox file.
+    pub toolbox: Option<String>,
+    /// How the car stands.
+    pub car_state: Option<CarState>,
+    /// Holds that something happened to.
+    pub holds: BTreeMap<ItemId, HoldState>,
+    /// Parts that something happened to.
+    pub parts: BTreeMap<ItemId, PartState>,
+    /// Operations and ways done.
+    pub done: BTreeSet<ItemId>,
+    /// Readings taken, in their order.
+    pub readings: BTreeMap<ItemId, Vec<ReadingRecord>>,
+    /// Actions left out, with the reason.
+    pub skipped: BTreeMap<Action, String>,
+    /// Every row that was ever planned, by number.
+    pub rows: BTreeMap<u32, Action>,
+    /// The number of every action that was ever planned.
+    pub numbers: BTreeMap<Action, u32>,
+    /// The numbers of the rows in the order of the latest plan.
+    pub order: Vec<u32>,
+    /// Ways chosen instead of the usual manner.
+    pub ways: BTreeSet<ItemId>,
+    /// What was seen at the car: item, field, value.
+    pub seen: BTreeMap<(ItemId, String), String>,
+    /// Remarks, in their order: time, item, text.
+    pub notes: Vec<(String, Option<ItemId>, String)>,
+    /// All entries, in their order.
+    pub entries: Vec<Entry>,
+    known: HashSet<String>,
+}
+
+impl JobState {
+    /// The state after all these entries.
+    #[must_use]
+    pub fn of(entries: &[Entry]) -> Self {
+        let mut state = Self::default();
+        for entry in entries {
+            state.apply(entry);
+        }
+        state
+    }
+
+    /// Takes one more entry. An entry whose id is known already changes nothing.
+    pub fn apply(&mut self, entry: &Entry) {
+        if !self.known.insert(entry.id.clone()) {
+            return;
+        }
+        self.entries.push(entry.clone());
+        if let Event::Withdrawn { .. } = entry.event {
+            self.fold_again();
+        } else {
+            self.take(entry);
+        }
+    }
+
+    /// Ids of entries that were withdrawn.
+    #[must_use]
+    pub fn withdrawn(&self) -> BTreeSet<&str> {
+        withdrawn(&self.entries)
+    }
+
+    /// The entries that count, in their order.
+    pub fn counting_entries(&self) -> impl Iterator<Item = &Entry> {
+        let withdrawn = self.withdrawn();
+        self.entries.iter().filter(move |entry| {
+            !withdrawn.contains(entry.id.as_str()) && !matches!(entry.event, Event::Withdrawn { .. })
+        })
+    }
+
+    fn fold_again(&mut self) {
+        let entries = std::mem::take(&mut self.entries);
+        let mut fresh = Self::default();
+        let withdrawn = withdrawn(&entries);
+        for entry in &entries {
+            if !withdrawn.contains(entry.id.as_str()) {
+                fresh.take(entry);
+            }
+        }
+        fresh.entries = entries;
+        fresh.known = std::mem::take(&mut self.known);
+        *self = fresh;
+    }
+
+    fn take(&mut self, entry: &Entry) {
+        match &entry.event {
+            Event::JobStarted { name, car_text, car_path, goals, rust, helper, toolbox } => {
+                self.name.clone_from(name);
+                self.started = Some(entry.at.clone());
+                self.car_text.clone_from(car_text);
+                self.car_path.clone_from(car_path);
+                self.goals.clone_from(goals);
+                self.rust = *rust;
+                self.helper = *helper;
+                self.toolbox.clone_from(toolbox);
+            }
+            Event::CarUpdated { car_text } => self.car_text.clone_from(car_text),
+            Event::Planned { rows, ways } => self.plan(rows, ways),
+            Event::Done { action, effects, torque, note } => {
+                self.done(action, effects, torque.as_ref());
+                if let Some(text) = note {
+                    self.notes.push((entry.at.clone(), Some(action.item.clone()), text.clone()));
+                }
+            }
+            Event::Read { reading, again, value, u, typed, .. } => {
+                let record = ReadingRecord {
+                    again: *again,
+                    value: *value,
+                    u: *u,
+                    typed: typed.clone(),
+                    at: entry.at.clone(),
+                };
+                self.readings.entry(reading.clone()).or_default().push(record);
+            }
+            Event::Stuck { item, note } => {
+                self.holds.entry(item.clone()).or_default().stuck = true;
+                self.remark(entry, item, note.as_ref());
+            }
+            Event::Broken { item, note } => {
+                self.scrap(item);
+                self.remark(entry, item, note.as_ref());
+            }
+            Event::Replaced { item, note } => {
+                self.renew(item);
+                self.remark(entry, item, note.as_ref());
+            }
+            Event::Skipped { action, reason } => {
+                self.skipped.insert(action.clone(), reason.clone());
+            }
+            Event::Seen { item, field, value } => {
+                self.seen.insert((item.clone(), field.clone()), value.clone());
+            }
+            Event::Note { item, text } => self.notes.push((entry.at.clone(), item.clone(), text.clone())),
+            Event::Withdrawn { .. } => {}
+        }
+    }
+
+    fn plan(&mut self, rows: &[PlannedRow], ways: &[ItemId]) {
+        for row in rows {
+            self.rows.insert(row.number, row.action.clone());
+            self.numbers.insert(row.action.clone(), row.number);
+        }
+        self.order = rows.iter().map(|row| row.number).collect();
+        self.ways = ways.iter().cloned().collect();
+    }
+
+    fn remark(&mut self, entry: &Entry, item: &ItemId, note: Option<&String>) {
+        if let Some(text) = note {
+            self.notes.push((entry.at.clone(), Some(item.clone()), text.clone()));
+        }
+    }
+
+    /// Which of the two a name is, is known from what happened before: a part stands among the
+    /// parts, everything else that breaks is a hold. A thing nothing happened to yet is entered
+    /// in both lists; each list is asked only for its own kind.
+    fn scrap(&mut self, item: &ItemId) {
+        let hold = self.holds.entry(item.clone()).or_default();
+        (hold.broken, hold.fresh) = (true, false);
+        let part = self.parts.entry(item.clone()).or_default();
+        (part.broken, part.fresh) = (true, false);
+    }
+
+    fn renew(&mut self, item: &ItemId) {
+        let hold = self.holds.entry(item.clone()).or_default();
+        (hold.broken, hold.fresh) = (false, true);
+        let part = self.parts.entry(item.clone()).or_default();
+        (part.broken, part.fresh) = (false, true);
+    }
+
+    fn done(&mut self, action: &Action, effects: &Effects, torque: Option<&TorqueRecord>) {
+        self.skipped.remove(action);
+        match action.verb {
+            Verb::Do | Verb::Read | Verb::Again => {
+                self.done.insert(action.item.clone());
+                if effects.brings.is_some() {
+                    self.car_state = effects.brings;
+                }
+            }
+            Verb::Way => {
+                self.done.insert(action.item.clone());
+            }
+            Verb::Loosen => {
+                self.holds.entry(action.item.clone()).or_default().stage = FastenerStage::BrokenLoose
+            }
+            Verb::Undo => self.out(&action.item, effects.tray),
+            Verb::Off => self.off(&action.item),
+            Verb::On => {
+                let part = self.parts.entry(action.item.clone()).or_default();
+                part.off = false;
+                if effects.fresh {
+                    (part.fresh, part.broken) = (true, false);
+                }
+            }
+            Verb::Fit | Verb::Final | Verb::Lock => self.advance(&action.item, effects, torque),
+        }
+        for item in &effects.undone {
+            self.out(item, None);
+        }
+        for item in &effects.off {
+            self.off(item);
+        }
+        for item in &effects.scrapped {
+            self.scrap(item);
+        }
+    }
+
+    fn out(&mut self, item: &ItemId, tray: Option<u32>) {
+        let hold = self.holds.entry(item.clone()).or_default();
+        *hold = HoldState {
+            stage: FastenerStage::Out,
+            was_out: true,
+            tray: tray.or(hold.tray),
+            fresh: false,
+            reused: false,
+            stuck: hold.stuck,
+            broken: hold.broken,
+            torque: None,
+        };
+    }
+
+    fn off(&mut self, item: &ItemId) {
+        let part = self.parts.entry(item.clone()).or_default();
+        (part.off, part.was_off) = (true, true);
+    }
+
+    fn advance(&mut self, item: &ItemId, effects: &Effects, torque: Option<&TorqueRecord>) {
+        let hold = self.holds.entry(item.clone()).or_default();
+        if let Some(stage) = effects.reaches {
+            hold.stage = stage;
+        }
+        if effects.fresh {
+            (hold.fresh, hold.broken) = (true, false);
+        }
+        hold.reused = hold.reused || effects.reused;
+        if let Some(torque) = torque {
+            hold.torque = Some(torque.clone());
+        }
+    }
+
+    /// How a hold stands; as found where nothing happened to it.
+    #[must_use]
+    pub fn hold(&self, id: &ItemId) -> HoldState {
+        self.holds.get(id).cloned().unwrap_or_default()
+    }
+
+    /// How a part stands; as found where nothing happened to it.
+    #[must_use]
+    pub fn part(&self, id: &ItemId) -> PartState {
+        self.parts.get(id).cloned().unwrap_or_default()
+    }
+
+    /// How the car stands; on its wheels at the start.
+    #[must_use]
+    pub fn stands(&self) -> CarState {
+        self.car_state.unwrap_or(CarState::OnWheels)
+    }
+
+    /// Whether an action is in the latest plan or was in an earlier one.
+    #[must_use]
+    pub fn is_planned(&self, action: &Action) -> bool {
+        self.numbers.contains_key(action)
+    }
+
+    /// The number of a planned action.
+    #[must_use]
+    pub fn number_of(&self, action: &Action) -> Option<u32> {
+        self.numbers.get(action).copied()
+    }
+}
+
+fn withdrawn(entries: &[Entry]) -> BTreeSet<&str> {
+    entries
+        .iter()
+        .filter_map(|entry| match &entry.event {
+            Event::Withdrawn { entry, .. } => Some(entry.as_str()),
+            _ => None,
+        })
+        .collect()
+}

@@ -1,0 +1,93 @@
+//! How far a row of the plan is, told from the state, not from what was ticked.
+
+use crate::action::{Action, Verb};
+use crate::event::FastenerStage;
+use crate::state::JobState;
+use axlestand_model::Lock;
+use axlestand_model::car::{Car, Fastener, Hold};
+
+/// How far a row is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowStatus {
+    /// Still to do.
+    Pending,
+    /// Done.
+    Done,
+    /// Left out, with a reason.
+    Skipped,
+}
+
+/// How far the row of this action is.
+#[must_use]
+pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
+    if is_done(car, state, action) {
+        RowStatus::Done
+    } else if state.skipped.contains_key(action) {
+        RowStatus::Skipped
+    } else {
+        RowStatus::Pending
+    }
+}
+
+fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
+    let item = &action.item;
+    match action.verb {
+        Verb::Do | Verb::Way => state.done.contains(item),
+        Verb::Read => state.readings.get(item).is_some_and(|list| list.iter().any(|record| !record.again)),
+        Verb::Again => state.readings.get(item).is_some_and(|list| list.iter().any(|record| record.again)),
+        Verb::Loosen => state.hold(item).stage != FastenerStage::InPlace,
+        Verb::Undo => state.hold(item).was_out,
+        Verb::Off => state.part(item).was_off,
+        Verb::On => state.part(item).was_off && !state.part(item).off,
+        Verb::Fit => state.hold(item).was_out && state.hold(item).stage >= stage_when_fitted(car.hold(item)),
+        Verb::Final => state.hold(item).stage >= FastenerStage::AtFinal,
+        Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
+    }
+}
+
+/// The stage that fitting alone has to reach.
+#[must_use]
+pub(crate) fn stage_when_fitted(hold: Option<Hold<'_>>) -> FastenerStage {
+    match hold {
+        Some(Hold::Fastener(fastener)) if fastener.torque.is_some() && !fastener.is_deferred() => {
+            stage_at_final(fastener)
+        }
+        _ => FastenerStage::Seated,
+    }
+}
+
+/// The stage that the final torque reaches: with a lock that is an act of its own it still waits
+/// for that.
+#[must_use]
+pub(crate) fn stage_at_final(fastener: &Fastener) -> FastenerStage {
+    if fastener.lock != Lock::None && !fastener.lock.is_own_act() {
+        FastenerStage::Locked
+    } else {
+        FastenerStage::AtFinal
+    }
+}
+
+/// The stage in which a hold is finished.
+#[must_use]
+pub(crate) fn final_stage(hold: Hold<'_>) -> FastenerStage {
+    match hold {
+        Hold::Connection(_) => FastenerStage::Seated,
+        Hold::Fastener(fastener) if fastener.lock.is_own_act() => FastenerStage::Locked,
+        Hold::Fastener(fastener) if fastener.torque.is_some() => FastenerStage::AtFinal,
+        Hold::Fastener(_) => FastenerStage::Seated,
+    }
+}
+
+/// Whether a hold is finished or was never touched. A missing torque value is another question.
+#[must_use]
+pub(crate) fn is_finished(state: &JobState, hold: Hold<'_>) -> bool {
+    let stage = state.hold(hold.id()).stage;
+    stage == FastenerStage::InPlace || stage >= final_stage(hold)
+}
+
+/// Whether a hold was never touched or is as far as it can be while its final torque is not due.
+#[must_use]
+pub(crate) fn is_back(state: &JobState, hold: Hold<'_>) -> bool {
+    let stage = state.hold(hold.id()).stage;
+    stage == FastenerStage::InPlace || stage >= stage_when_fitted(Some(hold))
+}

@@ -1,0 +1,394 @@
+//! The fields of the vehicle file, format version 1: the one list from which reading, checking
+//! for unknown keys and the JSON schema all work.
+
+use crate::words::{
+    CarState, Condition, Driven, Exposure, FillRule, Form, Joint, Layout, Lock, Origin, Place, Stage,
+};
+use axlestand_quantity::Dimension;
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy)]
+pub enum Holds {
+    /// Text.
+    Text,
+    /// A name or list of names of other items.
+    Names,
+    /// Yes or no.
+    Flag,
+    /// A whole number from 1.
+    Count,
+    /// A number from `0` to the one given.
+    Number(f64),
+    /// A quantity with its unit, as text.
+    Quantity(Dimension),
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A list of texts.
+    Texts,
+    /// A thread designation.
+    Thread,
+    /// A drive with its size.
+    Drive,
+    /// Torque steps.
+    Steps,
+    /// A quantity of any dimension, checked where it is used.
+    AnyQuantity,
+    /// A table with these fields.
+    Table(&'static Table),
+    /// A list of tables with these fields.
+    Tables(&'static Table),
+    /// A table from free names to quantities.
+    Quantities(Dimension),
+    /// A table from free names to points `[x, y, z]` in mm.
+    Points,
+    /// A table from item names to tables with these fields.
+    Items(&'static Table),
+}
+
+/// One field.
+#[derive(Debug)]
+pub struct Field {
+    /// Its key.
+    pub key: &'static str,
+    /// What it holds.
+    pub holds: Holds,
+    /// Whether it must be there.
+    pub required: bool,
+    /// What it means.
+    pub doc: &'static str,
+}
+
+/// A table of the file.
+#[derive(Debug)]
+pub struct Table {
+    /// What one such table describes.
+    pub what: &'static str,
+    /// Its fields.
+    pub fields: &'static [Field],
+}
+
+const fn must(key: &'static str, holds: Holds, doc: &'static str) -> Field {
+    Field { key, holds, required: true, doc }
+}
+
+const fn may(key: &'static str, holds: Holds, doc: &'static str) -> Field {
+    Field { key, holds, required: false, doc }
+}
+
+const SIDE: Field = may(
+    "side",
+    Holds::Word(&["both", "left", "right"]),
+    "'both' makes one item on each side; left and right as seen from the driver's seat. Absent: one item for the car.",
+);
+const NAME: Field = must("name", Holds::Text, "What people call it.");
+const ORIGIN: Field = may(
+    "provenance",
+    Holds::Word(Origin::WORDS),
+    "Where the entry comes from. 'manual' needs a source. Absent: typical.",
+);
+const SOURCE: Field =
+    may("source", Holds::Text, "The reference: page or sheet of the manual, or how it was measured.");
+const LOOK_IN: Field = may("look_in", Holds::Text, "Where in a service manual such a value usually stands.");
+const PLACE: Field = must("place", Holds::Word(Place::WORDS), "Where the hands are.");
+const STATE: Field = may(
+    "state",
+    Holds::Word(CarState::WORDS),
+    "The car state in which the work can be done. Absent: on stands for wheel well and under, any state elsewhere.",
+);
+const AFTER: Field =
+    may("after", Holds::Names, "What must be undone, off or done before this can be reached.");
+const MINUTES: Field = must("minutes", Holds::Number(2000.0), "Minutes when nothing is stuck.");
+const STUCK: Field =
+    may("minutes_stuck", Holds::Number(2000.0), "Minutes when it is stuck. Absent: as 'minutes'.");
+const BACK: Field =
+    may("minutes_back", Holds::Number(2000.0), "Minutes to put it back. Absent: as 'minutes'.");
+const CHANCE: Field = may(
+    "stuck_chance",
+    Holds::Number(1.0),
+    "Chance from 0 to 1 that it is stuck. Absent: from exposure and rust grade.",
+);
+const PEOPLE: Field = may("people", Holds::Count, "2 where a helper is needed. Absent: 1.");
+const TOOLS: Field = may("tools", Holds::Texts, "Tools besides those that drive and torque imply.");
+const USES: Field = may("uses", Holds::Tables(&USE), "Consumables needed.");
+const CAUTION: Field = may("caution", Holds::Text, "The caution to show before the step.");
+const EXPOSURE: Field =
+    may("exposure", Holds::Word(Exposure::WORDS), "What the weather does to it. Absent: sheltered.");
+const CRITICAL: Field = may("critical", Holds::Flag, "Whether a life hangs on it. Absent: no.");
+const ONE_USE: Field = may("one_use", Holds::Flag, "Whether a new one goes in each time. Absent: no.");
+const COUNT: Field = may("count", Holds::Count, "How many equal ones. Absent: 1.");
+
+static USE: Table = Table {
+    what: "a consumable",
+    fields: &[
+        must("item", Holds::Text, "What."),
+        may("amount", Holds::Text, "How much: a number, with a unit where it is not pieces. Absent: 1."),
+    ],
+};
+
+static CAR: Table = Table {
+    what: "the car",
+    fields: &[
+        NAME,
+        may("note", Holds::Text, "Free text."),
+        may("wheelbase", Holds::Quantity(Dimension::Length), "Wheelbase."),
+        may("track_front", Holds::Quantity(Dimension::Length), "Front track."),
+        may("track_rear", Holds::Quantity(Dimension::Length), "Rear track."),
+        may("tyre", Holds::Text, "Tyre designation from the side wall."),
+        may("driven", Holds::Word(Driven::WORDS), "Driven axle."),
+        may(
+            "masses",
+            Holds::Quantities(Dimension::Mass),
+            "Mass on each wheel (front-left, front-right, rear-left, rear-right) or axle (front, rear).",
+        ),
+    ],
+};
+
+static AXLE: Table = Table {
+    what: "an axle",
+    fields: &[
+        must("layout", Holds::Word(Layout::WORDS), "How the wheels are carried."),
+        may(
+            "points",
+            Holds::Points,
+            "Hardpoints of the left corner in mm: x forward, y left, z up (ISO 8855).",
+        ),
+        may("spring_rate", Holds::Number(1000.0), "Rate of one spring in N/mm."),
+        may("spring_free_length", Holds::Quantity(Dimension::Length), "Free length of one spring."),
+        ORIGIN,
+        SOURCE,
+    ],
+};
+
+static PART: Table = Table {
+    what: "a part: what comes off as one piece",
+    fields: &[
+        NAME,
+        SIDE,
+        PLACE,
+        STATE,
+        may("part_of", Holds::Names, "The part with which it comes off unless it is freed itself."),
+        may("cover", Holds::Flag, "Whether the car may stand on its wheels without it. Absent: no."),
+        CRITICAL,
+        AFTER,
+        MINUTES,
+        STUCK,
+        BACK,
+        CHANCE,
+        PEOPLE,
+        may("mass", Holds::Quantity(Dimension::Mass), "Its mass."),
+        may("buy_with", Holds::Tables(&USE), "What is bought with a new one."),
+        TOOLS,
+        USES,
+        CAUTION,
+    ],
+};
+
+static TORQUE: Table = Table {
+    what: "a final torque",
+    fields: &[
+        may("value", Holds::Steps, "Steps: '140 N·m', '50 N·m + 90°'. Absent: still to be looked up."),
+        may("condition", Holds::Word(Condition::WORDS), "Thread condition for which the value holds."),
+        may(
+            "state",
+            Holds::Word(CarState::WORDS),
+            "Car state in which the final torque is due. Absent: as soon as it is fitted.",
+        ),
+        ORIGIN,
+        SOURCE,
+        LOOK_IN,
+    ],
+};
+
+static FASTENER: Table = Table {
+    what: "a fastener: a threaded thing, or a set of equal ones, that holds parts",
+    fields: &[
+        NAME,
+        SIDE,
+        must("joins", Holds::Names, "The parts it holds; a single one is held to the body."),
+        COUNT,
+        may("form", Holds::Word(Form::WORDS), "Its shape."),
+        may("thread", Holds::Thread, "Thread: 'M14x1.5', '1/2-20'."),
+        may("length", Holds::Quantity(Dimension::Length), "Length under the head."),
+        may("class", Holds::Text, "Property class: '8.8', '10.9', '10'."),
+        may("drive", Holds::Drive, "What turns it: 'hex 21', 'inner hex 8', 'T30'."),
+        may("hold", Holds::Drive, "What holds the other end still."),
+        may("torque", Holds::Table(&TORQUE), "Its final torque. Absent: hand-tight is final."),
+        may("lock", Holds::Word(Lock::WORDS), "What locks it. Absent: none."),
+        ONE_USE,
+        EXPOSURE,
+        CRITICAL,
+        may(
+            "loosen_state",
+            Holds::Word(CarState::WORDS),
+            "Car state in which it must first be broken loose, where that is an act of its own.",
+        ),
+        may(
+            "final_after",
+            Holds::Names,
+            "What must be off for the final torque, where that is an act of its own.",
+        ),
+        PLACE,
+        STATE,
+        AFTER,
+        MINUTES,
+        STUCK,
+        BACK,
+        CHANCE,
+        PEOPLE,
+        TOOLS,
+        USES,
+        CAUTION,
+        ORIGIN,
+        SOURCE,
+        may(
+            "measured",
+            Holds::Texts,
+            "Which of thread, length, class, drive, hold were measured at this car.",
+        ),
+    ],
+};
+
+static CONNECTION: Table = Table {
+    what: "a connection: any hold without a thread",
+    fields: &[
+        NAME,
+        SIDE,
+        must("joins", Holds::Names, "The parts it holds; a single one is held to the body."),
+        must("joint", Holds::Word(Joint::WORDS), "How it holds."),
+        COUNT,
+        ONE_USE,
+        EXPOSURE,
+        CRITICAL,
+        PLACE,
+        STATE,
+        AFTER,
+        MINUTES,
+        STUCK,
+        BACK,
+        CHANCE,
+        PEOPLE,
+        TOOLS,
+        USES,
+        CAUTION,
+    ],
+};
+
+static OPERATION: Table = Table {
+    what: "an operation: further work that the car needs",
+    fields: &[
+        NAME,
+        SIDE,
+        must("stage", Holds::Word(Stage::WORDS), "The stage it belongs to."),
+        may("brings", Holds::Word(CarState::WORDS), "The car state it brings about."),
+        may("because", Holds::Names, "It is due when one of these is disturbed. Absent: in every job."),
+        may("before", Holds::Names, "What has to wait for it."),
+        may("optional", Holds::Flag, "May be left out without keeping the car off the road. Absent: no."),
+        may("fluid", Holds::Names, "The fluid it drains or fills."),
+        may("days_before", Holds::Number(60.0), "Days before the job at which it has to start."),
+        may("recheck", Holds::Text, "Done later on the road, after this distance or time."),
+        PLACE,
+        STATE,
+        AFTER,
+        MINUTES,
+        PEOPLE,
+        TOOLS,
+        USES,
+        CAUTION,
+    ],
+};
+
+static WAY: Table = Table {
+    what: "a way: another manner to free an item",
+    fields: &[
+        NAME,
+        SIDE,
+        must("frees", Holds::Names, "The part, fastener or connection that it frees."),
+        may("needs", Holds::Names, "What it needs undone, off or done before."),
+        may("undoes", Holds::Names, "Holds that it undoes besides."),
+        may("scraps", Holds::Names, "What is scrap afterwards."),
+        PLACE,
+        STATE,
+        MINUTES,
+        STUCK,
+        CHANCE,
+        PEOPLE,
+        TOOLS,
+        USES,
+        CAUTION,
+    ],
+};
+
+static READING: Table = Table {
+    what: "a reading: something to read off the car",
+    fields: &[
+        NAME,
+        SIDE,
+        must("unit", Holds::Word(&["mm", "°"]), "Unit of the reading: a length or an angle."),
+        must("u", Holds::AnyQuantity, "Standard uncertainty of one reading, with its unit."),
+        may("instrument", Holds::Text, "The instrument."),
+        may("how", Holds::Text, "From where to where, and how."),
+        may("before", Holds::Names, "It must be read before these are disturbed."),
+        may("stage", Holds::Word(Stage::WORDS), "Stage of the first reading. Absent: strip."),
+        may("again", Holds::Word(CarState::WORDS), "Car state in which it is read again at the end."),
+        PLACE,
+        STATE,
+        AFTER,
+        MINUTES,
+        PEOPLE,
+        TOOLS,
+        CAUTION,
+    ],
+};
+
+static FLUID: Table = Table {
+    what: "a fluid",
+    fields: &[
+        NAME,
+        may("grade", Holds::Text, "Grade or standard."),
+        may("amount", Holds::Quantity(Dimension::Volume), "Amount for a refill."),
+        must("fill", Holds::Word(FillRule::WORDS), "How full it has to be."),
+        ORIGIN,
+        SOURCE,
+        LOOK_IN,
+    ],
+};
+
+static TARGET: Table = Table {
+    what: "a target for a reading",
+    fields: &[
+        NAME,
+        SIDE,
+        must("reading", Holds::Names, "The reading it judges."),
+        may("value", Holds::AnyQuantity, "The value aimed at. Absent: still to be looked up."),
+        may("tolerance", Holds::AnyQuantity, "Tolerance to both sides; needed with 'value'."),
+        ORIGIN,
+        SOURCE,
+        LOOK_IN,
+    ],
+};
+
+/// The whole file.
+pub static FILE: Table = Table {
+    what: "a vehicle file, format version 1",
+    fields: &[
+        must("format", Holds::Count, "Format version: 1."),
+        must("car", Holds::Table(&CAR), "The car."),
+        may("axle", Holds::Items(&AXLE), "Axles: front, rear."),
+        may("part", Holds::Items(&PART), "Parts."),
+        may("fastener", Holds::Items(&FASTENER), "Fasteners."),
+        may("connection", Holds::Items(&CONNECTION), "Connections."),
+        may("operation", Holds::Items(&OPERATION), "Operations."),
+        may("way", Holds::Items(&WAY), "Other ways to free an item."),
+        may("reading", Holds::Items(&READING), "Readings."),
+        may("fluid", Holds::Items(&FLUID), "Fluids."),
+        may("target", Holds::Items(&TARGET), "Targets for readings."),
+    ],
+};
+
+impl Table {
+    /// The field of this key.
+    #[must_use]
+    pub fn field(&self, key: &str) -> Option<&'static Field> {
+        self.fields.iter().find(|field| field.key == key)
+    }
+}

@@ -1,0 +1,21 @@
+//! The vehicle file: reading, editing, schema.
+
+mod build;
+mod edit;
+pub mod fields;
+mod finding;
+mod read;
+mod record;
+mod schema;
+
+pub use edit::{EditError, SetField, set_field};
+pub use finding::{Finding, Severity, render};
+pub use read::{CarReading, read};
+pub use record::ReadThread;
+pub use schema::schema;
+
+/// What the checks need of the reader.
+pub(crate) mod record_places {
+    pub(crate) use super::build::Places;
+    pub(crate) use super::record::Sink;
+}

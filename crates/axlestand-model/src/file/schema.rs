@@ -1,0 +1,71 @@
+//! The JSON schema of the vehicle file, for editors. Draft-07, since common TOML language servers
+//! know no later one.
+
+use super::fields::{FILE, Field, Holds, Table};
+use serde_json::{Map, Value, json};
+
+/// The schema, made from the same list of fields that the reader uses.
+#[must_use]
+pub fn schema() -> Value {
+    let mut root = table(&FILE);
+    if let Some(map) = root.as_object_mut() {
+        map.insert("$schema".to_owned(), json!("http://json-schema.org/draft-07/schema#"));
+        map.insert("title".to_owned(), json!("Axlestand vehicle file, format version 1"));
+    }
+    root
+}
+
+fn table(spec: &Table) -> Value {
+    let properties: Map<String, Value> =
+        spec.fields.iter().map(|field| (field.key.to_owned(), property(field))).collect();
+    let required: Vec<_> = spec.fields.iter().filter(|field| field.required).map(|field| field.key).collect();
+    json!({
+        "type": "object",
+        "description": spec.what,
+        "properties": properties,
+        "required": required,
+        "additionalProperties": false,
+    })
+}
+
+fn property(field: &Field) -> Value {
+    let mut value = match field.holds {
+        Holds::Text
+        | Holds::Thread
+        | Holds::Drive
+        | Holds::Steps
+        | Holds::AnyQuantity
+        | Holds::Quantity(_) => {
+            json!({ "type": "string", "minLength": 1 })
+        }
+        Holds::Names => json!({ "anyOf": [text_list(), { "type": "string" }] }),
+        Holds::Texts => json!({ "anyOf": [text_list(), { "type": "string" }] }),
+        Holds::Flag => json!({ "type": "boolean" }),
+        Holds::Count => json!({ "type": "integer", "minimum": 1, "maximum": 1000 }),
+        Holds::Number(limit) => json!({ "type": "number", "minimum": 0, "maximum": limit }),
+        Holds::Word(words) => json!({ "enum": words }),
+        Holds::Table(spec) => table(spec),
+        Holds::Tables(spec) => json!({ "type": "array", "items": table(spec) }),
+        Holds::Quantities(_) => json!({ "type": "object", "additionalProperties": { "type": "string" } }),
+        Holds::Points => json!({
+            "type": "object",
+            "additionalProperties": {
+                "type": "array", "items": { "type": "number", "minimum": -10000, "maximum": 10000 },
+                "minItems": 3, "maxItems": 3,
+            },
+        }),
+        Holds::Items(spec) => json!({
+            "type": "object",
+            "patternProperties": { "^[a-z][a-z0-9]*(-[a-z0-9]+)*$": table(spec) },
+            "additionalProperties": false,
+        }),
+    };
+    if let Some(map) = value.as_object_mut() {
+        map.insert("description".to_owned(), json!(field.doc));
+    }
+    value
+}
+
+fn text_list() -> Value {
+    json!({ "type": "array", "items": { "type": "string" } })
+}

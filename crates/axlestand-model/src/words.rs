@@ -1,0 +1,253 @@
+//! Closed lists of words: each enum here is written in vehicle files with the words listed.
+
+/// Declares an enum together with the word that stands for each variant in files and commands.
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal => $phrase:literal),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+
+        impl $name {
+            /// The words, in the order of the variants.
+            pub const WORDS: &'static [&'static str] = &[$($word),+];
+            /// The variants, in the order of [`Self::WORDS`].
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The variant written as `word`.
+            #[must_use]
+            pub fn from_word(word: &str) -> Option<Self> {
+                match word { $($word => Some(Self::$variant),)+ _ => None }
+            }
+
+            /// The word used in files and commands.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                match self { $(Self::$variant => $word),+ }
+            }
+
+            /// The words shown to people.
+            #[must_use]
+            pub fn phrase(self) -> &'static str {
+                match self { $(Self::$variant => $phrase),+ }
+            }
+        }
+    };
+}
+
+words! {
+    /// Left and right as seen by a person sitting in the car.
+    Hand {
+        /// Left.
+        Left = "left" => "left",
+        /// Right.
+        Right = "right" => "right",
+    }
+}
+
+words! {
+    /// How the car stands.
+    CarState {
+        /// On its wheels on the ground.
+        OnWheels = "on-wheels" => "on its wheels",
+        /// The body on axle stands, the wheels hanging or off.
+        OnStands = "on-stands" => "on stands",
+        /// On its wheels and settled, so that the suspension stands at its ride height.
+        RideHeight = "ride-height" => "at ride height",
+    }
+}
+
+impl CarState {
+    /// Whether a car in this state also counts as standing in `need`: at ride height it is on its
+    /// wheels too.
+    #[must_use]
+    pub fn counts_as(self, need: CarState) -> bool {
+        self == need || (self == Self::RideHeight && need == Self::OnWheels)
+    }
+}
+
+words! {
+    /// Where the hands are.
+    Place {
+        /// In a wheel well.
+        WheelWell = "wheel-well" => "wheel well",
+        /// Under the car.
+        Under = "under" => "under the car",
+        /// In the engine bay.
+        EngineBay = "engine-bay" => "engine bay",
+        /// In the cabin.
+        Cabin = "cabin" => "cabin",
+        /// At the bench.
+        Bench = "bench" => "bench",
+        /// Around the car.
+        Around = "around" => "around the car",
+    }
+}
+
+words! {
+    /// The five stages of a job.
+    Stage {
+        /// What do I need, in what order, what will break?
+        Prepare = "prepare" => "Prepare",
+        /// What next, where, with what?
+        Strip = "strip" => "Strip",
+        /// Which bolt goes here, in which state?
+        Refit = "refit" => "Refit",
+        /// How high, how much camber and toe?
+        Set = "set" => "Set",
+        /// Can it go on the road?
+        Prove = "prove" => "Prove",
+    }
+}
+
+words! {
+    /// What the weather does to a thread.
+    Exposure {
+        /// In the spray of a wheel.
+        Spray = "spray" => "wheel spray",
+        /// Under the body, out of the direct spray.
+        Underbody = "underbody" => "underbody",
+        /// Under the bonnet or behind a cover.
+        Sheltered = "sheltered" => "sheltered",
+        /// In the cabin or inside a closed assembly.
+        Inside = "inside" => "inside",
+    }
+}
+
+words! {
+    /// What keeps a tightened fastener from turning.
+    Lock {
+        /// Friction alone.
+        None = "none" => "no lock",
+        /// A split pin through slots and hole.
+        SplitPin = "split-pin" => "split pin",
+        /// The collar is staked into a groove.
+        Stake = "stake" => "staked collar",
+        /// A tab of a washer is bent up.
+        Tab = "tab" => "bent tab",
+        /// A nut with a polymer insert.
+        Insert = "insert" => "insert nut",
+        /// An all-metal nut with a distorted thread.
+        Distorted = "distorted" => "distorted-thread nut",
+        /// Thread locker on the thread.
+        ThreadLocker = "thread-locker" => "thread locker",
+    }
+}
+
+impl Lock {
+    /// Whether locking is an act of its own after the final torque (a pin spread, a collar staked,
+    /// a tab bent); the other locks work as soon as the fastener is at its final torque.
+    #[must_use]
+    pub fn is_own_act(self) -> bool {
+        matches!(self, Self::SplitPin | Self::Stake | Self::Tab)
+    }
+}
+
+words! {
+    /// The state of the thread for which a torque is specified.
+    Condition {
+        /// Clean and dry, or as supplied without lubricant.
+        Dry = "dry" => "dry",
+        /// Lightly oiled.
+        Oiled = "oiled" => "lightly oiled",
+        /// With anti-seize compound.
+        AntiSeize = "anti-seize" => "with anti-seize",
+        /// As the new fastener is supplied (coated, waxed, encapsulated).
+        AsSupplied = "as-supplied" => "as supplied",
+        /// With thread locker.
+        ThreadLocker = "thread-locker" => "with thread locker",
+    }
+}
+
+words! {
+    /// How a connection holds.
+    Joint {
+        /// A clip or circlip.
+        Clip = "clip" => "clip",
+        /// An electrical plug.
+        Plug = "plug" => "plug",
+        /// A taper seat.
+        Taper = "taper" => "taper seat",
+        /// A press fit.
+        PressFit = "press-fit" => "press fit",
+        /// Splines.
+        Spline = "spline" => "splines",
+        /// A bracket or guide without a thread.
+        Bracket = "bracket" => "bracket",
+        /// A fluid-tight seat.
+        FluidSeat = "fluid-seat" => "fluid-tight seat",
+    }
+}
+
+words! {
+    /// The shape of a fastener, where it matters for the hands.
+    Form {
+        /// Bolt.
+        Bolt = "bolt" => "bolt",
+        /// Nut on a stud or bolt.
+        Nut = "nut" => "nut",
+        /// Castle nut.
+        CastleNut = "castle-nut" => "castle nut",
+        /// Screw.
+        Screw = "screw" => "screw",
+        /// Threaded plug.
+        Plug = "plug" => "plug",
+        /// Bolt with its own loose nut.
+        BoltAndNut = "bolt-and-nut" => "bolt and nut",
+    }
+}
+
+words! {
+    /// How an axle's wheels are carried.
+    Layout {
+        /// Strut with lower control arm.
+        Strut = "strut" => "strut",
+        /// Two control arms a side.
+        DoubleWishbone = "double-wishbone" => "double wishbone",
+        /// Twist beam with separate spring and damper.
+        TwistBeam = "twist-beam" => "twist beam",
+        /// Semi-trailing arm.
+        SemiTrailing = "semi-trailing" => "semi-trailing arm",
+        /// Several links a side.
+        MultiLink = "multi-link" => "multi-link",
+        /// Live axle.
+        LiveAxle = "live-axle" => "live axle",
+    }
+}
+
+words! {
+    /// Which axle is driven.
+    Driven {
+        /// The front wheels.
+        Front = "front" => "front",
+        /// The rear wheels.
+        Rear = "rear" => "rear",
+        /// All wheels.
+        All = "all" => "all",
+    }
+}
+
+words! {
+    /// How full a fluid has to be.
+    FillRule {
+        /// The stated amount.
+        ToAmount = "to-amount" => "to the stated amount",
+        /// Until it runs out of the level hole, the car level.
+        ToOverflow = "to-overflow" => "until it runs out of the level hole, car level",
+        /// Between the marks.
+        ToMark = "to-mark" => "between the marks",
+    }
+}
+
+words! {
+    /// Where a specification comes from.
+    Origin {
+        /// From a service manual; the owner typed the reference.
+        Manual = "manual" => "manual",
+        /// Measured or read at this car.
+        Measured = "measured" => "measured",
+        /// A placeholder of a layout template: never the value to work to.
+        Typical = "typical" => "typical",
+        /// Computed from other entries.
+        Derived = "derived" => "derived",
+    }
+}
