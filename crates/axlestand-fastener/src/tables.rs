@@ -1,7 +1,10 @@
 //! The embedded tables, for a listing of sources and for the check that every row was understood.
 
 use crate::table::{Row, Table};
-use crate::{across_flats, bearing, class, friction, thread, torx, wrench_size};
+use crate::{
+    across_flats, bearing, castle, class, conversion, friction, locking, scatter, seized, thread, torx,
+    wheel, wrench_size,
+};
 
 /// What a table holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,6 +77,50 @@ const TABLES: &[Embedded] = &[
         text: bearing::HOLES_TEXT,
         understood: |row| bearing::read_hole(row).is_some(),
     },
+    Embedded {
+        name: "torque_practice.csv",
+        text: conversion::PRACTICE_TEXT,
+        understood: |row| conversion::read_practice(row).is_some(),
+    },
+    Embedded { name: "scatter.csv", text: scatter::TEXT, understood: |row| scatter::read(row).is_some() },
+    Embedded { name: "castle_nuts.csv", text: castle::TEXT, understood: |row| castle::read(row).is_some() },
+    Embedded { name: "locking.csv", text: locking::TEXT, understood: |row| locking::read(row).is_some() },
+    Embedded {
+        name: "prevailing.csv",
+        text: locking::PREVAILING_TEXT,
+        understood: |row| locking::read_prevailing(row).is_some(),
+    },
+    Embedded {
+        name: "prevailing_inch.csv",
+        text: locking::INCH_TEXT,
+        understood: |row| locking::read_inch(row).is_some(),
+    },
+    Embedded {
+        name: "torsion.csv",
+        text: seized::RATIO_TEXT,
+        understood: |row| seized::read_ratio(row).is_some(),
+    },
+    Embedded {
+        name: "thread_tolerances.csv",
+        text: seized::TOLERANCES_TEXT,
+        understood: |row| seized::read_tolerance(row).is_some(),
+    },
+    Embedded {
+        name: "thread_allowances.csv",
+        text: seized::ALLOWANCES_TEXT,
+        understood: |row| seized::read_allowance(row).is_some(),
+    },
+    Embedded {
+        name: "wrench_proof.csv",
+        text: seized::PROOF_TEXT,
+        understood: |row| seized::read_proof(row).is_some(),
+    },
+    Embedded {
+        name: "stuck_ladder.csv",
+        text: seized::LADDER_TEXT,
+        understood: |row| seized::read_rung(row).is_some(),
+    },
+    Embedded { name: "wheel_recheck.csv", text: wheel::TEXT, understood: |row| wheel::read(row).is_some() },
 ];
 
 fn report_of(embedded: &Embedded) -> TableReport {

@@ -1,0 +1,349 @@
+//! Seized fasteners, plausibility, wheels.
+#![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
+
+use axlestand_fastener::plausibility::{Oddity, PlausibilityError, question, usual_band};
+use axlestand_fastener::seized::{
+    Basis, Caution, Drive, DriveError, Limit, LimitKind, Near, RootState, SeizedError, Situation, SkipReason,
+    Trust, Use, WrenchEnd, bore_growth, breaking_torque, drive_limit, ladder, least_root_diameter,
+    pull_on_bar, remaining_tensile_load, safe_loosening_torque, torsion_of_root, twist_share, weakest,
+    wrench_proof,
+};
+use axlestand_fastener::wheel::{WheelError, default_rechecks, pattern, rechecks, stages};
+use axlestand_fastener::{PropertyClass, Thread};
+use axlestand_quantity::{Length, Torque, Unit};
+use proptest::prelude::*;
+
+fn thread(text: &str) -> Thread {
+    Thread::parse(text).unwrap_or_else(|e| panic!("{text}: {e}"))
+}
+fn nm(value: f64) -> Torque {
+    Torque::from_nm(value).expect("finite")
+}
+fn mm(value: f64) -> Length {
+    Length::from_mm(value).expect("finite")
+}
+fn close(found: f64, expected: f64, relative: f64, what: &str) {
+    assert!((found / expected - 1.0).abs() <= relative, "{what}: {found} against {expected}");
+}
+fn breaking(name: &str, class: PropertyClass) -> f64 {
+    breaking_torque(thread(name), class, RootState::Sound).expect("a torque").least.nm()
+}
+
+const CLASSES: [PropertyClass; 4] =
+    [PropertyClass::Iso8_8, PropertyClass::Iso9_8, PropertyClass::Iso10_9, PropertyClass::Iso12_9];
+
+/// Case: the formula of ISO 898-7 on roots of 6.272 and 7.938 mm: M8 8.8 32.6 N·m, M10 10.9 80.7 N·m (1 %);
+/// the standard's own figures, remembered, 33 and 79 (3 %).
+#[test]
+fn breaking_torque_of_m8_and_m10() {
+    close(least_root_diameter(thread("M8")).expect("a root").mm(), 6.272, 0.0002, "M8 root");
+    close(least_root_diameter(thread("M10")).expect("a root").mm(), 7.938, 0.0002, "M10 root");
+    close(breaking("M8", PropertyClass::Iso8_8), 32.6, 0.01, "M8 8.8");
+    close(breaking("M10", PropertyClass::Iso10_9), 80.7, 0.01, "M10 10.9");
+    close(breaking("M8", PropertyClass::Iso8_8), 33.0, 0.03, "M8 8.8 in the standard");
+    close(breaking("M10", PropertyClass::Iso10_9), 79.0, 0.03, "M10 10.9 in the standard");
+    close(torsion_of_root(mm(6.272), 800.0, 0.84).nm(), 32.6, 0.01, "by hand");
+}
+
+/// Remembered figures of the standard's table, 8.8/9.8/10.9/12.9, N·m. Memory and formula disagree by up to
+/// 9 %, at M6 10.9 and 12.9, where the memory is weakest.
+#[test]
+fn breaking_torques_against_the_remembered_table() {
+    for (name, torques) in [
+        ("M5", [7.6, 8.2, 9.8, 11.0]),
+        ("M6", [13.0, 14.0, 17.0, 19.0]),
+        ("M8", [33.0, 36.0, 40.0, 44.0]),
+        ("M8x1", [38.0, 42.0, 46.0, 50.0]),
+        ("M10", [66.0, 72.0, 79.0, 87.0]),
+        ("M10x1", [84.0, 92.0, 102.0, 111.0]),
+    ] {
+        for (class, torque) in CLASSES.into_iter().zip(torques) {
+            close(breaking(name, class), torque, 0.09, &format!("{name} {class}"));
+        }
+    }
+}
+
+/// The same formula evaluated by hand for every size that has a tolerance, 8.8 and 12.9.
+#[test]
+fn breaking_torques_beyond_the_standard() {
+    const ROUNDED: f64 = 0.005;
+    for (name, c8_8, c12_9) in [
+        ("M6", 12.8, 17.4),
+        ("M8x1", 37.9, 51.6),
+        ("M10x1.25", 74.7, 101.7),
+        ("M12", 116.8, 159.0),
+        ("M12x1.5", 129.2, 175.9),
+        ("M12x1.25", 142.4, 193.9),
+        ("M14", 188.9, 257.2),
+        ("M14x1.5", 224.0, 305.0),
+        ("M16", 308.4, 419.9),
+        ("M16x1.5", 356.6, 485.6),
+    ] {
+        close(breaking(name, PropertyClass::Iso8_8), c8_8, ROUNDED, name);
+        close(breaking(name, PropertyClass::Iso12_9), c12_9, ROUNDED, name);
+    }
+}
+
+#[test]
+fn what_a_breaking_torque_stands_on_is_said() {
+    let basis = |name: &str, class, root| breaking_torque(thread(name), class, root).expect("a torque").basis;
+    assert_eq!(basis("M10", PropertyClass::Iso8_8, RootState::Sound), Basis::Iso898Part7);
+    assert_eq!(basis("M12", PropertyClass::Iso8_8, RootState::Sound), Basis::ComputedBeyond);
+    assert_eq!(basis("M10", PropertyClass::Iso5_8, RootState::Sound), Basis::ComputedBeyond);
+    assert_eq!(basis("M10", PropertyClass::Iso8_8, RootState::Corroded(mm(7.0))), Basis::ComputedBeyond);
+    assert_eq!(basis("1/2-20", PropertyClass::Sae5, RootState::Sound), Basis::ComputedNominalRoot);
+}
+
+/// 5 % off the diameter takes 14 % off torsion and 10 % off tension; nothing left is nought, not NaN.
+#[test]
+fn corrosion_takes_the_cube() {
+    let t = thread("M12x1.25");
+    let class = PropertyClass::Iso8_8;
+    let sound = breaking_torque(t, class, RootState::Sound).expect("a torque").least.nm();
+    let eaten = RootState::Corroded(mm(0.95 * t.root_diameter().mm()));
+    let left = breaking_torque(t, class, eaten).expect("a torque").least.nm();
+    assert!((1.0 - left / sound - 0.14).abs() < 0.005);
+    let load = remaining_tensile_load(t, class, eaten).expect("a load").n();
+    let whole = remaining_tensile_load(t, class, RootState::Sound).expect("a load").n();
+    close(load / whole, 0.95 * 0.95, 1e-12, "tension");
+    let gone = breaking_torque(t, class, RootState::Corroded(mm(0.0))).expect("a torque");
+    assert_eq!(gone.least, nm(0.0));
+    assert!(twist_share(&gone, nm(1.0)).is_infinite());
+    for bad in [-1.0, 12.5] {
+        let refused = breaking_torque(t, class, RootState::Corroded(mm(bad)));
+        assert!(matches!(refused, Err(SeizedError::Root { .. })), "{bad}");
+    }
+    assert!(matches!(breaking_torque(t, PropertyClass::Sae5, RootState::Sound), Err(SeizedError::Class(_))));
+}
+
+/// G. S. Case: hexagon AF 13, head 5.3, Rm 800 is 221 N·m, AF 18, 7.5 is 601; keys of 260 ksi: 5 mm 45, 6
+/// mm 77, 8 mm 184, 10 mm 359, 12 mm 620 N·m; a 1/4 in key of 320 ksi is 1000 lbf·in.
+#[test]
+fn drives_after_one_author() {
+    let hexagon = |af, height| {
+        let drive = Drive::Hexagon { across_flats: mm(af), height: mm(height), tensile_mpa: 800.0 };
+        drive_limit(drive).expect("a limit")
+    };
+    close(hexagon(13.0, 5.3).torque.nm(), 221.0, 0.005, "AF 13");
+    close(hexagon(18.0, 7.5).torque.nm(), 601.0, 0.005, "AF 18");
+    assert_eq!(hexagon(13.0, 5.3).trust, Trust::Low);
+    let key = |af, mpa| {
+        drive_limit(Drive::HexKey { across_flats: mm(af), tensile_mpa: mpa }).expect("a limit").torque.nm()
+    };
+    for (af, torque) in [(5.0, 45.0), (6.0, 77.0), (8.0, 184.0), (10.0, 359.0), (12.0, 620.0)] {
+        close(key(af, 260.0 * 6.894_757), torque, 0.01, "key");
+    }
+    close(key(6.35, 320.0 * 6.894_757) / 0.112_984_829, 1000.0, 0.01, "1/4 in key, lbf·in");
+    assert_eq!(drive_limit(Drive::Torx(50)).expect("a limit").torque, nm(132.0));
+    assert!(matches!(drive_limit(Drive::Torx(51)), Err(DriveError::NoRow { .. })));
+    let none = Drive::HexKey { across_flats: mm(0.0), tensile_mpa: 1800.0 };
+    assert!(matches!(drive_limit(none), Err(DriveError::NotPositive { .. })));
+}
+
+/// DIN ISO 1711-1: test torques of ring or socket and open end, N·m; the open end has 53 to 88 %.
+#[test]
+fn wrench_test_torques() {
+    for (af, ring, open) in [
+        (10.0, 58.0, 31.0),
+        (13.0, 107.0, 64.5),
+        (14.0, 128.0, 79.4),
+        (15.0, 150.0, 96.2),
+        (16.0, 175.0, 115.0),
+        (17.0, 201.0, 134.0),
+        (18.0, 230.0, 160.0),
+        (19.0, 261.0, 186.0),
+        (21.0, 330.0, 247.0),
+        (22.0, 368.0, 281.0),
+        (24.0, 451.0, 359.0),
+        (27.0, 594.0, 499.0),
+        (30.0, 760.0, 670.0),
+    ] {
+        assert_eq!(wrench_proof(mm(af), WrenchEnd::Ring).map(|l| l.torque), Ok(nm(ring)));
+        assert_eq!(wrench_proof(mm(af), WrenchEnd::Open).map(|l| l.torque), Ok(nm(open)));
+        assert!((0.53..0.89).contains(&(open / ring)));
+    }
+    assert!(wrench_proof(mm(20.0), WrenchEnd::Ring).is_err());
+}
+
+#[test]
+fn the_weakest_link_sets_the_pull() {
+    let shank =
+        breaking_torque(thread("M10x1.25"), PropertyClass::Iso8_8, RootState::Sound).expect("a torque");
+    let limits = [
+        Limit { kind: LimitKind::Shank, torque: safe_loosening_torque(&shank), trust: Trust::Low },
+        drive_limit(Drive::Torx(50)).expect("a limit"),
+        wrench_proof(mm(15.0), WrenchEnd::Ring).expect("a limit"),
+    ];
+    let weak = weakest(&limits).expect("a limit");
+    assert_eq!(weak.kind, LimitKind::Shank);
+    close(weak.torque.nm(), 0.8 * 74.7, 0.005, "0.8 of the breaking torque");
+    // 59.8 N·m at 600 mm is 99.6 N, ten kilograms.
+    close(pull_on_bar(weak.torque, mm(600.0)).expect("a pull").n(), 99.6, 0.005, "pull");
+    close(twist_share(&shank, weak.torque), 0.8, 1e-9, "share");
+    assert!(weakest(&[]).is_none());
+    assert!(matches!(pull_on_bar(nm(100.0), mm(0.0)), Err(DriveError::NoBar(_))));
+    assert!(matches!(pull_on_bar(nm(-1.0), mm(100.0)), Err(DriveError::Negative(_))));
+}
+
+/// A 12 mm nut 200 K warmer than its bolt opens by 11.7·10⁻⁶·12·200 = 0.028 mm.
+#[test]
+fn heat_opens_a_nut() {
+    assert!((bore_growth(mm(12.0), 200.0).mm() - 0.028).abs() < 0.000_5);
+}
+
+#[test]
+fn the_ladder_has_ten_rungs_in_order() {
+    let rungs = ladder(&Situation::default());
+    let numbers: Vec<u32> = rungs.iter().map(|r| r.number).collect();
+    assert_eq!(numbers, (1..=10).collect::<Vec<u32>>());
+    assert!(rungs.iter().all(|r| r.use_it == Use::Try && !r.stop.is_empty() && !r.source.is_empty()));
+    assert!(rungs[1].cautions.contains(&Caution::WeakEvidence));
+}
+
+#[test]
+fn scrap_goes_straight_to_the_cutter() {
+    for situation in [
+        Situation { fastener_is_scrap: true, ..Situation::default() },
+        Situation { part_is_scrap: true, ..Situation::default() },
+    ] {
+        for rung in ladder(&situation) {
+            let expected = if rung.number < 8 { Use::Skip(SkipReason::Scrap) } else { Use::Try };
+            assert_eq!(rung.use_it, expected, "rung {}", rung.number);
+        }
+    }
+}
+
+#[test]
+fn heat_is_left_out_beside_what_it_harms() {
+    for near in [Near::Rubber, Near::Hydraulics, Near::Gas, Near::Fuel] {
+        let rungs = ladder(&Situation { near: vec![near], ..Situation::default() });
+        for number in [5, 6] {
+            assert_eq!(rungs[number - 1].use_it, Use::Skip(SkipReason::Heat(near)));
+        }
+        assert_eq!(rungs[3].use_it, Use::Try);
+    }
+    for (near, caution) in [(Near::Sensor, Caution::SensorNear), (Near::Grease, Caution::GreaseNear)] {
+        let rungs = ladder(&Situation { near: vec![near], ..Situation::default() });
+        assert_eq!(rungs[4].use_it, Use::Try);
+        assert!(rungs[4].cautions.contains(&caution));
+        assert_eq!(rungs[5].use_it, Use::Skip(SkipReason::Heat(near)));
+    }
+    let hard = Situation { class: Some(PropertyClass::Iso10_9), captive_nut: true, ..Situation::default() };
+    let rungs = ladder(&hard);
+    assert!(rungs[1].cautions.contains(&Caution::NoAcid));
+    assert!(rungs[2].cautions.contains(&Caution::CaptiveNut));
+}
+
+fn asked(
+    name: &str,
+    class: Option<&str>,
+    number: f64,
+    unit: &str,
+) -> Option<axlestand_fastener::plausibility::Question> {
+    let unit = Unit::find(unit).expect(unit);
+    let class = class.map(|c| PropertyClass::parse(c).expect(c));
+    question(thread(name), class, nm(number * unit.factor), unit).expect("judged")
+}
+
+/// Ordinary suspension torques of class 8.8 to 10.9, dry (workshop bands), raise no question.
+#[test]
+fn ordinary_torques_pass() {
+    for (name, low, high) in [
+        ("M6", 7.0, 12.0),
+        ("M8", 20.0, 30.0),
+        ("M10", 45.0, 70.0),
+        ("M12", 80.0, 120.0),
+        ("M14", 120.0, 190.0),
+    ] {
+        assert_eq!(asked(name, None, low, "N·m"), None, "{name} {low}");
+        assert_eq!(asked(name, None, high, "N·m"), None, "{name} {high}");
+    }
+    assert_eq!(asked("M12x1.25", None, 45.0, "N·m"), None, "a castle nut on a taper");
+    assert_eq!(asked("1/2-20", None, 75.0, "lb·ft"), None);
+}
+
+#[test]
+fn unit_slips_are_asked_about() {
+    let kgf = asked("M12", None, 10.0, "N·m").expect("a question");
+    assert_eq!(kgf.oddity, Oddity::Little);
+    assert!(kgf.other_units.iter().any(|o| o.unit.symbol == "kgf·m"), "{kgf}");
+    assert!(kgf.to_string().contains("Does the manual say kgf·m (98 N·m)"), "{kgf}");
+    let feet = asked("M14x1.5", Some("8.8"), 190.0, "lb·ft").expect("a question");
+    assert_eq!(feet.oddity, Oddity::Much);
+    assert!(feet.other_units.iter().any(|o| o.unit.symbol == "N·m"), "{feet}");
+    let inches = asked("M6", None, 90.0, "N·m").expect("a question");
+    assert!(
+        inches.other_units.iter().any(|o| o.unit.symbol == "lb·in" || o.unit.symbol == "kgf·cm"),
+        "{inches}"
+    );
+}
+
+#[test]
+fn a_wrong_fastener_is_asked_about() {
+    let wheel = asked("M8", None, 110.0, "N·m").expect("a question");
+    assert_eq!(wheel.larger_thread, Some(thread("M12")));
+    assert!(wheel.to_string().contains("another fastener, M12×1.75 or larger"), "{wheel}");
+}
+
+#[test]
+fn plausibility_refuses_what_makes_no_sense() {
+    let newton = Unit::find("N").expect("N");
+    assert!(matches!(question(thread("M8"), None, nm(10.0), newton), Err(PlausibilityError::Unit)));
+    let unit = Unit::find("N·m").expect("N·m");
+    assert!(matches!(question(thread("M8"), None, nm(-1.0), unit), Err(PlausibilityError::Tightening(_))));
+    let wrong = question(thread("M8"), Some(PropertyClass::Sae5), nm(10.0), unit);
+    assert!(matches!(wrong, Err(PlausibilityError::Class(_))));
+}
+
+/// MIL-HDBK-60, 5.7: opposite pairs, then at a right angle; five in a star.
+#[test]
+fn wheel_patterns() {
+    assert_eq!(pattern(4), Ok(vec![1, 3, 2, 4]));
+    assert_eq!(pattern(5), Ok(vec![1, 3, 5, 2, 4]));
+    assert_eq!(pattern(6), Ok(vec![1, 4, 2, 5, 3, 6]));
+    for count in 3..=10 {
+        let mut order = pattern(count).expect("a pattern");
+        if count % 2 == 0 {
+            for pair in order.chunks(2) {
+                assert_eq!(pair[0].abs_diff(pair[1]), count / 2, "{count}: opposite pairs");
+            }
+        }
+        order.sort_unstable();
+        assert_eq!(order, (1..=count).collect::<Vec<usize>>());
+    }
+    for count in [0, 1, 2, 11] {
+        assert_eq!(pattern(count), Err(WheelError::Count(count)));
+    }
+}
+
+#[test]
+fn wheel_stages_and_rechecks() {
+    let stages = stages(nm(110.0)).expect("stages");
+    assert_eq!(stages.map(|s| s.torque), [None, Some(nm(55.0)), Some(nm(110.0)), Some(nm(110.0))]);
+    assert!(!stages[0].on_the_ground && stages[1].on_the_ground);
+    assert!(axlestand_fastener::wheel::stages(nm(-1.0)).is_err());
+    let printed: Vec<(f64, f64)> = rechecks().iter().map(|r| (r.km_low, r.km_high)).collect();
+    assert_eq!(printed, [(0.0, 0.0), (10.0, 30.0), (50.0, 50.0), (40.0, 80.0), (80.0, 160.0)]);
+    assert_eq!(default_rechecks()[2], (50.0, 100.0));
+}
+
+proptest! {
+    #[test]
+    fn less_root_less_torque(share in 0.0..1.0_f64, less in 0.0..1.0_f64) {
+        let t = thread("M14x1.5");
+        let at = |x: f64| {
+            let root = RootState::Corroded(mm(x * t.root_diameter().mm()));
+            breaking_torque(t, PropertyClass::Iso10_9, root).expect("a torque").least
+        };
+        prop_assert!(at(share * less) <= at(share));
+    }
+
+    #[test]
+    fn every_band_is_a_band(i in 0..200_usize) {
+        let all: Vec<Thread> = Thread::all().collect();
+        let t = all[i % all.len()];
+        if let Ok((from, to)) = usual_band(t, None) {
+            prop_assert!(nm(0.0) < from && from < to, "{t}: {from} to {to}");
+        }
+    }
+}
