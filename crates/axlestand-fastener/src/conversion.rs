@@ -59,7 +59,7 @@ pub struct Conversion {
     /// The torque over the range of both frictions.
     pub torque: Interval<Torque>,
     /// One sensible figure to set, rounded to what a wrench can show; `None` where nothing may be
-    /// converted (see the advice).
+    /// converted, or where it would raise the torque on a guessed friction (see the advice).
     pub setting: Option<Torque>,
     /// The clamp load that the specified torque is meant to give.
     pub clamp: Interval<Force>,

@@ -1,5 +1,9 @@
 //! What locks a fastener: when it is final, whether it goes back on, and how hard a lock nut must
 //! drag.
+//!
+//! Staked nuts: new every time, never backed off after the torque, no impact wrench (Tomorrow's
+//! Technician; Motor Age). Pinch bolts must slide in by finger, or the stud is not home (CARS, 2002).
+//! Lock nuts keep a nut on the bolt; they do not keep the clamp load (W. Eccles, 2010).
 
 use std::fmt;
 use std::sync::LazyLock;
@@ -130,6 +134,41 @@ pub enum LockingError {
 }
 
 impl Locking {
+    /// Every kind.
+    pub const ALL: [Self; 9] = [
+        Self::SplitPin,
+        Self::Stake,
+        Self::TabWasher,
+        Self::NylonInsert,
+        Self::DistortedThread,
+        Self::ThreadLocker,
+        Self::PreCoated,
+        Self::JamNut,
+        Self::Plain,
+    ];
+
+    /// The word used in files and commands.
+    #[must_use]
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::SplitPin => "split-pin",
+            Self::Stake => "stake",
+            Self::TabWasher => "tab-washer",
+            Self::NylonInsert => "nylon-insert",
+            Self::DistortedThread => "distorted-thread",
+            Self::ThreadLocker => "thread-locker",
+            Self::PreCoated => "pre-coated",
+            Self::JamNut => "jam-nut",
+            Self::Plain => "plain",
+        }
+    }
+
+    /// The kind with this slug.
+    #[must_use]
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.slug() == slug)
+    }
+
     /// What is known of this kind.
     #[must_use]
     pub fn known(self) -> Option<LockingRow> {
@@ -198,18 +237,7 @@ fn at_least(drag: Torque, least: Torque) -> DragVerdict {
 }
 
 pub(crate) fn read(row: Row<'_>) -> Option<LockingRow> {
-    let kind = match row.text("kind")? {
-        "split-pin" => Locking::SplitPin,
-        "stake" => Locking::Stake,
-        "tab-washer" => Locking::TabWasher,
-        "nylon-insert" => Locking::NylonInsert,
-        "distorted-thread" => Locking::DistortedThread,
-        "thread-locker" => Locking::ThreadLocker,
-        "pre-coated" => Locking::PreCoated,
-        "jam-nut" => Locking::JamNut,
-        "plain" => Locking::Plain,
-        _ => return None,
-    };
+    let kind = Locking::from_slug(row.text("kind")?)?;
     let reuse = match row.text("reuse")? {
         "once" => Reuse::Once,
         "while-it-drags" => Reuse::WhileItDrags,

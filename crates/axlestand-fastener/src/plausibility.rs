@@ -77,7 +77,8 @@ pub struct Question {
     pub larger_thread: Option<Thread>,
 }
 
-/// Asks back where a torque is out of the ordinary for its thread; `None` where it is not.
+/// Asks back where a torque is out of the ordinary for its thread; `None` where it is not, or where
+/// no class is given and the usual ones (8.8 to 10.9, SAE 5 to 8) do not reach to the thread's size.
 ///
 /// # Errors
 /// [`PlausibilityError`] for a negative torque, a unit of something else, or a class that does not
@@ -92,7 +93,11 @@ pub fn question(
     if unit.dimension != Dimension::Torque {
         return Err(PlausibilityError::Unit);
     }
-    let (from, to) = usual_band(thread, class)?;
+    let (from, to) = match usual_band(thread, class) {
+        // Without a class there is nothing to hold the torque against where the usual ones end.
+        Err(PlausibilityError::Class(ClassError::OutOfRange { .. })) if class.is_none() => return Ok(None),
+        band => band?,
+    };
     let oddity = match typed {
         t if t < from => Oddity::Little,
         t if t > to => Oddity::Much,

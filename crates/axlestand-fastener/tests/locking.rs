@@ -187,6 +187,10 @@ fn every_kind_of_locking_is_known() {
         assert_eq!(known.reuse, reuse, "{kind:?}");
         assert!(!known.final_when.is_empty() && !known.check.is_empty());
     }
+    for kind in Locking::ALL {
+        assert!(kind.known().is_some());
+        assert_eq!(Locking::from_slug(kind.slug()), Some(kind));
+    }
     assert_eq!(Locking::NylonInsert.hottest_celsius(), Some(120.0));
     assert_eq!(Locking::DistortedThread.hottest_celsius(), Some(150.0));
 }

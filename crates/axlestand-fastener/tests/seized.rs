@@ -1,16 +1,14 @@
-//! Seized fasteners, plausibility, wheels.
+//! Seized fasteners: what breaks, how hard to pull, the ladder.
 #![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
-use axlestand_fastener::plausibility::{Oddity, PlausibilityError, question, usual_band};
 use axlestand_fastener::seized::{
     Basis, Caution, Drive, DriveError, Limit, LimitKind, Near, RootState, SeizedError, Situation, SkipReason,
     Trust, Use, WrenchEnd, bore_growth, breaking_torque, drive_limit, ladder, least_root_diameter,
     pull_on_bar, remaining_tensile_load, safe_loosening_torque, torsion_of_root, twist_share, weakest,
     wrench_proof,
 };
-use axlestand_fastener::wheel::{WheelError, default_rechecks, pattern, rechecks, stages};
 use axlestand_fastener::{PropertyClass, Thread};
-use axlestand_quantity::{Length, Torque, Unit};
+use axlestand_quantity::{Length, Torque};
 use proptest::prelude::*;
 
 fn thread(text: &str) -> Thread {
@@ -234,99 +232,6 @@ fn heat_is_left_out_beside_what_it_harms() {
     assert!(rungs[2].cautions.contains(&Caution::CaptiveNut));
 }
 
-fn asked(
-    name: &str,
-    class: Option<&str>,
-    number: f64,
-    unit: &str,
-) -> Option<axlestand_fastener::plausibility::Question> {
-    let unit = Unit::find(unit).expect(unit);
-    let class = class.map(|c| PropertyClass::parse(c).expect(c));
-    question(thread(name), class, nm(number * unit.factor), unit).expect("judged")
-}
-
-/// Ordinary suspension torques of class 8.8 to 10.9, dry (workshop bands), raise no question.
-#[test]
-fn ordinary_torques_pass() {
-    for (name, low, high) in [
-        ("M6", 7.0, 12.0),
-        ("M8", 20.0, 30.0),
-        ("M10", 45.0, 70.0),
-        ("M12", 80.0, 120.0),
-        ("M14", 120.0, 190.0),
-    ] {
-        assert_eq!(asked(name, None, low, "N·m"), None, "{name} {low}");
-        assert_eq!(asked(name, None, high, "N·m"), None, "{name} {high}");
-    }
-    assert_eq!(asked("M12x1.25", None, 45.0, "N·m"), None, "a castle nut on a taper");
-    assert_eq!(asked("1/2-20", None, 75.0, "lb·ft"), None);
-}
-
-#[test]
-fn unit_slips_are_asked_about() {
-    let kgf = asked("M12", None, 10.0, "N·m").expect("a question");
-    assert_eq!(kgf.oddity, Oddity::Little);
-    assert!(kgf.other_units.iter().any(|o| o.unit.symbol == "kgf·m"), "{kgf}");
-    assert!(kgf.to_string().contains("Does the manual say kgf·m (98 N·m)"), "{kgf}");
-    let feet = asked("M14x1.5", Some("8.8"), 190.0, "lb·ft").expect("a question");
-    assert_eq!(feet.oddity, Oddity::Much);
-    assert!(feet.other_units.iter().any(|o| o.unit.symbol == "N·m"), "{feet}");
-    let inches = asked("M6", None, 90.0, "N·m").expect("a question");
-    assert!(
-        inches.other_units.iter().any(|o| o.unit.symbol == "lb·in" || o.unit.symbol == "kgf·cm"),
-        "{inches}"
-    );
-}
-
-#[test]
-fn a_wrong_fastener_is_asked_about() {
-    let wheel = asked("M8", None, 110.0, "N·m").expect("a question");
-    assert_eq!(wheel.larger_thread, Some(thread("M12")));
-    assert!(wheel.to_string().contains("another fastener, M12×1.75 or larger"), "{wheel}");
-}
-
-#[test]
-fn plausibility_refuses_what_makes_no_sense() {
-    let newton = Unit::find("N").expect("N");
-    assert!(matches!(question(thread("M8"), None, nm(10.0), newton), Err(PlausibilityError::Unit)));
-    let unit = Unit::find("N·m").expect("N·m");
-    assert!(matches!(question(thread("M8"), None, nm(-1.0), unit), Err(PlausibilityError::Tightening(_))));
-    let wrong = question(thread("M8"), Some(PropertyClass::Sae5), nm(10.0), unit);
-    assert!(matches!(wrong, Err(PlausibilityError::Class(_))));
-}
-
-/// MIL-HDBK-60, 5.7: opposite pairs, then at a right angle; five in a star.
-#[test]
-fn wheel_patterns() {
-    assert_eq!(pattern(4), Ok(vec![1, 3, 2, 4]));
-    assert_eq!(pattern(5), Ok(vec![1, 3, 5, 2, 4]));
-    assert_eq!(pattern(6), Ok(vec![1, 4, 2, 5, 3, 6]));
-    for count in 3..=10 {
-        let mut order = pattern(count).expect("a pattern");
-        if count % 2 == 0 {
-            for pair in order.chunks(2) {
-                assert_eq!(pair[0].abs_diff(pair[1]), count / 2, "{count}: opposite pairs");
-            }
-        }
-        order.sort_unstable();
-        assert_eq!(order, (1..=count).collect::<Vec<usize>>());
-    }
-    for count in [0, 1, 2, 11] {
-        assert_eq!(pattern(count), Err(WheelError::Count(count)));
-    }
-}
-
-#[test]
-fn wheel_stages_and_rechecks() {
-    let stages = stages(nm(110.0)).expect("stages");
-    assert_eq!(stages.map(|s| s.torque), [None, Some(nm(55.0)), Some(nm(110.0)), Some(nm(110.0))]);
-    assert!(!stages[0].on_the_ground && stages[1].on_the_ground);
-    assert!(axlestand_fastener::wheel::stages(nm(-1.0)).is_err());
-    let printed: Vec<(f64, f64)> = rechecks().iter().map(|r| (r.km_low, r.km_high)).collect();
-    assert_eq!(printed, [(0.0, 0.0), (10.0, 30.0), (50.0, 50.0), (40.0, 80.0), (80.0, 160.0)]);
-    assert_eq!(default_rechecks()[2], (50.0, 100.0));
-}
-
 proptest! {
     #[test]
     fn less_root_less_torque(share in 0.0..1.0_f64, less in 0.0..1.0_f64) {
@@ -336,14 +241,5 @@ proptest! {
             breaking_torque(t, PropertyClass::Iso10_9, root).expect("a torque").least
         };
         prop_assert!(at(share * less) <= at(share));
-    }
-
-    #[test]
-    fn every_band_is_a_band(i in 0..200_usize) {
-        let all: Vec<Thread> = Thread::all().collect();
-        let t = all[i % all.len()];
-        if let Ok((from, to)) = usual_band(t, None) {
-            prop_assert!(nm(0.0) < from && from < to, "{t}: {from} to {to}");
-        }
     }
 }

@@ -106,6 +106,28 @@ fn free_play_of_a_worn_pair() {
     assert!(free_play(mm(10.0), mm(0.0)).is_none());
 }
 
+/// ASME B18.2.2 openings as printed, in inches.
+#[test]
+fn openings_as_printed() {
+    for (name, least, greatest) in [
+        ("7/16 in", 0.440, 0.446),
+        ("1/2 in", 0.504, 0.510),
+        ("9/16 in", 0.566, 0.573),
+        ("5/8 in", 0.629, 0.636),
+        ("11/16 in", 0.692, 0.699),
+        ("3/4 in", 0.755, 0.763),
+        ("13/16 in", 0.818, 0.826),
+        ("7/8 in", 0.880, 0.888),
+        ("15/16 in", 0.944, 0.953),
+        ("1-1/16 in", 1.068, 1.077),
+        ("1-1/8 in", 1.132, 1.142),
+        ("1-1/4 in", 1.257, 1.267),
+    ] {
+        let (a, b) = size(name).opening().expect("a row");
+        assert!((a.mm() / 25.4 - least).abs() < 1e-9 && (b.mm() / 25.4 - greatest).abs() < 1e-9, "{name}");
+    }
+}
+
 /// ASME B18.2.2 openings: over nominal by 0.06 to 0.22 mm at 7/16 in.
 #[test]
 fn openings_stand_over_nominal() {

@@ -26,6 +26,8 @@ pub enum Standing {
     AsSpecified,
     /// Only where the maker allows another condition; many forbid it.
     AskTheMaker,
+    /// Never raise a torque on a guessed friction: bring the thread to the specified condition.
+    RestoreTheCondition,
     /// Do not convert: clean and dry the place, then use the specified torque.
     Never(Place),
     /// Lubricant belongs here but not on the thread: keep the thread clean and use the specified
@@ -66,6 +68,7 @@ impl Advice {
             Standing::AsSpecified
         } else {
             match place.lubricate() {
+                Lubricate::AskTheMaker if drift == Drift::UnderTightens => Standing::RestoreTheCondition,
                 Lubricate::AskTheMaker => Standing::AskTheMaker,
                 Lubricate::Never => Standing::Never(place),
                 Lubricate::Yes => Standing::KeepTheThreadClean(place),
@@ -76,43 +79,47 @@ impl Advice {
 }
 
 impl fmt::Display for Advice {
-    /// One or two sentences for the person with the wrench.
+    /// One to three sentences for the person with the wrench.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { from, to, .. } = self;
         match self.standing {
-            Standing::AsSpecified => {
-                return write!(f, "The thread is {from}, as specified: set the specified torque.");
-            }
-            Standing::Never(place) => {
-                return write!(
-                    f,
-                    "Never convert at a {place}: {}. Clean it until it is {from}, then set the specified torque.",
-                    place.reason()
-                );
-            }
-            Standing::KeepTheThreadClean(place) => {
-                return write!(
-                    f,
-                    "At a {place} the thread stays {from}: {}. Wipe the thread and set the specified torque.",
-                    place.reason()
-                );
-            }
-            Standing::AskTheMaker => {}
-        }
-        match self.drift {
-            Drift::OverTightens => write!(
+            Standing::AsSpecified => write!(f, "Thread as specified ({from}): set the specified torque."),
+            Standing::Never(place) => write!(
                 f,
-                "Specified {from}, but the thread is {to}: the specified torque would over-tighten and stretch the bolt."
-            )?,
-            Drift::UnderTightens => write!(
+                "Never convert at a {place}: {}. Clean it ({from}) and set the specified torque.",
+                place.reason()
+            ),
+            Standing::KeepTheThreadClean(place) => write!(
                 f,
-                "Specified {from}, but the thread is {to}: the specified torque would clamp too little and work loose."
-            )?,
-            Drift::Same => write!(f, "Specified {from}; the thread is {to}, which changes little.")?,
+                "At a {place} the thread stays {from}: {}. Wipe the thread and set the specified torque.",
+                place.reason()
+            ),
+            Standing::RestoreTheCondition => write!(
+                f,
+                "The value is for {from}, the thread here is {to}: it would clamp too little. Do not raise a \
+                 torque on a guess; make the thread as specified or fit the specified fastener."
+            ),
+            Standing::AskTheMaker => self.conversion(f),
         }
-        f.write_str(" Many makers forbid another condition; cleaning the thread is the sure way.")?;
+    }
+}
+
+impl Advice {
+    fn conversion(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { from, to, .. } = self;
+        write!(f, "The value is for {from}, the thread here is {to}")?;
+        f.write_str(if self.drift == Drift::OverTightens {
+            ": the full torque would over-tighten it and stretch the bolt."
+        } else {
+            ", which changes little."
+        })?;
+        f.write_str(if to.is_lubricated() {
+            " Many makers forbid lubricant; cleaning the thread is the sure way."
+        } else {
+            " Many makers forbid another condition; the specified fastener is the sure way."
+        })?;
         if self.evidence == Evidence::Weak {
-            f.write_str(" The friction figures for this condition are weak.")?;
+            f.write_str(" The friction figures here are weak.")?;
         }
         Ok(())
     }

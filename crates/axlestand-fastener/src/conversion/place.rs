@@ -54,6 +54,29 @@ impl Place {
         Self::CoiloverSleeve,
     ];
 
+    /// The word used in files and commands.
+    #[must_use]
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Thread => "thread",
+            Self::WheelFastener => "wheel-fastener",
+            Self::Taper => "taper",
+            Self::FrictionFace => "friction-face",
+            Self::PinchJoint => "pinch-joint",
+            Self::SensorTip => "sensor-tip",
+            Self::ShankInSleeve => "shank-in-sleeve",
+            Self::HubPilot => "hub-pilot",
+            Self::Spline => "spline",
+            Self::CoiloverSleeve => "coilover-sleeve",
+        }
+    }
+
+    /// The place with this slug.
+    #[must_use]
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|place| place.slug() == slug)
+    }
+
     /// Whether lubricant may go there. Workshop practice; for wheel fasteners also the trade press
     /// (Brake & Front End: lubricant may put 25 % and more extra into the clamp load).
     #[must_use]

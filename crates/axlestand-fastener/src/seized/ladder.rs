@@ -2,7 +2,9 @@
 //!
 //! Before the first rung: is the fastener or the part it holds scrap? Then cut at once. Is rubber, a
 //! hydraulic line or gas within a hand? Then no heat. Evidence for penetrants is weak: one copied
-//! magazine comparison without a traceable method.
+//! magazine comparison without a traceable method. Rust swells and blocks the oil, so heat does more
+//! (L. Fisher). Weep holes in a sleeve and overnight soaking are an owners' club's way; the window for a
+//! captive nut that spins or falls into its box is what owners on forums wish they had cut first.
 
 use std::fmt;
 use std::sync::LazyLock;
@@ -36,6 +38,31 @@ pub enum Near {
     Sensor,
     /// A greased joint or bearing.
     Grease,
+}
+
+impl Near {
+    /// Everything that counts.
+    pub const ALL: [Self; 6] =
+        [Self::Rubber, Self::Hydraulics, Self::Gas, Self::Fuel, Self::Sensor, Self::Grease];
+
+    /// The word used in files and commands.
+    #[must_use]
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Rubber => "rubber",
+            Self::Hydraulics => "hydraulics",
+            Self::Gas => "gas",
+            Self::Fuel => "fuel",
+            Self::Sensor => "sensor",
+            Self::Grease => "grease",
+        }
+    }
+
+    /// What has this slug.
+    #[must_use]
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|near| near.slug() == slug)
+    }
 }
 
 /// What matters before choosing a rung.

@@ -40,7 +40,7 @@ pub enum ThreadError {
         known: String,
     },
     /// The diameter has no coarse pitch, or no thread of the series, so the pitch must be given.
-    #[error("which {size}? It comes with {known}; give the pitch too")]
+    #[error("{size} comes with {known}; give the pitch too")]
     PitchNeeded {
         /// The size: "M15", "1/2 in".
         size: String,
