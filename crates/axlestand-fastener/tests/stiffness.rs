@@ -89,6 +89,14 @@ fn a_whole_step_is_too_much_for_a_solid_joint() {
     close(turn(-60.0), -149_000.0, THREE_FIGURES, "-60°");
 }
 
+/// A whole turn draws the bolt by one pitch (MIL-HDBK-60, 6.2.4): ΔF = P·k.
+#[test]
+fn a_whole_turn_is_one_pitch() {
+    let thread = Thread::parse("M12x1.25").expect("M12");
+    let turn = Angle::from_deg(360.0).expect("finite");
+    close(preload_of_turn(thread, stiff(100.0), turn).n(), 125_000.0, 1e-12, "one turn");
+}
+
 /// MIL-HDBK-60, 6.3.2: 40 ksi with E 30·10⁶ psi and 6.2·10⁻⁶/°F from 70 °F is 285 °F.
 #[test]
 fn tightening_by_heat() {
