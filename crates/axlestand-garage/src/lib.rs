@@ -1,4 +1,35 @@
-//! tmp
-#![allow(missing_docs)]
+//! The façade of the house: commands in, plain views out.
+//!
+//! A [`Garage`] is a folder with its ledger; [`Job`] is one overhaul as it stands. Recording goes
+//! through [`Garage::done`], [`Garage::read`] and their siblings; [`views`] turns a job into what a
+//! command or a page shows. This is the one place where the subjects meet, and the only crate that
+//! knows the database and the clock.
+//!
+//! # What this crate does not do
+//! It prints nothing, parses no command line and serves no page; it holds no rule of the work
+//! (those are the ledger's) and no order (the plan's).
+
+mod clock;
+mod error;
+mod job;
+mod picture;
+mod record;
+mod select;
+mod store;
+mod toolbox;
+mod units;
 pub mod vehicle;
-pub use axlestand_model::file::render;
+pub mod views;
+
+pub use axlestand_ledger::{Action, Details, Event, HoldState, PlannedRow, Refusal, Verb};
+pub use axlestand_model::ItemId;
+pub use axlestand_model::car::Way;
+pub use axlestand_model::file::{CarReading, render, schema};
+pub use axlestand_model::template::{Answers, Question, STRUT_QUESTIONS};
+pub use clock::{Clock, CountingClock, SystemClock};
+pub use error::GarageError;
+pub use job::{Garage, Job, Recorded, StartJob};
+pub use picture::plan_picture;
+pub use record::{DoneAnswer, ReadAnswer, SeenAt};
+pub use store::Store;
+pub use units::Units;

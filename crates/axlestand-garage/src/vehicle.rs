@@ -1,7 +1,13 @@
-//! Vehicle files: reading with all checks, across subjects.
+//! Vehicle files: reading with all checks, making, setting values, completing by use.
 
+use crate::error::GarageError;
+use crate::job::{Job, read_text};
 use axlestand_fastener::Thread;
-use axlestand_model::file::{self, CarReading};
+use axlestand_model::car::{Car, Item};
+use axlestand_model::file::{self, CarReading, SetField, render};
+use axlestand_model::template::{Answers, fill_in};
+use axlestand_model::{ItemId, Origin};
+use std::path::Path;
 
 /// Reads a vehicle file with every check, thread designations included.
 #[must_use]
@@ -9,4 +15,189 @@ pub fn read_car(text: &str) -> CarReading {
     file::read(text, |designation| {
         Thread::parse(designation).map(|thread| thread.to_string()).map_err(|why| why.to_string())
     })
+}
+
+/// Reads a vehicle file that has to be without errors.
+///
+/// # Errors
+/// [`GarageError::CannotRead`] and [`GarageError::FaultyCar`] with all findings.
+pub fn load_car(path: &Path) -> Result<(String, Car), GarageError> {
+    let text = read_text(path)?;
+    let reading = read_car(&text);
+    match reading.car {
+        Some(car) => Ok((text, car)),
+        None => Err(GarageError::FaultyCar {
+            path: path.to_owned(),
+            errors: reading.findings.iter().filter(|f| f.severity == file::Severity::Error).count(),
+            report: render(&reading.findings, &text, &path.display().to_string(), false),
+        }),
+    }
+}
+
+/// Writes a new vehicle file from a layout template; an existing file is left as it is.
+///
+/// # Errors
+/// [`GarageError`] where an answer cannot be used, the file exists or cannot be written.
+pub fn new_car(layout: &str, answers: &Answers, out: &Path) -> Result<(), GarageError> {
+    let text = fill_in(layout, answers)?;
+    let reading = read_car(&text);
+    if reading.car.is_none() {
+        let first =
+            reading.findings.first().map(|f| format!("{}: {}", f.message, f.hint)).unwrap_or_default();
+        return Err(GarageError::Input(format!("an answer cannot stand in the file: {first}")));
+    }
+    use std::io::Write as _;
+    let mut options = std::fs::OpenOptions::new();
+    let mut opened = options.write(true).create_new(true).open(out).map_err(|why| match why.kind() {
+        std::io::ErrorKind::AlreadyExists => GarageError::Exists(out.to_owned()),
+        _ => GarageError::CannotWrite { path: out.to_owned(), why },
+    })?;
+    opened
+        .write_all(text.as_bytes())
+        .and_then(|()| opened.sync_all())
+        .map_err(|why| GarageError::CannotWrite { path: out.to_owned(), why })
+}
+
+/// One value to write into a vehicle file.
+#[derive(Debug, Clone, Default)]
+pub struct SetValue {
+    /// The item, as typed.
+    pub item: String,
+    /// The field.
+    pub field: String,
+    /// The value.
+    pub value: String,
+    /// The owner's reference, for values from a manual.
+    pub source: Option<String>,
+    /// It was measured at the car.
+    pub measured: bool,
+}
+
+/// Writes one value into a vehicle file, comments untouched. Gives the name of the item as it
+/// stands in the file.
+///
+/// # Errors
+/// [`GarageError`] where item or field is not known, the source is missing, or the file would have
+/// faults with the new value; the file stays as it was then.
+pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
+    let (text, car) = load_car(path)?;
+    let ids = car.resolve(&set.item)?;
+    let base = ids.first().map_or(set.item.as_str(), ItemId::base).to_owned();
+    let descriptive = matches!(set.field.as_str(), "thread" | "length" | "class" | "drive" | "hold");
+    if descriptive && !set.measured {
+        return Err(GarageError::Input(format!("{} is read off the car: say --measured", set.field)));
+    }
+    if !descriptive && set.source.is_none() && !set.measured {
+        return Err(GarageError::Input(
+            "say where the value comes from: --source \"manual, page or sheet\", or --measured".to_owned(),
+        ));
+    }
+    if set.measured && matches!(set.field.as_str(), "torque" | "condition") {
+        return Err(GarageError::Input(
+            "a torque is not measured at the car: give its --source in the service manual".to_owned(),
+        ));
+    }
+    let source = set.source.as_deref().map(str::trim);
+    if source.is_some_and(str::is_empty) {
+        return Err(GarageError::Input(
+            "the source is empty: say which manual, which page or sheet".to_owned(),
+        ));
+    }
+    let origin = if set.measured { Origin::Measured } else { Origin::Manual };
+    let field = SetField { item: &base, field: &set.field, value: &set.value, origin, source };
+    write_checked(path, &text, &[field])?;
+    Ok(base)
+}
+
+fn write_checked(path: &Path, text: &str, fields: &[SetField<'_>]) -> Result<(), GarageError> {
+    let mut changed = text.to_owned();
+    for field in fields {
+        changed = file::set_field(&changed, field)?;
+    }
+    let reading = read_car(&changed);
+    if reading.car.is_none() {
+        let first = reading.findings.iter().find(|f| f.severity == file::Severity::Error);
+        let why = first.map(|f| f.message.clone()).unwrap_or_default();
+        return Err(GarageError::Input(format!("the file was left as it is: {why}")));
+    }
+    replace_file(path, &changed)
+}
+
+/// Replaces a file whole or not at all: written beside it, synced, then renamed.
+fn replace_file(path: &Path, text: &str) -> Result<(), GarageError> {
+    use std::io::Write as _;
+    let cannot = |why: std::io::Error| GarageError::CannotWrite { path: path.to_owned(), why };
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(".new");
+    let beside = path.with_file_name(name);
+    let write = || -> std::io::Result<()> {
+        let mut file = std::fs::File::create(&beside)?;
+        file.write_all(text.as_bytes())?;
+        file.sync_all()?;
+        std::fs::rename(&beside, path)
+    };
+    write().map_err(|why| {
+        let _ = std::fs::remove_file(&beside);
+        cannot(why)
+    })
+}
+
+/// Something seen at the car that its file does not say, or says otherwise.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Lesson {
+    /// The fastener, without its side.
+    pub item: String,
+    /// `thread`, `length`, `class`, `drive` or `hold`.
+    pub field: String,
+    /// What the file says.
+    pub file_says: Option<String>,
+    /// What was seen.
+    pub seen: String,
+}
+
+/// What was seen in this job and is not in the vehicle file yet.
+#[must_use]
+pub fn lessons(job: &Job) -> Vec<Lesson> {
+    let mut list: Vec<Lesson> = Vec::new();
+    for ((item, field), seen) in &job.state.seen {
+        let Some(Item::Fastener(fastener)) = job.car.item(item) else { continue };
+        let known = match field.as_str() {
+            "thread" => fastener.thread.clone(),
+            "length" => fastener.length.map(|length| length.to_string()),
+            "class" => fastener.class.clone(),
+            "drive" => fastener.drive.as_ref().map(ToString::to_string),
+            _ => fastener.hold.as_ref().map(ToString::to_string),
+        };
+        if known.as_deref() == Some(seen) && fastener.measured.contains(field) {
+            continue;
+        }
+        let base = item.base().to_owned();
+        list.retain(|lesson| !(lesson.item == base && lesson.field == *field));
+        list.push(Lesson { item: base, field: field.clone(), file_says: known, seen: seen.clone() });
+    }
+    list
+}
+
+/// Writes what was seen in this job into the vehicle file as `measured`.
+///
+/// # Errors
+/// [`GarageError`] where the file has faults or cannot be written; it stays as it was then.
+pub fn learn(job: &Job) -> Result<Vec<Lesson>, GarageError> {
+    let path = Path::new(&job.state.car_path);
+    let (text, _) = load_car(path)?;
+    let list = lessons(job);
+    let fields: Vec<SetField<'_>> = list
+        .iter()
+        .map(|lesson| SetField {
+            item: &lesson.item,
+            field: &lesson.field,
+            value: &lesson.seen,
+            origin: Origin::Measured,
+            source: None,
+        })
+        .collect();
+    if !fields.is_empty() {
+        write_checked(path, &text, &fields)?;
+    }
+    Ok(list)
 }

@@ -1,1 +1,24 @@
-//! To be written.
+//! The plan of a job: what to undo and why, in what order, and what has to be at hand.
+//!
+//! * [`scope`](fn@scope): from goals to everything that is disturbed, by the cheapest choice of ways.
+//! * [`order`](fn@order): the rows of the job in a correct, deterministic and sensible order.
+//! * [`check_plan`]: the independent checker, which replays a plan against the ledger's rules.
+//! * [`needs`](fn@needs): parts, one-use fasteners, consumables, tools, risks, specifications.
+//!
+//! # What this crate does not do
+//! It records nothing and changes no state: a plan is a value computed from a car and the state of
+//! a job. No clock, no chance.
+
+mod checker;
+mod needs;
+mod odds;
+mod order;
+mod rows;
+mod scope;
+
+pub use checker::{Violation, check_plan};
+pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
+pub use odds::{WORST_RUST, chance_of, stuck_chance};
+pub use order::{NoOrder, Plan, PlanRow, order};
+pub use rows::Section;
+pub use scope::{Scope, ScopeError, rechecks, scope};

@@ -1,2 +1,48 @@
-#![allow(clippy::print_stdout, missing_docs, clippy::unwrap_used)]
-fn main() { let p = std::env::args().last().unwrap(); let t = std::fs::read_to_string(&p).unwrap(); let r = axlestand_garage::vehicle::read_car(&t); println!("{}", axlestand_garage::render(&r.findings, &t, &p, false)); println!("{} findings, {} errors", r.findings.len(), r.errors()); }
+//! Axlestand: overhaul a car's suspension at home. Prepare → Strip → Refit → Set → Prove.
+//!
+//! The binary parses arguments, calls the garage and prints what it answers. It holds no rule.
+
+mod arguments;
+mod commands;
+mod output;
+mod text;
+
+use arguments::Cli;
+use axlestand_garage::SystemClock;
+use clap::Parser as _;
+use output::{Failure, Output};
+use std::io::IsTerminal as _;
+use std::process::ExitCode;
+
+/// Exit code for "no": a gate is closed, a file has faults, an action was refused.
+const NO: u8 = 1;
+/// Exit code for an error.
+const ERROR: u8 = 2;
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let stdout = std::io::stdout();
+    let colour = stdout.is_terminal() && !cli.json && !cli.no_colour();
+    let mut writer = std::io::BufWriter::new(stdout.lock());
+    let mut output = Output::new(&mut writer, cli.json, colour);
+    let result = commands::run(&cli, &mut output, &|| Box::new(SystemClock)).and_then(|verdict| {
+        output.flush()?;
+        Ok(verdict)
+    });
+    match result {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(NO),
+        Err(failure) => report(&failure, &mut output),
+    }
+}
+
+/// Says what went wrong. A reader that closed the pipe is no error.
+fn report(failure: &Failure, output: &mut Output<'_>) -> ExitCode {
+    let code = match failure {
+        Failure::Pipe(why) if why.kind() == std::io::ErrorKind::BrokenPipe => return ExitCode::SUCCESS,
+        failure if failure.is_a_no() => NO,
+        _ => ERROR,
+    };
+    let _ = output.failure(failure).and_then(|()| output.flush());
+    ExitCode::from(code)
+}

@@ -61,6 +61,7 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
             needs_state(state, reading.work.state, &mut found);
             reach(car, state, &reading.work.after, &mut found);
             waits_for(car, state, &reading.id, true, &mut found);
+            too_late(car, state, &reading.before, &mut found);
         }
         (Verb::Again, Item::Reading(reading)) => {
             needs_state(state, reading.again.or(reading.work.state), &mut found)
@@ -149,6 +150,21 @@ fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mu
                 text: format!("read first, it is lost afterwards: {}", reading.name),
                 first: Some(action),
             });
+        }
+    }
+}
+
+/// A witness reading is lost once what it bears witness of was disturbed.
+fn too_late(car: &Car, state: &JobState, before: &[ItemId], found: &mut Vec<Obstacle>) {
+    for id in before {
+        let disturbed = match car.item(id) {
+            Some(Item::Part(_)) => state.part(id).was_off,
+            Some(Item::Operation(_)) => state.done.contains(id),
+            _ => state.hold(id).stage != FastenerStage::InPlace || state.hold(id).was_out,
+        };
+        if disturbed {
+            let name = car.item(id).map_or(id.as_str(), Item::name);
+            found.push(Obstacle::new(format!("it is too late for this reading: already disturbed: {name}")));
         }
     }
 }

@@ -52,7 +52,9 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     needs_state(state, hold.work().state, found);
     behind_is_back(car, state, hold.id(), found);
     in_front_is_off(car, state, hold, found);
-    waits_for(car, state, hold.id(), false, found);
+    if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
+        waits_for(car, state, hold.id(), false, found);
+    }
 }
 
 /// Whether `part` is the host of another part in the list: then the other is fitted into it, and
@@ -127,6 +129,9 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
             due.phrase(),
             state.stands().phrase()
         )));
+    }
+    if fastener.is_deferred() {
+        waits_for(car, state, &fastener.id, false, found);
     }
     for id in &fastener.final_after {
         if let Some(part) = car.part(id)

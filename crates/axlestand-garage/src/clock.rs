@@ -1,0 +1,59 @@
+//! The one clock and the one source of chance of the project.
+
+/// Where time and new ids come from; tests put their own in.
+pub trait Clock {
+    /// Now, as RFC 3339 text in local time with its offset.
+    fn now(&mut self) -> String;
+    /// A new unique id: 32 hexadecimal digits.
+    ///
+    /// # Errors
+    /// Where the system gives no random numbers.
+    fn new_id(&mut self) -> Result<String, getrandom::Error>;
+}
+
+/// The clock of the machine.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct SystemClock;
+
+impl Clock for SystemClock {
+    fn now(&mut self) -> String {
+        #[expect(clippy::disallowed_methods, reason = "this is the one clock")]
+        let now = jiff::Timestamp::now();
+        let zoned = now.to_zoned_datetime(jiff::tz::TimeZone::system());
+        zoned.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
+    }
+
+    fn new_id(&mut self) -> Result<String, getrandom::Error> {
+        use std::fmt::Write as _;
+        let mut bytes = [0u8; 16];
+        getrandom::fill(&mut bytes)?;
+        let mut id = String::with_capacity(32);
+        for byte in bytes {
+            let _ = write!(id, "{byte:02x}");
+        }
+        Ok(id)
+    }
+}
+
+/// A clock that counts: for tests and for the demo, so that they give the same every time.
+#[derive(Debug, Clone, Default)]
+pub struct CountingClock {
+    ticks: u64,
+}
+
+impl Clock for CountingClock {
+    fn now(&mut self) -> String {
+        let minutes = self.ticks;
+        format!(
+            "2000-01-{:02}T{:02}:{:02}:00+00:00",
+            1 + minutes / 1440 % 28,
+            minutes / 60 % 24,
+            minutes % 60
+        )
+    }
+
+    fn new_id(&mut self) -> Result<String, getrandom::Error> {
+        self.ticks += 1;
+        Ok(format!("{:032x}", self.ticks))
+    }
+}

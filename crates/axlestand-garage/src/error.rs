@@ -1,0 +1,184 @@
+//! What can go wrong in a garage, each with what to do.
+
+use axlestand_ledger::{Refusal, wire::WireError};
+use axlestand_model::car::Unresolved;
+use axlestand_model::file::EditError;
+use axlestand_model::template::TemplateError;
+use axlestand_plan::{NoOrder, ScopeError};
+use std::path::PathBuf;
+
+/// An error of the garage. Its text says what is wrong; [`GarageError::hint`] says what to do.
+#[derive(Debug, thiserror::Error)]
+pub enum GarageError {
+    /// A file cannot be read.
+    #[error("{path} cannot be read: {why}")]
+    CannotRead {
+        /// The file.
+        path: PathBuf,
+        /// The system's reason.
+        why: std::io::Error,
+    },
+    /// A file cannot be written.
+    #[error("{path} cannot be written: {why}")]
+    CannotWrite {
+        /// The file.
+        path: PathBuf,
+        /// The system's reason.
+        why: std::io::Error,
+    },
+    /// A file is there already.
+    #[error("{0} exists already and was left as it is")]
+    Exists(PathBuf),
+    /// A vehicle file has faults; they have been shown.
+    #[error("{path} has {errors} fault{}", if *errors == 1 { "" } else { "s" })]
+    FaultyCar {
+        /// The file.
+        path: PathBuf,
+        /// How many errors.
+        errors: usize,
+        /// All findings, rendered without colours.
+        report: String,
+    },
+    /// A toolbox file has a fault.
+    #[error("the toolbox file is not understood: {0}")]
+    FaultyToolbox(String),
+    /// There is no garage yet.
+    #[error("there is no garage in {0}")]
+    NoGarage(PathBuf),
+    /// There is no job, or none of that name.
+    #[error("{0}")]
+    NoJob(String),
+    /// A job of that name is there already.
+    #[error("there is a job called '{0}' already")]
+    JobExists(String),
+    /// The file is no database, or a damaged one.
+    #[error("{path} is damaged or no database: {why}")]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// The reason.
+        why: String,
+    },
+    /// A database of another program.
+    #[error("{0} is a database of another program")]
+    Foreign(PathBuf),
+    /// Written by a newer program.
+    #[error("{path} was written by a newer axlestand (format {found}; this one knows {known})")]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// The format found.
+        found: i64,
+        /// The newest format known.
+        known: i64,
+    },
+    /// The disk is full.
+    #[error("the disk is full: nothing was recorded")]
+    DiskFull,
+    /// Another program is writing.
+    #[error("the garage is in use by another program that does not let go: nothing was recorded")]
+    Busy,
+    /// The garage cannot be written.
+    #[error("the garage cannot be written: {0}: nothing was recorded")]
+    Store(String),
+    /// A stored event is not understood.
+    #[error("entry {seq} of the ledger is not understood: {why}")]
+    Entry {
+        /// Its position.
+        seq: i64,
+        /// Why.
+        why: WireError,
+    },
+    /// An event cannot be stored.
+    #[error(transparent)]
+    Wire(#[from] WireError),
+    /// The system gives no random numbers.
+    #[error("the system gives no random numbers, so no entry can be made: {0}")]
+    NoChance(#[from] getrandom::Error),
+    /// A name was not understood.
+    #[error(transparent)]
+    Name(#[from] Unresolved),
+    /// A selection was not understood.
+    #[error("{0}")]
+    Selection(String),
+    /// An action was refused.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// Something typed is wrong.
+    #[error("{0}")]
+    Input(String),
+    /// A goal cannot be reached.
+    #[error(transparent)]
+    Scope(#[from] ScopeError),
+    /// Rows wait for each other.
+    #[error(transparent)]
+    NoOrder(#[from] NoOrder),
+    /// A value cannot be written into the vehicle file.
+    #[error(transparent)]
+    Edit(#[from] EditError),
+    /// A template cannot be filled in.
+    #[error(transparent)]
+    Template(#[from] TemplateError),
+}
+
+impl GarageError {
+    /// What to do about it, where the text does not say it already.
+    #[must_use]
+    pub fn hint(&self) -> Option<&'static str> {
+        match self {
+            Self::CannotRead { .. } => Some("check the path and whether you may read it"),
+            Self::CannotWrite { .. } => {
+                Some("check the path, the free space and whether you may write there")
+            }
+            Self::Exists(_) => Some("give another file name with --out"),
+            Self::FaultyCar { .. } => {
+                Some("mend the places shown; 'axlestand car check FILE' shows them again")
+            }
+            Self::FaultyToolbox(_) => Some("write it like: tools = [\"hex 21\", \"inner hex 8\"]"),
+            Self::NoGarage(_) => {
+                Some("start with 'axlestand job start CAR --replace PART', or name the folder with --garage")
+            }
+            Self::NoJob(_) => Some("'axlestand job list' shows the jobs; 'axlestand job start' begins one"),
+            Self::JobExists(_) => Some("give the new job another name with --name"),
+            Self::Damaged { .. } => Some("keep the file as it is, and work on with a copy from your backup"),
+            Self::Foreign(_) => Some("name another folder with --garage; nothing was changed"),
+            Self::Newer { .. } => Some("use that newer axlestand; nothing was changed"),
+            Self::DiskFull => Some("make room and do it again; what was acknowledged before is safe"),
+            Self::Busy => Some("close the other program, or wait, and do it again"),
+            Self::Entry { .. } => Some("use the newest axlestand; nothing was changed"),
+            Self::Scope(ScopeError::NoSuchPart(_)) => Some("'axlestand car show FILE' lists the parts"),
+            _ => None,
+        }
+    }
+
+    /// A short fixed name for the kind of error, for `--json`.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::CannotRead { .. } => "cannot-read",
+            Self::CannotWrite { .. } => "cannot-write",
+            Self::Exists(_) => "file-exists",
+            Self::FaultyCar { .. } => "faulty-car",
+            Self::FaultyToolbox(_) => "faulty-toolbox",
+            Self::NoGarage(_) => "no-garage",
+            Self::NoJob(_) => "no-job",
+            Self::JobExists(_) => "job-exists",
+            Self::Damaged { .. } => "damaged-garage",
+            Self::Foreign(_) => "foreign-database",
+            Self::Newer { .. } => "newer-format",
+            Self::DiskFull => "disk-full",
+            Self::Busy => "busy",
+            Self::Store(_) => "store",
+            Self::Entry { .. } | Self::Wire(_) => "entry",
+            Self::NoChance(_) => "no-random-numbers",
+            Self::Name(_) => "unknown-name",
+            Self::Selection(_) => "unknown-selection",
+            Self::Refused(_) => "refused",
+            Self::Input(_) => "bad-input",
+            Self::Scope(_) => "no-way",
+            Self::NoOrder(_) => "no-order",
+            Self::Edit(_) => "edit",
+            Self::Template(_) => "template",
+        }
+    }
+}

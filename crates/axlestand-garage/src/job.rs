@@ -1,0 +1,402 @@
+//! Garages and jobs: opening, starting, reading, recording.
+
+use crate::clock::Clock;
+use crate::error::GarageError;
+use crate::store::Store;
+use crate::toolbox::read_toolbox;
+use crate::vehicle::{load_car, read_car};
+use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow};
+use axlestand_model::car::Car;
+use axlestand_model::{ItemId, Stage};
+use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+/// The setting that names the current job.
+const CURRENT_JOB: &str = "current-job";
+
+/// One garage: a folder with its ledger.
+pub struct Garage {
+    folder: PathBuf,
+    store: Store,
+    clock: Box<dyn Clock>,
+    job: Option<String>,
+}
+
+/// A job as it stands.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// Its name.
+    pub name: String,
+    /// The car as the ledger knows it.
+    pub car: Car,
+    /// The state.
+    pub state: JobState,
+    /// Something to tell the owner, such as a vehicle file that cannot be used as it is now.
+    pub notice: Option<String>,
+}
+
+/// What starts a job.
+#[derive(Debug, Clone, Default)]
+pub struct StartJob {
+    /// The vehicle file.
+    pub car: PathBuf,
+    /// Parts to replace, as typed.
+    pub replace: Vec<String>,
+    /// A helper is at hand.
+    pub helper: bool,
+    /// Rust grade, 0 to 4.
+    pub rust: u8,
+    /// The toolbox file.
+    pub toolbox: Option<PathBuf>,
+    /// The name of the job.
+    pub name: Option<String>,
+}
+
+/// What recording brought.
+#[derive(Debug, Clone)]
+pub struct Recorded<T> {
+    /// The answer of the command.
+    pub answer: T,
+    /// Ids of the new entries, the plan's not among them.
+    pub ids: Vec<String>,
+    /// The job afterwards.
+    pub job: Job,
+    /// Rows that came into the plan.
+    pub added: Vec<PlannedRow>,
+    /// Rows that fell out of the plan.
+    pub dropped: Vec<PlannedRow>,
+}
+
+impl Garage {
+    /// Opens the garage in a folder.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is none or it cannot be used.
+    pub fn open(folder: &Path, clock: Box<dyn Clock>, job: Option<String>) -> Result<Self, GarageError> {
+        Ok(Self { folder: folder.to_owned(), store: Store::open(folder, false)?, clock, job })
+    }
+
+    /// Opens the garage in a folder, making it where there is none.
+    ///
+    /// # Errors
+    /// [`GarageError`] where it cannot be made or used.
+    pub fn open_or_create(folder: &Path, clock: Box<dyn Clock>) -> Result<Self, GarageError> {
+        Ok(Self { folder: folder.to_owned(), store: Store::open(folder, true)?, clock, job: None })
+    }
+
+    /// The folder.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// The names of all jobs, the oldest first.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read.
+    pub fn jobs(&self) -> Result<Vec<String>, GarageError> {
+        self.store.jobs()
+    }
+
+    /// Makes a job the current one.
+    ///
+    /// # Errors
+    /// [`GarageError::NoJob`] where there is none of that name.
+    pub fn use_job(&self, name: &str) -> Result<(), GarageError> {
+        if !self.store.jobs()?.iter().any(|job| job == name) {
+            return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
+        }
+        self.store.keep_setting(CURRENT_JOB, name)
+    }
+
+    /// The name of the job that commands mean: the one asked for, else the current one.
+    ///
+    /// # Errors
+    /// [`GarageError::NoJob`] where there is none.
+    pub fn current_job(&self) -> Result<String, GarageError> {
+        let jobs = self.store.jobs()?;
+        let wanted = match &self.job {
+            Some(job) => Some(job.clone()),
+            None => self.store.setting(CURRENT_JOB)?,
+        };
+        match wanted {
+            Some(job) if jobs.contains(&job) => Ok(job),
+            Some(job) => Err(GarageError::NoJob(format!("there is no job called '{job}'"))),
+            None => Err(GarageError::NoJob("there is no job in this garage yet".to_owned())),
+        }
+    }
+
+    /// Starts a job and makes it the current one.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the vehicle file has faults, a part is not known, or no plan exists.
+    pub fn start_job(&mut self, start: &StartJob) -> Result<Recorded<()>, GarageError> {
+        let (car_text, car) = load_car(&start.car)?;
+        let mut goals: Vec<ItemId> = Vec::new();
+        for typed in &start.replace {
+            for id in car.resolve(typed)? {
+                if car.part(&id).is_none() {
+                    let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::kind);
+                    return Err(GarageError::Input(format!(
+                        "'{typed}' is a {kind}; only parts can be replaced"
+                    )));
+                }
+                if !goals.contains(&id) {
+                    goals.push(id);
+                }
+            }
+        }
+        if goals.is_empty() {
+            return Err(GarageError::Input(
+                "a job needs at least one part to replace: --replace PART".to_owned(),
+            ));
+        }
+        if start.rust > WORST_RUST {
+            return Err(GarageError::Input(format!(
+                "the rust grade goes from 0 (dry and young) to {WORST_RUST} (long salt or flood), not {}",
+                start.rust
+            )));
+        }
+        let toolbox = start.toolbox.as_deref().map(read_text).transpose()?;
+        if let Some(text) = &toolbox {
+            read_toolbox(text)?;
+        }
+        let name = self.free_name(start)?;
+        let car_path = std::path::absolute(&start.car).unwrap_or_else(|_| start.car.clone());
+        let event = Event::JobStarted {
+            name: name.clone(),
+            car_text,
+            car_path: car_path.display().to_string(),
+            goals,
+            rust: start.rust,
+            helper: start.helper,
+            toolbox,
+        };
+        let recorded = self.write(&name, |_| Ok((vec![event], ())))?;
+        self.store.keep_setting(CURRENT_JOB, &name)?;
+        self.job = Some(name);
+        Ok(recorded)
+    }
+
+    fn free_name(&self, start: &StartJob) -> Result<String, GarageError> {
+        let jobs = self.store.jobs()?;
+        if let Some(name) = &start.name {
+            let name = name.trim();
+            if name.is_empty() {
+                return Err(GarageError::Input("a job's name cannot be empty".to_owned()));
+            }
+            return if jobs.iter().any(|job| job == name) {
+                Err(GarageError::JobExists(name.to_owned()))
+            } else {
+                Ok(name.to_owned())
+            };
+        }
+        let stem = start
+            .car
+            .file_stem()
+            .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
+        let name = std::iter::once(stem.clone())
+            .chain((2u32..).map(|n| format!("{stem}-{n}")))
+            .find(|name| !jobs.contains(name));
+        Ok(name.unwrap_or(stem))
+    }
+
+    /// The current job as it stands. A vehicle file that was changed meanwhile is taken over where
+    /// it has no faults and still describes everything that was disturbed.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is no job or it cannot be read.
+    pub fn job(&mut self) -> Result<Job, GarageError> {
+        let name = self.current_job()?;
+        let job = load(&name, &self.store.entries(&name)?)?;
+        let Ok(text) = std::fs::read_to_string(&job.state.car_path) else { return Ok(job) };
+        if text == job.state.car_text {
+            return Ok(job);
+        }
+        match usable(&text, &job) {
+            Ok(()) => Ok(self.write(&name, |_| Ok((vec![Event::CarUpdated { car_text: text }], ())))?.job),
+            Err(why) => Ok(Job { notice: Some(why), ..job }),
+        }
+    }
+
+    /// Records what `decide` makes of the job: durable when this returns.
+    ///
+    /// # Errors
+    /// What `decide` refuses, and [`GarageError`] where it cannot be stored; nothing is recorded
+    /// then.
+    pub fn record<T>(
+        &mut self,
+        decide: impl FnOnce(&Job) -> Result<(Vec<Event>, T), GarageError>,
+    ) -> Result<Recorded<T>, GarageError> {
+        // Takes over a changed vehicle file first.
+        let name = self.job()?.name;
+        self.write(&name, |job| match job {
+            Some(job) => decide(job),
+            None => Err(GarageError::NoJob(format!("there is no job called '{name}'"))),
+        })
+    }
+
+    fn write<T>(
+        &mut self,
+        name: &str,
+        decide: impl FnOnce(Option<&Job>) -> Result<(Vec<Event>, T), GarageError>,
+    ) -> Result<Recorded<T>, GarageError> {
+        let clock = &mut self.clock;
+        self.store.append(name, |entries| {
+            let before = if entries.is_empty() { None } else { Some(load(name, &entries)?) };
+            let (events, answer) = decide(before.as_ref())?;
+            let starts = before.is_none();
+            let mut state = before.map(|job| job.state).unwrap_or_default();
+            let mut new = Vec::new();
+            for event in events {
+                new.push(Entry { id: clock.new_id()?, at: clock.now(), event });
+            }
+            for entry in &new {
+                state.apply(entry);
+            }
+            let ids = new.iter().map(|entry| entry.id.clone()).collect();
+            let car = read_car(&state.car_text).car.ok_or_else(|| unreadable(name))?;
+            let change = match plan_change(&car, &state) {
+                Ok(change) => change,
+                Err(why) if starts => return Err(why),
+                // What was recorded is true all the same; the plan stays as it was.
+                Err(_) => None,
+            };
+            let (mut added, mut dropped) = (Vec::new(), Vec::new());
+            if let Some(change) = change {
+                (added, dropped) = (change.added, change.dropped);
+                let event = Event::Planned { rows: change.rows, ways: change.ways };
+                let entry = Entry { id: clock.new_id()?, at: clock.now(), event };
+                state.apply(&entry);
+                new.push(entry);
+            }
+            let job = Job { name: name.to_owned(), car, state, notice: None };
+            Ok((new, Recorded { answer, ids, job, added, dropped }))
+        })
+    }
+}
+
+impl Job {
+    /// The plan as it follows from the state now.
+    ///
+    /// # Errors
+    /// [`GarageError`] where a goal can no longer be reached.
+    pub fn plan(&self) -> Result<Plan, GarageError> {
+        make_plan(&self.car, &self.state)
+    }
+
+    /// The owner's toolbox, where one was given.
+    #[must_use]
+    pub fn toolbox(&self) -> Option<Toolbox> {
+        self.state.toolbox.as_deref().and_then(|text| read_toolbox(text).ok())
+    }
+
+    /// The planned actions in their order, with their numbers.
+    pub fn rows(&self) -> impl Iterator<Item = (u32, &Action)> {
+        self.state.order.iter().filter_map(|number| Some((*number, self.state.rows.get(number)?)))
+    }
+
+    /// The stage that the next pending row belongs to.
+    #[must_use]
+    pub fn stage(&self, plan: &Plan) -> Stage {
+        let pending = |action: &Action| {
+            axlestand_ledger::row_status(&self.car, &self.state, action)
+                == axlestand_ledger::RowStatus::Pending
+        };
+        plan.rows.iter().find(|row| pending(&row.action)).map_or(Stage::Prove, |row| row.section.stage())
+    }
+}
+
+fn make_plan(car: &Car, state: &JobState) -> Result<Plan, GarageError> {
+    Ok(order(car, state, scope(car, state)?)?)
+}
+
+struct PlanChange {
+    rows: Vec<PlannedRow>,
+    ways: Vec<ItemId>,
+    added: Vec<PlannedRow>,
+    dropped: Vec<PlannedRow>,
+}
+
+/// The new plan, where its rows are others than those planned so far. A row keeps its number for
+/// the whole job; a new one takes the next free number.
+fn plan_change(car: &Car, state: &JobState) -> Result<Option<PlanChange>, GarageError> {
+    let plan = make_plan(car, state)?;
+    let now: BTreeSet<&Action> = state.order.iter().filter_map(|number| state.rows.get(number)).collect();
+    let then: BTreeSet<&Action> = plan.rows.iter().map(|row| &row.action).collect();
+    if now == then {
+        return Ok(None);
+    }
+    let mut next = state.rows.keys().last().map_or(1, |last| last + 1);
+    let mut numbers: BTreeMap<Action, u32> = state.numbers.clone();
+    let mut rows = Vec::new();
+    for row in &plan.rows {
+        let number = *numbers.entry(row.action.clone()).or_insert_with(|| {
+            next += 1;
+            next - 1
+        });
+        rows.push(PlannedRow { number, action: row.action.clone() });
+    }
+    let added = rows.iter().filter(|row| !now.contains(&row.action)).cloned().collect();
+    let dropped = state
+        .order
+        .iter()
+        .filter_map(|number| Some(PlannedRow { number: *number, action: state.rows.get(number)?.clone() }))
+        .filter(|row| !then.contains(&row.action))
+        .collect();
+    let ways = plan.scope.ways.values().cloned().collect();
+    Ok(Some(PlanChange { rows, ways, added, dropped }))
+}
+
+fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
+    let state = JobState::of(entries);
+    if state.started.is_none() {
+        return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
+    }
+    let car = read_car(&state.car_text).car.ok_or_else(|| unreadable(name))?;
+    Ok(Job { name: name.to_owned(), car, state, notice: None })
+}
+
+fn unreadable(name: &str) -> GarageError {
+    GarageError::Store(format!("the vehicle file kept with the job '{name}' can no longer be read"))
+}
+
+/// Whether a changed vehicle file may be taken over; else what to tell the owner.
+fn usable(text: &str, job: &Job) -> Result<(), String> {
+    let reading = read_car(text);
+    let Some(car) = reading.car else {
+        return Err(format!(
+            "the vehicle file {} was changed and has {} faults: the job works on with the last good one ('axlestand car check' shows them)",
+            job.state.car_path,
+            reading.errors()
+        ));
+    };
+    let touched = job
+        .state
+        .holds
+        .iter()
+        .filter(|(id, hold)| hold.was_out && job.car.hold(id).is_some())
+        .map(|(id, _)| id)
+        .chain(
+            job.state
+                .parts
+                .iter()
+                .filter(|(id, part)| part.was_off && job.car.part(id).is_some())
+                .map(|(id, _)| id),
+        )
+        .chain(job.state.goals.iter());
+    let gone: Vec<&str> = touched.filter(|id| car.item(id).is_none()).map(ItemId::as_str).collect();
+    if gone.is_empty() {
+        return Ok(());
+    }
+    Err(format!(
+        "the vehicle file was changed and no longer describes {}: the job works on with the last good one",
+        gone.join(", ")
+    ))
+}
+
+/// Reads a text file.
+pub(crate) fn read_text(path: &Path) -> Result<String, GarageError> {
+    std::fs::read_to_string(path).map_err(|why| GarageError::CannotRead { path: path.to_owned(), why })
+}

@@ -1,0 +1,328 @@
+//! Recording what was done, read, found stuck or broken.
+
+use crate::error::GarageError;
+use crate::job::{Garage, Job, Recorded};
+use crate::select;
+use axlestand_ledger::{Action, Details, Event, RowStatus, Verb, intend, obstacles, row_status, withdraw};
+use axlestand_model::ItemId;
+use axlestand_model::car::{Drive, Item, Way};
+use axlestand_quantity::Length;
+
+/// What was recorded by "done".
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DoneAnswer {
+    /// The actions in their order.
+    pub actions: Vec<Action>,
+}
+
+/// Something seen at a fastener while it was in the hand: field and value as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SeenAt {
+    /// `thread`, `length`, `class`, `drive` or `hold`.
+    pub field: &'static str,
+    /// What was seen.
+    pub value: String,
+}
+
+/// A reading as it was taken over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadAnswer {
+    /// Which.
+    pub reading: ItemId,
+    /// Whether it is the reading at the end.
+    pub again: bool,
+    /// Value in mm or degrees.
+    pub value: f64,
+    /// Standard uncertainty in the same unit.
+    pub u: f64,
+}
+
+impl Garage {
+    /// Records actions as done, all or none.
+    ///
+    /// # Errors
+    /// [`GarageError::Refused`] with every reason, and what else keeps them from being recorded.
+    pub fn done(
+        &mut self,
+        selections: &[String],
+        details: &Details,
+        seen: &[SeenAt],
+    ) -> Result<Recorded<DoneAnswer>, GarageError> {
+        self.record(|job| {
+            let mut actions = Vec::new();
+            for typed in selections {
+                actions.extend(select::actions(job, typed)?);
+            }
+            let lone = details.tray.is_some() || details.torque.is_some() || details.length.is_some() || !seen.is_empty();
+            if actions.len() > 1 && lone {
+                return Err(GarageError::Input(
+                    "tray place, torque, length and what was seen belong to one row: record that row by itself".to_owned(),
+                ));
+            }
+            let mut state = job.state.clone();
+            let mut events = Vec::new();
+            for (at, action) in actions.iter().enumerate() {
+                let event = intend(&job.car, &state, action, details)?;
+                // Each row is judged by the state after the ones before it.
+                let id = format!("in-hand-{at}");
+                state.apply(&axlestand_ledger::Entry { id, at: String::new(), event: event.clone() });
+                events.push(event);
+            }
+            if let Some(action) = actions.first() {
+                events.extend(seen_events(job, action, details, seen)?);
+            }
+            Ok((events, DoneAnswer { actions }))
+        })
+    }
+
+    /// Records a reading; text like `612 ± 1 mm`.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the reading is not known, cannot be taken now, or is not understood.
+    pub fn read(
+        &mut self,
+        selection: &str,
+        text: &str,
+        instrument: Option<String>,
+    ) -> Result<Recorded<ReadAnswer>, GarageError> {
+        self.record(|job| {
+            let id = select::item(job, selection)?;
+            let Some(reading) = job.car.reading(&id) else {
+                return Err(GarageError::Input(format!("'{id}' is no reading of this car")));
+            };
+            let parsed = reading.dimension.parse(text).map_err(|why| GarageError::Input(why.to_string()))?;
+            plausible(reading.dimension, parsed.value)?;
+            let first = Action::new(Verb::Read, &id);
+            let has_first = row_status(&job.car, &job.state, &first) == RowStatus::Done;
+            let at_the_end = Action::new(Verb::Again, &id);
+            let too_late = job.state.skipped.contains_key(&first);
+            let again = (has_first || too_late)
+                && reading.again.is_some()
+                && obstacles(&job.car, &job.state, &at_the_end).is_empty()
+                && job.state.car_state.is_some();
+            if !again {
+                let reasons = obstacles(&job.car, &job.state, &first);
+                if !reasons.is_empty() {
+                    return Err(axlestand_ledger::Refusal { action: first, reasons }.into());
+                }
+            }
+            let answer = ReadAnswer {
+                reading: id.clone(),
+                again,
+                value: parsed.value,
+                u: parsed.u.unwrap_or(reading.u),
+            };
+            let event = Event::Read {
+                reading: id,
+                again,
+                value: answer.value,
+                u: answer.u,
+                typed: text.trim().to_owned(),
+                instrument,
+            };
+            Ok((vec![event], answer))
+        })
+    }
+
+    /// Records that something does not come loose; gives the other ways to free it.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the item is not known or can no longer be stuck.
+    pub fn stuck(
+        &mut self,
+        selection: &str,
+        note: Option<String>,
+    ) -> Result<Recorded<Vec<Way>>, GarageError> {
+        self.record(|job| {
+            let id = select::item(job, selection)?;
+            if job.car.hold(&id).is_none() {
+                return Err(GarageError::Input(format!(
+                    "'{id}' is {}: only fasteners and connections get stuck; name the one that holds it",
+                    job.car.item(&id).map_or("nothing", Item::kind)
+                )));
+            }
+            if job.state.hold(&id).stage == axlestand_ledger::FastenerStage::Out {
+                return Err(GarageError::Input(format!("'{id}' is out already")));
+            }
+            let ways = ways_around(job, &id);
+            Ok((vec![Event::Stuck { item: id, note }], ways))
+        })
+    }
+
+    /// Records that something broke.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the item is not known.
+    pub fn broken(&mut self, selection: &str, note: Option<String>) -> Result<Recorded<ItemId>, GarageError> {
+        self.record(|job| {
+            let id = breakable(job, selection)?;
+            Ok((vec![Event::Broken { item: id.clone(), note }], id))
+        })
+    }
+
+    /// Records that a new one was taken.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the item is not known.
+    pub fn replaced(
+        &mut self,
+        selection: &str,
+        note: Option<String>,
+    ) -> Result<Recorded<ItemId>, GarageError> {
+        self.record(|job| {
+            let id = breakable(job, selection)?;
+            Ok((vec![Event::Replaced { item: id.clone(), note }], id))
+        })
+    }
+
+    /// Records that rows are left out, with the reason.
+    ///
+    /// # Errors
+    /// [`GarageError`] where a row is not known or done already, or no reason is given.
+    pub fn skip(&mut self, selection: &str, reason: &str) -> Result<Recorded<Vec<Action>>, GarageError> {
+        self.record(|job| {
+            let reason = reason.trim();
+            if reason.is_empty() {
+                return Err(GarageError::Input("say why it is left out: --reason \"…\"".to_owned()));
+            }
+            let actions = select::actions(job, selection)?;
+            for action in &actions {
+                if row_status(&job.car, &job.state, action) == RowStatus::Done {
+                    return Err(GarageError::Input(format!("'{action}' is done already")));
+                }
+                if !job.state.is_planned(action) {
+                    return Err(GarageError::Input(format!(
+                        "'{action}' is not in the plan, so there is nothing to leave out"
+                    )));
+                }
+            }
+            let events = actions
+                .iter()
+                .map(|action| Event::Skipped { action: action.clone(), reason: reason.to_owned() })
+                .collect();
+            Ok((events, actions))
+        })
+    }
+
+    /// Records a remark, about an item or the job.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the item is not known or the remark is empty.
+    pub fn note(&mut self, selection: Option<&str>, text: &str) -> Result<Recorded<()>, GarageError> {
+        self.record(|job| {
+            let text = text.trim();
+            if text.is_empty() {
+                return Err(GarageError::Input("the note is empty".to_owned()));
+            }
+            let item = selection.map(|typed| select::item(job, typed)).transpose()?;
+            Ok((vec![Event::Note { item, text: text.to_owned() }], ()))
+        })
+    }
+
+    /// Takes back an entry (the last one that can be taken back where none is named) by a further
+    /// entry. Gives the id of the entry taken back and what it was.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is no such entry or later ones need it.
+    pub fn undo_entry(
+        &mut self,
+        entry: Option<&str>,
+        reason: Option<String>,
+    ) -> Result<Recorded<(String, Event)>, GarageError> {
+        self.record(|job| {
+            let counting: Vec<_> = job.state.counting_entries().collect();
+            let found: Vec<_> = match entry {
+                Some(prefix) if prefix.len() >= 4 => counting.iter().filter(|e| e.id.starts_with(prefix)).collect(),
+                Some(prefix) => {
+                    return Err(GarageError::Selection(format!(
+                        "'{prefix}' is too short for an entry: type at least 4 characters of its id ('axlestand log' shows them)"
+                    )));
+                }
+                None => counting
+                    .iter()
+                    .rev()
+                    .filter(|e| !matches!(e.event, Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. }))
+                    .take(1)
+                    .collect(),
+            };
+            let [target] = found.as_slice() else {
+                let what = entry.unwrap_or("the last entry");
+                return Err(GarageError::Selection(format!(
+                    "{what}: {} entries fit; 'axlestand log' shows them with their ids",
+                    found.len()
+                )));
+            };
+            let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Input)?;
+            Ok((vec![event], (target.id.clone(), target.event.clone())))
+        })
+    }
+}
+
+/// Ways around a stuck hold: those that free it, and those that free a part it holds.
+pub(crate) fn ways_around(job: &Job, id: &ItemId) -> Vec<Way> {
+    let joins = job.car.hold(id).map(|hold| hold.joins().to_vec()).unwrap_or_default();
+    let fits = |way: &&Way| way.frees == *id || way.undoes.contains(id) || joins.contains(&way.frees);
+    job.car.ways.iter().filter(fits).cloned().collect()
+}
+
+fn breakable(job: &Job, selection: &str) -> Result<ItemId, GarageError> {
+    let id = select::item(job, selection)?;
+    match job.car.item(&id) {
+        Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)) => Ok(id),
+        other => Err(GarageError::Input(format!(
+            "'{id}' is {}: only parts, fasteners and connections break",
+            other.map_or("nothing", Item::kind)
+        ))),
+    }
+}
+
+/// A reading no car gives is a slip of the unit or of the finger.
+fn plausible(dimension: axlestand_quantity::Dimension, value: f64) -> Result<(), GarageError> {
+    let (limit, unit) = match dimension {
+        axlestand_quantity::Dimension::Angle => (90.0, "°"),
+        _ => (10_000.0, " mm"),
+    };
+    if value.abs() <= limit {
+        return Ok(());
+    }
+    Err(GarageError::Input(format!("{value}{unit} is not possible on a car: is the unit right?")))
+}
+
+/// Events for what was seen, and for a length or tray that tells something new.
+fn seen_events(
+    job: &Job,
+    action: &Action,
+    details: &Details,
+    seen: &[SeenAt],
+) -> Result<Vec<Event>, GarageError> {
+    let mut events = Vec::new();
+    let Some(fastener) = job.car.fastener(&action.item) else {
+        return if seen.is_empty() {
+            Ok(events)
+        } else {
+            Err(GarageError::Input(format!("'{}' is no fastener: nothing to measure at it", action.item)))
+        };
+    };
+    for one in seen {
+        let value = match one.field {
+            "thread" => axlestand_fastener::Thread::parse(&one.value)
+                .map(|thread| thread.to_string())
+                .map_err(|why| GarageError::Input(why.to_string()))?,
+            "length" => {
+                let length: Length = one.value.parse().map_err(|why| GarageError::Input(format!("{why}")))?;
+                length.to_string()
+            }
+            "drive" | "hold" => Drive::parse(&one.value).map_err(GarageError::Input)?.to_string(),
+            _ => one.value.trim().to_owned(),
+        };
+        events.push(Event::Seen { item: fastener.id.clone(), field: one.field.to_owned(), value });
+    }
+    if let (Some(length), None) = (details.length, fastener.length) {
+        events.push(Event::Seen {
+            item: fastener.id.clone(),
+            field: "length".to_owned(),
+            value: length.to_string(),
+        });
+    }
+    Ok(events)
+}

@@ -1,0 +1,231 @@
+//! The ledger on disk: one SQLite database in the garage's folder.
+//!
+//! Appending is durable before it returns (write-ahead log, `synchronous = FULL`); entries are
+//! never changed or deleted (triggers refuse it); an entry's id is unique, so a repeated delivery
+//! changes nothing. Several processes may read and write: a writer takes the write lock before it
+//! reads what it decides upon.
+
+use crate::error::GarageError;
+use axlestand_ledger::{Entry, Event, wire};
+use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, params};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Marks the file as ours (`PRAGMA application_id`): "AXST".
+const APPLICATION_ID: i64 = 0x4158_5354;
+/// The format of the database.
+const FORMAT: i64 = 1;
+/// How long to wait for another writer.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+const SCHEMA: &str = "
+    CREATE TABLE entry (
+        seq  INTEGER PRIMARY KEY,
+        id   TEXT NOT NULL UNIQUE,
+        job  TEXT NOT NULL,
+        at   TEXT NOT NULL,
+        body TEXT NOT NULL
+    ) STRICT;
+    CREATE INDEX entry_of_job ON entry (job, seq);
+    CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+    CREATE TRIGGER entries_stay BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+    CREATE TRIGGER entries_remain BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;
+";
+
+/// The open database of a garage.
+#[derive(Debug)]
+pub struct Store {
+    connection: Connection,
+    path: PathBuf,
+}
+
+impl Store {
+    /// The database file of a garage's folder.
+    #[must_use]
+    pub fn path_in(folder: &Path) -> PathBuf {
+        folder.join("garage.db")
+    }
+
+    /// Opens the database of a folder; makes folder and database where `create` is set.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is none, or it is damaged, foreign, newer or cannot be written.
+    pub fn open(folder: &Path, create: bool) -> Result<Self, GarageError> {
+        let path = Self::path_in(folder);
+        if !path.exists() {
+            if !create {
+                return Err(GarageError::NoGarage(folder.to_owned()));
+            }
+            std::fs::create_dir_all(folder)
+                .map_err(|why| GarageError::CannotWrite { path: folder.to_owned(), why })?;
+        }
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
+            | OpenFlags::SQLITE_OPEN_CREATE
+            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let connection = Connection::open_with_flags(&path, flags).map_err(|why| explain(&path, &why))?;
+        let store = Self { connection, path };
+        store.prepare().map_err(|why| match why {
+            Prepare::Sql(why) => explain(&store.path, &why),
+            Prepare::Other(error) => error,
+        })?;
+        Ok(store)
+    }
+
+    fn prepare(&self) -> Result<(), Prepare> {
+        self.connection.busy_timeout(PATIENCE)?;
+        let pragma =
+            |name: &str| self.connection.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, i64>(0));
+        let (id, format) = (pragma("application_id")?, pragma("user_version")?);
+        let tables: i64 =
+            self.connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+        if id == APPLICATION_ID && format > FORMAT {
+            return Err(Prepare::Other(GarageError::Newer {
+                path: self.path.clone(),
+                found: format,
+                known: FORMAT,
+            }));
+        }
+        if id != APPLICATION_ID && tables > 0 {
+            return Err(Prepare::Other(GarageError::Foreign(self.path.clone())));
+        }
+        self.connection.query_row("PRAGMA journal_mode = WAL", [], |row| row.get::<_, String>(0))?;
+        self.connection.execute_batch("PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;")?;
+        if tables == 0 {
+            self.create()?;
+        }
+        Ok(())
+    }
+
+    /// Makes the tables; another process may have been quicker.
+    fn create(&self) -> Result<(), rusqlite::Error> {
+        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)?;
+        let tables: i64 =
+            transaction.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+        if tables == 0 {
+            transaction.execute_batch(SCHEMA)?;
+            transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
+            transaction.pragma_update(None, "user_version", FORMAT)?;
+        }
+        transaction.commit()
+    }
+
+    /// Every entry of a job, in their order.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database or an entry cannot be read.
+    pub fn entries(&self, job: &str) -> Result<Vec<Entry>, GarageError> {
+        entries(&self.connection, &self.path, job)
+    }
+
+    /// The names of all jobs, the oldest first.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub fn jobs(&self) -> Result<Vec<String>, GarageError> {
+        let read = || -> rusqlite::Result<Vec<String>> {
+            let mut query =
+                self.connection.prepare("SELECT job FROM entry GROUP BY job ORDER BY min(seq)")?;
+            query.query_map([], |row| row.get(0))?.collect()
+        };
+        read().map_err(|why| explain(&self.path, &why))
+    }
+
+    /// A setting of the garage.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub fn setting(&self, key: &str) -> Result<Option<String>, GarageError> {
+        use rusqlite::OptionalExtension as _;
+        self.connection
+            .query_row("SELECT value FROM setting WHERE key = ?1", [key], |row| row.get(0))
+            .optional()
+            .map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Keeps a setting of the garage.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), GarageError> {
+        self.connection
+            .execute(
+                "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+                [key, value],
+            )
+            .map(|_| ())
+            .map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Reads a job, lets `decide` say what to append, and appends it: all in one transaction that
+    /// holds the write lock, so that two processes never decide upon the same state. When this
+    /// returns, the entries are durable.
+    ///
+    /// # Errors
+    /// What `decide` refuses, and [`GarageError`] where the database cannot be written; nothing is
+    /// appended then.
+    pub fn append<T>(
+        &mut self,
+        job: &str,
+        decide: impl FnOnce(Vec<Entry>) -> Result<(Vec<Entry>, T), GarageError>,
+    ) -> Result<T, GarageError> {
+        let path = self.path.clone();
+        let sql = |why: rusqlite::Error| explain(&path, &why);
+        let transaction =
+            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+        let known = entries(&transaction, &path, job)?;
+        let (new, answer) = decide(known)?;
+        for entry in &new {
+            let body = wire::to_json(&entry.event)?;
+            transaction
+                .execute(
+                    "INSERT INTO entry (id, job, at, body) VALUES (?1, ?2, ?3, ?4)",
+                    params![entry.id, job, entry.at, body],
+                )
+                .map_err(sql)?;
+        }
+        transaction.commit().map_err(sql)?;
+        Ok(answer)
+    }
+}
+
+enum Prepare {
+    Sql(rusqlite::Error),
+    Other(GarageError),
+}
+
+impl From<rusqlite::Error> for Prepare {
+    fn from(why: rusqlite::Error) -> Self {
+        Self::Sql(why)
+    }
+}
+
+fn entries(connection: &Connection, path: &Path, job: &str) -> Result<Vec<Entry>, GarageError> {
+    let read = || -> rusqlite::Result<Vec<(i64, String, String, String)>> {
+        let mut query =
+            connection.prepare_cached("SELECT seq, id, at, body FROM entry WHERE job = ?1 ORDER BY seq")?;
+        query.query_map([job], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))?.collect()
+    };
+    let rows = read().map_err(|why| explain(path, &why))?;
+    rows.into_iter()
+        .map(|(seq, id, at, body)| {
+            let event: Event = wire::from_json(&body).map_err(|why| GarageError::Entry { seq, why })?;
+            Ok(Entry { id, at, event })
+        })
+        .collect()
+}
+
+/// What an error of the database means to the owner.
+fn explain(path: &Path, why: &rusqlite::Error) -> GarageError {
+    match why.sqlite_error_code() {
+        Some(ErrorCode::DiskFull) => GarageError::DiskFull,
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => GarageError::Busy,
+        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => {
+            GarageError::Damaged { path: path.to_owned(), why: why.to_string() }
+        }
+        Some(ErrorCode::SystemIoFailure) => GarageError::Store(format!("{why} (is the disk full or gone?)")),
+        Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
+            GarageError::Store(format!("{} may not be written ({why})", path.display()))
+        }
+        _ => GarageError::Store(why.to_string()),
+    }
+}

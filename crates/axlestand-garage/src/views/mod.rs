@@ -1,0 +1,17 @@
+//! Plain views: what commands and pages show, with no rule left to apply.
+
+mod car;
+mod log;
+mod open;
+mod prepare;
+mod report;
+mod row;
+
+pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
+pub use log::{LogLine, event_text, log};
+pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_view};
+pub use prepare::{
+    AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,
+};
+pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
+pub use row::{NextView, RowView, next, row_view};

@@ -1,0 +1,93 @@
+//! Open items and the two gates, ready to be shown.
+
+use crate::job::Job;
+use axlestand_ledger::{Blocker, lowering_check, open_items, road_check};
+use serde::Serialize;
+
+/// One open item.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct OpenView {
+    /// The row that would close it, where it is planned.
+    pub number: Option<u32>,
+    /// The item.
+    pub item: String,
+    /// What people call it.
+    pub name: String,
+    /// `critical`, `usual` or `cover`.
+    pub danger: &'static str,
+    /// How it stands.
+    pub stands: String,
+    /// The action that would close it.
+    pub closes: Option<String>,
+    /// What that waits for.
+    pub waits: Vec<String>,
+}
+
+/// A gate.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CheckView {
+    /// `lowering` or `road`.
+    pub gate: &'static str,
+    /// Whether nothing stands against it.
+    pub clear: bool,
+    /// Every reason why not.
+    pub reasons: Vec<ReasonView>,
+}
+
+/// One reason why a gate is closed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct ReasonView {
+    /// The item it speaks of.
+    pub item: Option<String>,
+    /// The reason.
+    pub text: String,
+    /// The row that would help, where it is planned.
+    pub number: Option<u32>,
+    /// The action that would help.
+    pub first: Option<String>,
+}
+
+/// Every open item, the most dangerous first.
+#[must_use]
+pub fn open_view(job: &Job) -> Vec<OpenView> {
+    open_items(&job.car, &job.state)
+        .into_iter()
+        .map(|open| OpenView {
+            number: open.closes.as_ref().and_then(|action| job.state.number_of(action)),
+            item: open.item.to_string(),
+            name: open.name,
+            danger: open.danger.word(),
+            stands: open.stands,
+            closes: open.closes.map(|action| action.to_string()),
+            waits: open.waits,
+        })
+        .collect()
+}
+
+/// May the car be lowered onto its wheels?
+#[must_use]
+pub fn check_lowering(job: &Job) -> CheckView {
+    view(job, "lowering", lowering_check(&job.car, &job.state))
+}
+
+/// May the car go on the road?
+#[must_use]
+pub fn check_road(job: &Job) -> CheckView {
+    view(job, "road", road_check(&job.car, &job.state))
+}
+
+fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
+    let reasons: Vec<ReasonView> = blockers
+        .into_iter()
+        .map(|blocker| ReasonView {
+            item: blocker.item.map(|item| item.to_string()),
+            text: blocker.text,
+            number: blocker.first.as_ref().and_then(|action| job.state.number_of(action)),
+            first: blocker.first.map(|action| action.to_string()),
+        })
+        .collect();
+    CheckView { gate, clear: reasons.is_empty(), reasons }
+}

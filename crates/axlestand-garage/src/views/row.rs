@@ -1,0 +1,333 @@
+//! One row of the plan, ready to be shown.
+
+use crate::job::Job;
+use crate::units::Units;
+use axlestand_ledger::{Action, RowStatus, Verb, look_alikes, obstacles, row_status};
+use axlestand_model::Lock;
+use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
+use serde::Serialize;
+
+/// One row of the plan.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct RowView {
+    /// Its number, where it is planned.
+    pub number: Option<u32>,
+    /// The action: `undo:arm-front-bolt.left`.
+    pub action: String,
+    /// What is to be done, in words.
+    pub text: String,
+    /// Where the hands are.
+    pub place: String,
+    /// Expected minutes.
+    pub minutes: Option<f64>,
+    /// `pending`, `done` or `skipped`.
+    pub status: &'static str,
+    /// Size and tool: `2 × M14×1.5 × 85 mm, hex 21`.
+    pub tool: Option<String>,
+    /// Torque with condition and source, or where to look it up.
+    pub torque: Option<String>,
+    /// The caution to read before.
+    pub caution: Option<String>,
+    /// Further things to know: tray place, look-alikes, a new one, a helper.
+    pub remarks: Vec<String>,
+    /// Why it cannot be done now.
+    pub waits: Vec<String>,
+}
+
+/// What comes next.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct NextView {
+    /// The name of the job.
+    pub job: String,
+    /// The stage.
+    pub stage: &'static str,
+    /// How the car stands.
+    pub car_state: &'static str,
+    /// Whether the car must not be rolled, and why.
+    pub do_not_roll: Option<String>,
+    /// Rows that can be done now, in the order of the plan.
+    pub rows: Vec<RowView>,
+    /// Rows done or left out, and all.
+    pub finished: usize,
+    /// All rows.
+    pub total: usize,
+    /// Expected minutes of what is left.
+    pub minutes_left: f64,
+    /// Something to tell the owner.
+    pub notice: Option<String>,
+}
+
+/// The rows that can be done now, at most `count`.
+///
+/// # Errors
+/// [`crate::GarageError`] where no plan exists.
+pub fn next(job: &Job, count: usize, units: Units) -> Result<NextView, crate::GarageError> {
+    let plan = job.plan()?;
+    let mut rows = Vec::new();
+    let (mut finished, mut minutes_left) = (0, 0.0);
+    for row in &plan.rows {
+        if row_status(&job.car, &job.state, &row.action) != RowStatus::Pending {
+            finished += 1;
+            continue;
+        }
+        minutes_left += row.minutes;
+        if rows.len() < count && obstacles(&job.car, &job.state, &row.action).is_empty() {
+            let view = RowView { minutes: Some(row.minutes), ..row_view(job, &row.action, units) };
+            rows.push(view);
+        }
+    }
+    Ok(NextView {
+        job: job.name.clone(),
+        stage: job.stage(&plan).phrase(),
+        car_state: job.state.stands().phrase(),
+        do_not_roll: do_not_roll(job),
+        rows,
+        finished,
+        total: plan.rows.len(),
+        minutes_left,
+        notice: job.notice.clone(),
+    })
+}
+
+/// The car must not be rolled while a fastener that is finished with the car standing on its
+/// wheels (wheel, axle) is not: a bearing that its axle does not clamp must not carry a rolling
+/// car (common practice, no source).
+fn do_not_roll(job: &Job) -> Option<String> {
+    let open = job.car.fasteners.iter().find(|fastener| {
+        let due = fastener.torque.as_ref().and_then(|torque| torque.state);
+        let stage = job.state.hold(&fastener.id).stage;
+        fastener.critical
+            && due == Some(axlestand_model::CarState::OnWheels)
+            && stage != axlestand_ledger::FastenerStage::InPlace
+            && stage < axlestand_ledger::FastenerStage::AtFinal
+    })?;
+    Some(format!("DO NOT ROLL THE CAR: {} is {}", open.name, job.state.hold(&open.id).stage.phrase()))
+}
+
+/// One action, ready to be shown.
+#[must_use]
+pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
+    let status = row_status(&job.car, &job.state, action);
+    let waits = if status == RowStatus::Pending {
+        obstacles(&job.car, &job.state, action).into_iter().map(|o| o.text).collect()
+    } else {
+        Vec::new()
+    };
+    RowView {
+        number: job.state.number_of(action),
+        action: action.to_string(),
+        text: text(job, action),
+        place: place(&job.car, action),
+        minutes: None,
+        status: match status {
+            RowStatus::Pending => "pending",
+            RowStatus::Done => "done",
+            RowStatus::Skipped => "skipped",
+        },
+        tool: tool(&job.car, action),
+        torque: torque(job, action, units),
+        caution: caution(&job.car, action),
+        remarks: remarks(job, action),
+        waits,
+    }
+}
+
+/// What is to be done, in words.
+pub(crate) fn text(job: &Job, action: &Action) -> String {
+    let name = job.car.item(&action.item).map_or(action.item.as_str(), Item::name);
+    match action.verb {
+        Verb::Do | Verb::Way => capital(name),
+        Verb::Read => format!("Read: {name}"),
+        Verb::Again => format!("Read again: {name}"),
+        Verb::Loosen => format!("Break loose: {name}"),
+        Verb::Undo if job.car.fastener(&action.item).is_some() => format!("Take out: {name}"),
+        Verb::Undo => format!("Undo: {name}"),
+        Verb::Off => format!("Take off: {name}"),
+        Verb::On if job.state.goals.contains(&action.item) => format!("Put on the new: {name}"),
+        Verb::On => format!("Put on: {name}"),
+        Verb::Fit => format!("Fit: {name}"),
+        Verb::Final => format!("Final torque: {name}"),
+        Verb::Lock => format!("Lock: {name}"),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Where the hands are: `wheel well, left`.
+pub(crate) fn place(car: &Car, action: &Action) -> String {
+    let work = match car.item(&action.item) {
+        Some(Item::Part(i)) => &i.work,
+        Some(Item::Fastener(i)) => &i.work,
+        Some(Item::Connection(i)) => &i.work,
+        Some(Item::Operation(i)) => &i.work,
+        Some(Item::Way(i)) => &i.work,
+        Some(Item::Reading(i)) => &i.work,
+        _ => return String::new(),
+    };
+    match action.item.side() {
+        Some(side) => format!("{}, {}", work.place.phrase(), side.phrase()),
+        None => work.place.phrase().to_owned(),
+    }
+}
+
+fn tool(car: &Car, action: &Action) -> Option<String> {
+    let list = |tools: &[String]| (!tools.is_empty()).then(|| tools.join(", "));
+    match car.item(&action.item)? {
+        Item::Fastener(fastener) => {
+            let mut pieces = Vec::new();
+            let size = fastener.size_text();
+            if fastener.count > 1 || !size.is_empty() {
+                pieces.push(if fastener.count > 1 { format!("{} × {size}", fastener.count) } else { size });
+            }
+            pieces.extend(fastener.drive.as_ref().map(ToString::to_string));
+            pieces.extend(fastener.hold.as_ref().map(|hold| format!("hold with {hold}")));
+            if action.verb != Verb::Lock {
+                pieces.extend(fastener.work.tools.iter().cloned());
+            }
+            (!pieces.is_empty()).then(|| pieces.join(", "))
+        }
+        Item::Connection(connection) => list(&connection.work.tools),
+        Item::Part(part) => list(&part.work.tools),
+        Item::Operation(operation) => list(&operation.work.tools),
+        Item::Way(way) => list(&way.work.tools),
+        Item::Reading(reading) => reading.instrument.clone().or_else(|| list(&reading.work.tools)),
+        _ => None,
+    }
+}
+
+/// The torque of a row that tightens, with condition and source; never a number that the owner may
+/// not work to.
+fn torque(job: &Job, action: &Action, units: Units) -> Option<String> {
+    let fastener = job.car.fastener(&action.item)?;
+    if !matches!(action.verb, Verb::Fit | Verb::Final) {
+        return None;
+    }
+    let Some(spec) = &fastener.torque else { return Some("hand-tight".to_owned()) };
+    if action.verb == Verb::Fit && fastener.is_deferred() {
+        let due = spec.state.map_or("", axlestand_model::CarState::phrase);
+        return Some(format!("seat only: the final torque comes with the car {due}"));
+    }
+    Some(torque_text(fastener, spec, units))
+}
+
+/// A specification as it may be shown: with its source, or as something to look up.
+pub(crate) fn torque_text(fastener: &Fastener, spec: &TorqueSpec, units: Units) -> String {
+    let look_in = spec.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
+    if spec.steps.is_empty() || (fastener.critical && !spec.is_settled()) {
+        return format!(
+            "look it up{look_in}, then: car set {} torque \"… N·m\" --source \"…\"",
+            fastener.id.base()
+        );
+    }
+    let condition = spec.condition.map(|c| format!(", {}", c.phrase())).unwrap_or_default();
+    format!("{}{condition} [{}]", units.steps(spec), spec.provenance)
+}
+
+fn caution(car: &Car, action: &Action) -> Option<String> {
+    match car.item(&action.item)? {
+        Item::Part(i) => i.work.caution.clone(),
+        Item::Fastener(i) => i.work.caution.clone(),
+        Item::Connection(i) => i.work.caution.clone(),
+        Item::Operation(i) => i.work.caution.clone(),
+        Item::Way(i) => i.work.caution.clone(),
+        Item::Reading(i) => i.work.caution.clone(),
+        _ => None,
+    }
+}
+
+fn remarks(job: &Job, action: &Action) -> Vec<String> {
+    let mut remarks = Vec::new();
+    match job.car.item(&action.item) {
+        Some(Item::Fastener(fastener)) => fastener_remarks(job, action, fastener, &mut remarks),
+        Some(Item::Connection(connection)) if action.verb == Verb::Fit => {
+            if connection.one_use || job.state.hold(&connection.id).broken {
+                remarks.push("with a new one".to_owned());
+            }
+        }
+        Some(Item::Reading(reading)) => remarks.extend(reading.how.clone()),
+        Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),
+        Some(Item::Way(way)) if !way.scraps.is_empty() => {
+            let names: Vec<_> =
+                way.scraps.iter().map(|id| job.car.item(id).map_or(id.as_str(), Item::name)).collect();
+            remarks.push(format!("scrap afterwards: {}", names.join("; ")));
+        }
+        _ => {}
+    }
+    if people(job, action) > 1 {
+        remarks.push(if job.state.helper { "with your helper" } else { "takes two people" }.to_owned());
+    }
+    remarks
+}
+
+fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>) {
+    if operation.optional {
+        remarks.push("may be left out".to_owned());
+    }
+    let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
+    if operation.stage <= axlestand_model::Stage::Strip {
+        return;
+    }
+    let grade = fluid.grade.as_ref().map(|grade| format!(" {grade}")).unwrap_or_default();
+    remarks.push(match fluid.amount {
+        Some(amount) if fluid.provenance.may_be_worked_to() => {
+            format!("{}{grade}: {amount}, {} [{}]", fluid.name, fluid.fill.phrase(), fluid.provenance)
+        }
+        _ => format!("{}{grade}: look up the amount; fill {}", fluid.name, fluid.fill.phrase()),
+    });
+}
+
+fn people(job: &Job, action: &Action) -> u32 {
+    match job.car.item(&action.item) {
+        Some(Item::Part(i)) => i.work.people,
+        Some(Item::Fastener(i)) => i.work.people,
+        Some(Item::Connection(i)) => i.work.people,
+        Some(Item::Operation(i)) => i.work.people,
+        Some(Item::Way(i)) => i.work.people,
+        Some(Item::Reading(i)) => i.work.people,
+        _ => 1,
+    }
+}
+
+fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &mut Vec<String>) {
+    let now = job.state.hold(&fastener.id);
+    let alike: Vec<&Fastener> = look_alikes(&job.car, fastener);
+    match action.verb {
+        Verb::Undo => {
+            if let Some(other) = alike.first() {
+                remarks.push(format!("looks like {} ({}): keep them apart", other.name, other.size_text()));
+            }
+        }
+        Verb::Fit => {
+            if fastener.one_use || now.broken {
+                remarks.push("with a new one".to_owned());
+            } else if let Some(place) = now.tray {
+                remarks.push(format!("from tray place {place}"));
+            }
+            let out = alike
+                .iter()
+                .find(|other| job.state.hold(&other.id).stage == axlestand_ledger::FastenerStage::Out);
+            if let Some(other) = out {
+                let place =
+                    job.state.hold(&other.id).tray.map(|n| format!(" in place {n}")).unwrap_or_default();
+                remarks.push(format!(
+                    "not to be taken for {} ({}){place}: measure it",
+                    other.name,
+                    other.size_text()
+                ));
+            }
+        }
+        Verb::Lock => remarks.push(fastener.lock.phrase().to_owned()),
+        _ => {}
+    }
+    if action.verb == Verb::Fit && !fastener.is_deferred() && fastener.lock.is_own_act() {
+        remarks.push(format!("then {}, as a row of its own", fastener.lock.phrase()));
+    }
+    if fastener.lock == Lock::ThreadLocker && action.verb == Verb::Fit {
+        remarks.push("thread locker".to_owned());
+    }
+}

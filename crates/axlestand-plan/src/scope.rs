@@ -1,0 +1,373 @@
+//! What must be undone for the goals, and why: an AND/OR question.
+//!
+//! A part is free when every hold between it and the rest of the car is undone and everything in
+//! the way is off, or when another way that frees it was gone. The cheapest choice of ways is
+//! sought by depth-first search with a bound (expected minutes, both ways, plus a penalty for what
+//! is scrapped besides); the two sides of the car choose alike.
+
+use crate::odds::{undo_minutes, way_minutes, work_minutes};
+use axlestand_ledger::JobState;
+use axlestand_model::car::{Car, Item, Operation};
+use axlestand_model::{CarState, ItemId, Stage};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Minutes that scrapping something costs which would not be replaced anyway: a judgement (source
+/// id AX-2), so that a saw is not preferred for five minutes' gain.
+const SCRAP_PENALTY: f64 = 60.0;
+
+/// How many choices are tried before the best one found so far is taken.
+const SEARCH_LIMIT: usize = 20_000;
+
+/// What a job disturbs.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Scope {
+    /// Parts to take off.
+    pub parts: BTreeSet<ItemId>,
+    /// Holds to undo, those undone by a way included.
+    pub holds: BTreeSet<ItemId>,
+    /// Ways to go instead of the usual manner: item freed, way.
+    pub ways: BTreeMap<ItemId, ItemId>,
+    /// Operations due.
+    pub operations: BTreeSet<ItemId>,
+    /// Readings due.
+    pub readings: BTreeSet<ItemId>,
+    /// What needs each item, in the order of their names.
+    pub because: BTreeMap<ItemId, BTreeSet<ItemId>>,
+    /// Whether the cheapest choice of ways is proven.
+    pub proven: bool,
+}
+
+/// Why no scope could be found.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ScopeError {
+    /// A goal is no part of the car.
+    #[error("'{0}' is no part of this car")]
+    NoSuchPart(ItemId),
+    /// A goal can be freed in no way.
+    #[error("'{0}' can be freed in no way that this car file describes")]
+    NoWay(ItemId),
+}
+
+impl Scope {
+    /// Whether this item is disturbed.
+    #[must_use]
+    pub fn disturbs(&self, id: &ItemId) -> bool {
+        self.parts.contains(id) || self.holds.contains(id)
+    }
+
+    /// The way, if any, by which a hold or part comes free in this scope: one chosen for it, or one
+    /// that undoes it besides.
+    #[must_use]
+    pub fn way_for<'a>(&'a self, car: &'a Car, id: &ItemId) -> Option<&'a ItemId> {
+        self.ways.get(id).or_else(|| {
+            self.ways.values().find(|way| car.way(way).is_some_and(|way| way.undoes.contains(id)))
+        })
+    }
+}
+
+/// Works out what a job disturbs, from its goals and from what was disturbed already.
+///
+/// # Errors
+/// [`ScopeError`] where a goal does not exist or cannot be freed.
+pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
+    let mut wanted: BTreeSet<ItemId> = state.goals.iter().cloned().collect();
+    if let Some(bad) = wanted.iter().find(|id| car.part(id).is_none()) {
+        return Err(ScopeError::NoSuchPart(bad.clone()));
+    }
+    wanted.extend(
+        state
+            .holds
+            .iter()
+            .filter(|(id, hold)| hold.was_out && car.hold(id).is_some())
+            .map(|(id, _)| id.clone()),
+    );
+    wanted.extend(
+        state
+            .parts
+            .iter()
+            .filter(|(id, part)| part.was_off && car.part(id).is_some())
+            .map(|(id, _)| id.clone()),
+    );
+    // Operations that become due may need more undone, and a deferred final more off; each round
+    // only adds, so this ends.
+    loop {
+        let mut found = cheapest(car, state, &wanted)?;
+        add_operations(car, &mut found);
+        let mut more: BTreeMap<ItemId, ItemId> = BTreeMap::new();
+        for operation in
+            found.operations.iter().filter_map(|id| car.operation(id)).filter(|o| o.stage <= Stage::Strip)
+        {
+            more.extend(operation.work.after.iter().map(|id| (id.clone(), operation.id.clone())));
+        }
+        for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id)) {
+            more.extend(fastener.final_after.iter().map(|id| (id.clone(), fastener.id.clone())));
+        }
+        more.retain(|id, _| !found.disturbs(id) && (car.part(id).is_some() || car.hold(id).is_some()));
+        if more.is_empty() {
+            add_readings(car, &mut found);
+            return Ok(found);
+        }
+        wanted.extend(more.into_keys());
+    }
+}
+
+/// One partial choice during the search.
+#[derive(Clone, Default)]
+struct Choice {
+    decided: BTreeMap<ItemId, Option<ItemId>>,
+    because: BTreeMap<ItemId, BTreeSet<ItemId>>,
+    cost: f64,
+}
+
+struct Search<'a> {
+    car: &'a Car,
+    state: &'a JobState,
+    /// Holds that some way undoes besides: charged only when all is chosen.
+    late: BTreeSet<&'a ItemId>,
+    best: Option<(f64, Choice)>,
+    steps: usize,
+}
+
+fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Scope, ScopeError> {
+    let late = car.ways.iter().flat_map(|way| way.undoes.iter()).collect();
+    let mut search = Search { car, state, late, best: None, steps: 0 };
+    search.go(Choice::default(), wanted.iter().cloned().collect());
+    let proven = search.steps < SEARCH_LIMIT;
+    let Some((_, choice)) = search.best else {
+        let goal = state.goals.first().or_else(|| wanted.first()).cloned();
+        return Err(ScopeError::NoWay(goal.unwrap_or_else(|| ItemId::from_text("?"))));
+    };
+    let mut found = Scope { because: choice.because, proven, ..Scope::default() };
+    for (id, way) in &choice.decided {
+        if car.part(id).is_some() {
+            found.parts.insert(id.clone());
+        } else if car.hold(id).is_some() {
+            found.holds.insert(id.clone());
+        } else {
+            found.operations.insert(id.clone());
+        }
+        if let Some(way) = way {
+            found.ways.insert(id.clone(), way.clone());
+            for hold in car.way(way).into_iter().flat_map(|way| way.undoes.iter()) {
+                found.holds.insert(hold.clone());
+                found.because.entry(hold.clone()).or_default().insert(id.clone());
+            }
+        }
+    }
+    Ok(found)
+}
+
+impl Search<'_> {
+    /// Decides the items of `open` one after the other; forced ones at once, others in every way.
+    fn go(&mut self, mut choice: Choice, mut open: Vec<ItemId>) {
+        self.steps += 1;
+        loop {
+            if self.best.as_ref().is_some_and(|(best, _)| choice.cost >= *best) {
+                return;
+            }
+            open.retain(|id| !choice.decided.contains_key(id));
+            let Some(at) = open
+                .iter()
+                .position(|id| self.options(&choice, id).len() == 1)
+                .or(if open.is_empty() { None } else { Some(0) })
+            else {
+                self.finish(choice);
+                return;
+            };
+            let id = open.swap_remove(at);
+            let options = self.options(&choice, &id);
+            if let [only] = options.as_slice() {
+                open.extend(self.decide(&mut choice, &id, only.clone()));
+                continue;
+            }
+            for option in options {
+                if self.steps >= SEARCH_LIMIT && self.best.is_some() {
+                    return;
+                }
+                let mut next = choice.clone();
+                let mut more = open.clone();
+                more.extend(self.decide(&mut next, &id, option));
+                self.go(next, more);
+            }
+            return;
+        }
+    }
+
+    /// The ways an item may be freed, the cheapest by itself first. What was done or chosen before
+    /// stays; the other side of the car sets the example.
+    fn options(&self, choice: &Choice, id: &ItemId) -> Vec<Option<ItemId>> {
+        let ways: Vec<_> = self.car.ways_to_free(id).collect();
+        if ways.is_empty() {
+            return vec![None];
+        }
+        let gone =
+            ways.iter().find(|way| self.state.done.contains(&way.id) || self.state.ways.contains(&way.id));
+        if let Some(way) = gone {
+            return vec![Some(way.id.clone())];
+        }
+        let usual_gone =
+            self.state.hold(id).was_out || self.state.part(id).was_off || !self.state.order.is_empty();
+        if usual_gone {
+            return vec![None];
+        }
+        let mirror = id.mirrored();
+        if mirror != *id
+            && let Some(example) = choice.decided.get(&mirror)
+            && self.car.ways_to_free(&mirror).count() == ways.len()
+        {
+            let same = example.as_ref().map(ItemId::mirrored);
+            if same.as_ref().is_none_or(|way| self.car.way(way).is_some()) {
+                return vec![same];
+            }
+        }
+        let mut options: Vec<(f64, Option<ItemId>)> = vec![(self.own_cost(id, None), None)];
+        options.extend(ways.iter().map(|way| (self.own_cost(id, Some(&way.id)), Some(way.id.clone()))));
+        options.sort_by(|a, b| a.0.total_cmp(&b.0));
+        options.into_iter().map(|(_, option)| option).collect()
+    }
+
+    /// Expected minutes there and back for one item by one option.
+    fn own_cost(&self, id: &ItemId, way: Option<&ItemId>) -> f64 {
+        let back = match self.car.item(id) {
+            Some(Item::Part(part)) => part.work.minutes.back,
+            Some(Item::Fastener(f)) => f.work.minutes.back,
+            Some(Item::Connection(c)) => c.work.minutes.back,
+            _ => 0.0,
+        };
+        if let Some(way) = way.and_then(|way| self.car.way(way)) {
+            let lost = way.scraps.iter().filter(|scrap| !self.is_renewed(scrap)).count();
+            return way_minutes(way) + back + SCRAP_PENALTY * lost as f64;
+        }
+        let there = match self.car.item(id) {
+            Some(Item::Part(part)) => work_minutes(&part.work),
+            Some(Item::Operation(operation)) => work_minutes(&operation.work),
+            _ => self.car.hold(id).map_or(0.0, |hold| undo_minutes(hold, self.state)),
+        };
+        there + back
+    }
+
+    fn is_renewed(&self, id: &ItemId) -> bool {
+        self.state.goals.contains(id) || self.car.hold(id).is_some_and(axlestand_model::car::Hold::is_one_use)
+    }
+
+    /// Decides one item; gives what it needs in turn.
+    fn decide(&self, choice: &mut Choice, id: &ItemId, option: Option<ItemId>) -> Vec<ItemId> {
+        if !self.late.contains(id) {
+            choice.cost += self.own_cost(id, option.as_ref());
+        }
+        let needs: Vec<ItemId> = match option.as_ref().and_then(|way| self.car.way(way)) {
+            Some(way) => way.needs.clone(),
+            None => usual_needs(self.car, id),
+        };
+        for need in &needs {
+            choice.because.entry(need.clone()).or_default().insert(id.clone());
+        }
+        choice.decided.insert(id.clone(), option);
+        needs
+    }
+
+    fn finish(&mut self, choice: Choice) {
+        let undone: BTreeSet<&ItemId> = choice
+            .decided
+            .values()
+            .flatten()
+            .filter_map(|way| self.car.way(way))
+            .flat_map(|way| way.undoes.iter())
+            .collect();
+        let late: f64 = choice
+            .decided
+            .iter()
+            .filter(|(id, _)| self.late.contains(id) && !undone.contains(id))
+            .map(|(id, way)| self.own_cost(id, way.as_ref()))
+            .sum();
+        let cost = choice.cost + late;
+        let better = self.best.as_ref().is_none_or(|(best, _)| cost < *best);
+        if better && is_well_founded(self.car, &choice) {
+            self.best = Some((cost, choice));
+        }
+    }
+}
+
+/// What an item needs when it is freed in the usual manner.
+fn usual_needs(car: &Car, id: &ItemId) -> Vec<ItemId> {
+    match car.item(id) {
+        Some(Item::Part(part)) => {
+            let holds = car.outer_holds(id).into_iter().map(|hold| hold.id().clone());
+            holds.chain(part.work.after.iter().cloned()).collect()
+        }
+        Some(Item::Operation(operation)) if operation.stage <= Stage::Strip => operation.work.after.clone(),
+        Some(Item::Fastener(_) | Item::Connection(_)) => {
+            car.hold(id).map(|hold| hold.work().after.clone()).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// Whether the choice can be carried out: nothing waits for itself.
+fn is_well_founded(car: &Car, choice: &Choice) -> bool {
+    let mut free: BTreeSet<&ItemId> = BTreeSet::new();
+    loop {
+        let mut more: Vec<&ItemId> = Vec::new();
+        for (id, way) in choice.decided.iter().filter(|(id, _)| !free.contains(*id)) {
+            let way = way.as_ref().and_then(|way| car.way(way));
+            let needs = way.map_or_else(|| usual_needs(car, id), |way| way.needs.clone());
+            if needs.iter().all(|need| free.contains(need)) {
+                more.push(id);
+                more.extend(
+                    way.into_iter()
+                        .flat_map(|way| way.undoes.iter())
+                        .filter(|u| choice.decided.contains_key(*u)),
+                );
+            }
+        }
+        if more.is_empty() {
+            return free.len() == choice.decided.len();
+        }
+        free.extend(more);
+    }
+}
+
+/// Operations that are due: those of every job, those because of something disturbed, those that
+/// bring a car state that is needed, and what these wait for.
+fn add_operations(car: &Car, found: &mut Scope) {
+    let raises = found
+        .parts
+        .iter()
+        .filter_map(|id| car.part(id).map(|part| part.work.state))
+        .chain(found.holds.iter().filter_map(|id| car.hold(id).map(|hold| hold.work().state)))
+        .any(|state| state == Some(CarState::OnStands));
+    for operation in car.operations.iter().filter(|operation| operation.recheck.is_none()) {
+        let due = match operation.brings {
+            Some(CarState::OnStands | CarState::OnWheels) => raises,
+            _ if operation.because.is_empty() => true,
+            _ => operation.because.iter().any(|id| found.disturbs(id)),
+        };
+        if due && found.operations.insert(operation.id.clone()) {
+            let why: BTreeSet<ItemId> =
+                operation.because.iter().filter(|id| found.disturbs(id)).cloned().collect();
+            found.because.entry(operation.id.clone()).or_default().extend(why);
+        }
+    }
+}
+
+/// Readings that are lost when something disturbed is disturbed, and those of every job.
+fn add_readings(car: &Car, found: &mut Scope) {
+    for reading in &car.readings {
+        let touches = |id: &ItemId| found.disturbs(id) || found.operations.contains(id);
+        if reading.before.is_empty() || reading.before.iter().any(touches) {
+            let why = reading.before.iter().filter(|id| touches(id)).cloned().collect();
+            found.readings.insert(reading.id.clone());
+            found.because.insert(reading.id.clone(), why);
+        }
+    }
+}
+
+/// Operations of the road afterwards, for the report.
+#[must_use]
+pub fn rechecks<'a>(car: &'a Car, scope: &Scope) -> Vec<&'a Operation> {
+    car.operations
+        .iter()
+        .filter(|o| o.recheck.is_some())
+        .filter(|o| o.because.is_empty() || o.because.iter().any(|id| scope.disturbs(id)))
+        .collect()
+}

@@ -1,0 +1,51 @@
+//! Plans of the invented demo car, proven by the independent checker.
+
+use axlestand_ledger::{Action, Entry, Event, JobState};
+use axlestand_model::ItemId;
+use axlestand_model::car::Car;
+use axlestand_plan::{check_plan, order, scope};
+
+fn car() -> Car {
+    let text = include_str!("../../../cars/wagtail.toml");
+    let reading = axlestand_model::file::read(text, |thread| Ok(thread.to_owned()));
+    reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
+}
+
+fn started(car: &Car, goals: &[&str], rust: u8) -> JobState {
+    let goals: Vec<ItemId> = goals.iter().flat_map(|typed| car.resolve(typed).unwrap()).collect();
+    let event = Event::JobStarted {
+        name: "test".to_owned(),
+        car_text: String::new(),
+        car_path: String::new(),
+        goals,
+        rust,
+        helper: false,
+        toolbox: None,
+    };
+    JobState::of(&[Entry { id: "start".to_owned(), at: String::new(), event }])
+}
+
+fn violations(car: &Car, state: &JobState) -> Vec<String> {
+    let plan = order(car, state, scope(car, state).unwrap()).unwrap();
+    let rows: Vec<Action> = plan.rows.iter().map(|row| row.action.clone()).collect();
+    let ways: Vec<ItemId> = plan.scope.ways.values().cloned().collect();
+    check_plan(car, state, &ways, &rows).iter().map(|v| format!("{v:?}")).collect()
+}
+
+#[test]
+fn the_demo_job_is_valid_at_every_rust_grade() {
+    let car = car();
+    let goals = ["control-arm", "tie-rod-end", "arb-link", "strut", "drive-axle", "wheel-bearing.left"];
+    for rust in 0..=4 {
+        assert_eq!(violations(&car, &started(&car, &goals, rust)), Vec::<String>::new(), "rust {rust}");
+    }
+}
+
+#[test]
+fn every_part_alone_has_a_valid_plan() {
+    let car = car();
+    for part in &car.parts {
+        let state = started(&car, &[part.id.as_str()], 3);
+        assert_eq!(violations(&car, &state), Vec::<String>::new(), "{}", part.id);
+    }
+}

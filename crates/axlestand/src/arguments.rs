@@ -1,0 +1,361 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Overhaul a car's suspension at home: Prepare, Strip, Refit, Set, Prove.
+///
+/// Axlestand works out what must come apart and in which order, what to have ready, keeps account
+/// of every loosened fastener until it is back in its final state, and says what still stands
+/// between the car and the road. Torques and targets are yours to look up: it never makes one up.
+#[derive(Debug, Parser)]
+#[command(name = "axlestand", version, propagate_version = true, arg_required_else_help = true)]
+#[command(
+    after_help = "Rows, actions and names: rows keep their number for the whole job (done 12 13, done 20-24); \
+    an action is a verb and an item (fit:arm-front-bolt.left); any unambiguous beginning will do (fit:arm-f.l).\n\
+    Exit code: 0 yes or done, 1 no (a gate is closed, a file has faults, an action is refused), 2 error."
+)]
+pub(crate) struct Cli {
+    /// Folder of the garage, with its ledger.
+    #[arg(
+        long,
+        global = true,
+        env = "AXLESTAND_GARAGE",
+        default_value = "axlestand-garage",
+        value_name = "DIR"
+    )]
+    pub(crate) garage: PathBuf,
+    /// The job meant, where it is not the current one.
+    #[arg(long, global = true, value_name = "NAME")]
+    pub(crate) job: Option<String>,
+    /// Answer as JSON (documented in docs/json.md).
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+    /// Which units are shown first.
+    #[arg(long, global = true, env = "AXLESTAND_UNITS", value_enum, default_value_t = UnitChoice::Metric)]
+    pub(crate) units: UnitChoice,
+    /// Set to anything: no colours.
+    #[arg(long, env = "NO_COLOR", hide = true, global = true, value_name = "ANY")]
+    pub(crate) no_color: Option<String>,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+impl Cli {
+    pub(crate) fn no_colour(&self) -> bool {
+        self.no_color.as_ref().is_some_and(|value| !value.is_empty())
+    }
+
+    pub(crate) fn units(&self) -> axlestand_garage::Units {
+        match self.units {
+            UnitChoice::Metric => axlestand_garage::Units::Metric,
+            UnitChoice::Inch => axlestand_garage::Units::Inch,
+        }
+    }
+}
+
+/// Units at the edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitChoice {
+    /// mm and N·m first.
+    Metric,
+    /// inches and lb·ft first.
+    Inch,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Run a whole invented job and tell its story.
+    Demo(DemoArgs),
+    /// Vehicle files: make, check, show, complete.
+    #[command(subcommand)]
+    Car(CarCommand),
+    /// Jobs: start, list, choose.
+    #[command(subcommand)]
+    Job(JobCommand),
+    /// Prepare: what must come apart and why, what to have ready, the order of work.
+    Prepare(PrepareArgs),
+    /// What can be done next.
+    Next(NextArgs),
+    /// Record rows as done.
+    Done(DoneArgs),
+    /// Take an entry back by a further entry (the last one, or the one named).
+    UndoEntry(UndoEntryArgs),
+    /// Record a reading: read height-front.left "612 ± 1 mm".
+    Read(ReadArgs),
+    /// Record that a fastener does not come loose; shows the other ways.
+    Stuck(RemarkArgs),
+    /// Record that something broke.
+    Broken(RemarkArgs),
+    /// Record that a new one was taken.
+    Replaced(RemarkArgs),
+    /// Leave rows out, with the reason.
+    Skip(SkipArgs),
+    /// Record a remark.
+    Note(NoteArgs),
+    /// The ledger, entry by entry.
+    Log,
+    /// Every open item, the most dangerous first.
+    Open,
+    /// The two gates: may the car be lowered, may it go on the road? Exit code 0 only for yes.
+    Check(CheckArgs),
+    /// Prove: what was replaced, final states, readings, what to recheck.
+    Report(ReportArgs),
+    /// Shell completions.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// The man page, as roff.
+    Man,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DemoArgs {
+    /// Where the demo garage is made; an own temporary folder if absent.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) folder: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum CarCommand {
+    /// Write a complete vehicle file from a layout template.
+    New(NewArgs),
+    /// Check a vehicle file: every fault in one run, each with its place.
+    Check {
+        /// The file.
+        file: PathBuf,
+    },
+    /// Show a car, or one item of it.
+    Show {
+        /// The file.
+        file: PathBuf,
+        /// A part, fastener or any other item.
+        item: Option<String>,
+    },
+    /// Write one value into a vehicle file, comments untouched.
+    Set(SetArgs),
+    /// Write what was seen in this job into the vehicle file, as measured.
+    Learn {
+        /// Only show what would be written.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// The JSON schema of vehicle files, for editors.
+    Schema,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct NewArgs {
+    /// The layout of the front axle.
+    #[arg(long, default_value = "strut")]
+    pub(crate) layout: String,
+    /// The file to write.
+    #[arg(long, default_value = "car.toml", value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// An answer: KEY=VALUE, as often as needed. The keys are shown by --questions.
+    #[arg(long = "answer", value_name = "KEY=VALUE")]
+    pub(crate) answers: Vec<String>,
+    /// Show the questions with their usual answers, and write nothing.
+    #[arg(long)]
+    pub(crate) questions: bool,
+    /// Ask nothing: take the usual answer where none is given.
+    #[arg(long)]
+    pub(crate) usual: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SetArgs {
+    /// The item.
+    pub(crate) item: String,
+    /// torque, condition, thread, length, class, drive, hold; amount, grade; value, tolerance.
+    pub(crate) field: String,
+    /// The value with its unit.
+    pub(crate) value: String,
+    /// Where it stands: which manual, which page or sheet.
+    #[arg(long)]
+    pub(crate) source: Option<String>,
+    /// It was measured at the car.
+    #[arg(long)]
+    pub(crate) measured: bool,
+    /// The vehicle file, where it is not the current job's.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) car: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum JobCommand {
+    /// Start a job on a car.
+    Start(StartArgs),
+    /// The jobs of this garage.
+    List,
+    /// Make a job the current one.
+    Use {
+        /// Its name.
+        name: String,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct StartArgs {
+    /// The vehicle file.
+    pub(crate) car: PathBuf,
+    /// Parts to replace: a name without a side means both sides.
+    #[arg(long, required = true, num_args = 1.., value_name = "PART")]
+    pub(crate) replace: Vec<String>,
+    /// A helper is at hand.
+    #[arg(long)]
+    pub(crate) helper: bool,
+    /// Rust grade: 0 dry and young … 3 road-salt region, 4 long salt or flood.
+    #[arg(long, default_value_t = 2, value_name = "0..4")]
+    pub(crate) rust: u8,
+    /// The toolbox file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) toolbox: Option<PathBuf>,
+    /// The name of the job.
+    #[arg(long)]
+    pub(crate) name: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PrepareArgs {
+    /// Show every row.
+    #[arg(long)]
+    pub(crate) rows: bool,
+    /// Show what must come apart, and why.
+    #[arg(long)]
+    pub(crate) why: bool,
+    /// Write the plan as a strip along time, an SVG picture.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) picture: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct NextArgs {
+    /// How many rows.
+    #[arg(short = 'n', long, default_value_t = 3)]
+    pub(crate) count: usize,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DoneArgs {
+    /// Rows (12, 20-24), actions (fit:arm-front-bolt.left) or items.
+    #[arg(required = true)]
+    pub(crate) rows: Vec<String>,
+    /// Only seated: the final torque comes later.
+    #[arg(long)]
+    pub(crate) seated: bool,
+    /// The tray place it was laid in, or taken from.
+    #[arg(long, value_name = "N")]
+    pub(crate) tray: Option<u32>,
+    /// Length under the head of what goes in: "85 mm".
+    #[arg(long)]
+    pub(crate) length: Option<String>,
+    /// The torque reached: "140 N·m", "50 N·m + 90°".
+    #[arg(long)]
+    pub(crate) torque: Option<String>,
+    /// Where that value stands: which manual, which page or sheet.
+    #[arg(long)]
+    pub(crate) source: Option<String>,
+    /// The wrench.
+    #[arg(long)]
+    pub(crate) wrench: Option<String>,
+    /// The adapter on the wrench.
+    #[arg(long)]
+    pub(crate) adapter: Option<String>,
+    /// The thread as it is: dry, oiled, anti-seize, as-supplied, thread-locker.
+    #[arg(long)]
+    pub(crate) condition: Option<String>,
+    /// The old one went back in although a new one is due.
+    #[arg(long, conflicts_with = "new")]
+    pub(crate) reused: bool,
+    /// A new one went in although none was due.
+    #[arg(long)]
+    pub(crate) new: bool,
+    /// Seen at the car: the thread.
+    #[arg(long, value_name = "THREAD")]
+    pub(crate) seen_thread: Option<String>,
+    /// Seen at the car: the length.
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) seen_length: Option<String>,
+    /// Seen at the car: the drive.
+    #[arg(long, value_name = "DRIVE")]
+    pub(crate) seen_drive: Option<String>,
+    /// Seen at the car: the property class on the head.
+    #[arg(long, value_name = "CLASS")]
+    pub(crate) seen_class: Option<String>,
+    /// A remark.
+    #[arg(long)]
+    pub(crate) note: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct UndoEntryArgs {
+    /// The id of the entry or its beginning; the last entry if absent.
+    pub(crate) entry: Option<String>,
+    /// Why.
+    #[arg(long)]
+    pub(crate) reason: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReadArgs {
+    /// The reading.
+    pub(crate) reading: String,
+    /// Value with unit, with its standard uncertainty where known: "612 ± 1 mm".
+    #[arg(required = true, num_args = 1.., allow_hyphen_values = true)]
+    pub(crate) value: Vec<String>,
+    /// The instrument.
+    #[arg(long)]
+    pub(crate) instrument: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RemarkArgs {
+    /// The item, or its row.
+    pub(crate) item: String,
+    /// A remark.
+    #[arg(long)]
+    pub(crate) note: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SkipArgs {
+    /// Rows (12, 20-24) or actions.
+    pub(crate) rows: String,
+    /// Why.
+    #[arg(long)]
+    pub(crate) reason: String,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct NoteArgs {
+    /// The remark.
+    pub(crate) text: String,
+    /// What it is about.
+    #[arg(long)]
+    pub(crate) item: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    /// Which gate.
+    #[arg(value_enum)]
+    pub(crate) gate: Gate,
+}
+
+/// The two gates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Gate {
+    /// May the car be lowered onto its wheels?
+    Lowering,
+    /// May the car go on the road?
+    Road,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReportArgs {
+    /// Write the report as a page that a browser can print.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
+}

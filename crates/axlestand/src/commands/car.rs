@@ -1,0 +1,213 @@
+//! `axlestand car …`
+
+use super::{MakeClock, garage};
+use crate::arguments::{CarCommand, Cli, NewArgs, SetArgs};
+use crate::output::{Failure, Output};
+use crate::text;
+use axlestand_garage::vehicle::{self, SetValue};
+use axlestand_garage::views::{car_view, finding_views, item_view};
+use axlestand_garage::{Answers, GarageError, Question, STRUT_QUESTIONS, render, schema};
+use serde_json::json;
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+use std::path::{Path, PathBuf};
+
+pub(super) fn run(
+    cli: &Cli,
+    command: &CarCommand,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    match command {
+        CarCommand::New(args) => new(args, output),
+        CarCommand::Check { file } => check(file, output),
+        CarCommand::Show { file, item } => show(cli, file, item.as_deref(), output),
+        CarCommand::Set(args) => set(cli, args, output, clock),
+        CarCommand::Learn { dry_run } => learn(cli, *dry_run, output, clock),
+        CarCommand::Schema => {
+            output.json(&schema())?;
+            Ok(true)
+        }
+    }
+}
+
+fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+    if args.questions {
+        let list: Vec<_> = STRUT_QUESTIONS
+            .iter()
+            .map(|q| json!({ "key": q.key, "ask": q.ask, "usual": q.usual, "yes-or-no": q.yes_or_no }))
+            .collect();
+        if output.is_json() {
+            output.json(&list)?;
+        } else {
+            for question in STRUT_QUESTIONS {
+                output.line(format!("{:20} {} [{}]", question.key, question.ask, question.usual))?;
+            }
+        }
+        return Ok(true);
+    }
+    let mut answers = Answers::default();
+    for given in &args.answers {
+        let (key, value) = given
+            .split_once('=')
+            .ok_or_else(|| Failure::Usage(format!("'{given}' is no answer; write KEY=VALUE, like abs=no")))?;
+        let question = STRUT_QUESTIONS.iter().find(|q| q.key == key).ok_or_else(|| {
+            let keys: Vec<_> = STRUT_QUESTIONS.iter().map(|q| q.key).collect();
+            Failure::Usage(format!("'{key}' is not asked; the questions are {}", keys.join(", ")))
+        })?;
+        answer(question, value, &mut answers)?;
+    }
+    if !args.usual && !output.is_json() && std::io::stdin().is_terminal() {
+        ask(&mut answers)?;
+    }
+    vehicle::new_car(&args.layout, &answers, &args.out)?;
+    if output.is_json() {
+        output.json(&json!({ "file": args.out }))?;
+    } else {
+        output.line(format!(
+            "Wrote {}: everything in it is typical, nothing is a specification yet.",
+            args.out.display()
+        ))?;
+        output.line(format!("Next: axlestand job start {} --replace PART …", args.out.display()))?;
+    }
+    Ok(true)
+}
+
+fn answer(question: &Question, value: &str, answers: &mut Answers) -> Result<(), Failure> {
+    let value = value.trim();
+    if question.yes_or_no {
+        let yes = match value.to_lowercase().as_str() {
+            "yes" | "y" => true,
+            "no" | "n" => false,
+            _ => return Err(Failure::Usage(format!("'{value}' is neither yes nor no ({})", question.ask))),
+        };
+        answers.conditions.insert(question.key, yes);
+    } else {
+        answers.texts.insert(question.key, value.to_owned());
+    }
+    Ok(())
+}
+
+/// Asks on the terminal whatever was not answered yet.
+fn ask(answers: &mut Answers) -> Result<(), Failure> {
+    let mut prompt = std::io::stderr();
+    let mut lines = std::io::stdin().lock().lines();
+    for question in STRUT_QUESTIONS {
+        let known = answers.texts.contains_key(question.key) || answers.conditions.contains_key(question.key);
+        while !known {
+            write!(prompt, "{} [{}] ", question.ask, question.usual)?;
+            prompt.flush()?;
+            let Some(line) = lines.next().transpose()? else { return Ok(()) };
+            let typed = if line.trim().is_empty() { question.usual } else { line.trim() };
+            match answer(question, typed, answers) {
+                Ok(()) => break,
+                Err(why) => writeln!(prompt, "{why}")?,
+            }
+        }
+    }
+    Ok(())
+}
+
+fn read(file: &Path) -> Result<String, Failure> {
+    std::fs::read_to_string(file).map_err(|why| GarageError::CannotRead { path: file.to_owned(), why }.into())
+}
+
+fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let text = read(file)?;
+    let reading = vehicle::read_car(&text);
+    let good = reading.car.is_some();
+    if output.is_json() {
+        output.json(&json!({ "file": file, "good": good, "findings": finding_views(&reading) }))?;
+        return Ok(good);
+    }
+    if !reading.findings.is_empty() {
+        let report = render(&reading.findings, &text, &file.display().to_string(), output.colour());
+        output.line(report)?;
+        output.line("")?;
+    }
+    let errors = reading.errors();
+    let warnings = reading.findings.len() - errors;
+    match &reading.car {
+        Some(car) => output.line(format!(
+            "{}: good. {} parts, {} fasteners, {} connections, {} operations{}",
+            file.display(),
+            car.parts.len(),
+            car.fasteners.len(),
+            car.connections.len(),
+            car.operations.len(),
+            if warnings > 0 { format!("; {warnings} to look at") } else { String::new() }
+        ))?,
+        None => output.line(format!("{}: {errors} faults, {warnings} to look at", file.display()))?,
+    }
+    Ok(good)
+}
+
+fn show(cli: &Cli, file: &Path, item: Option<&str>, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let (_, car) = vehicle::load_car(file)?;
+    let Some(typed) = item else {
+        let view = car_view(&car);
+        if output.is_json() {
+            output.json(&view)?
+        } else {
+            text::car(&view, output)?
+        }
+        return Ok(true);
+    };
+    let ids = car.resolve(typed).map_err(GarageError::from)?;
+    let views: Vec<_> = ids.iter().filter_map(|id| item_view(&car, id, cli.units())).collect();
+    if output.is_json() {
+        output.json(&views)?;
+        return Ok(true);
+    }
+    for view in &views {
+        text::item(view, output)?;
+    }
+    Ok(true)
+}
+
+fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    let path = match &args.car {
+        Some(path) => path.clone(),
+        None => PathBuf::from(garage(cli, clock)?.job()?.state.car_path),
+    };
+    let value = SetValue {
+        item: args.item.clone(),
+        field: args.field.clone(),
+        value: args.value.clone(),
+        source: args.source.clone(),
+        measured: args.measured,
+    };
+    let item = vehicle::set_value(&path, &value)?;
+    if args.car.is_none() {
+        // Takes the changed file over into the job.
+        garage(cli, clock)?.job()?;
+    }
+    if output.is_json() {
+        output.json(&json!({ "file": path, "item": item, "field": args.field, "value": args.value }))?;
+    } else {
+        output.line(format!("{item}: {} = {} in {}", args.field, args.value, path.display()))?;
+    }
+    Ok(true)
+}
+
+fn learn(cli: &Cli, dry_run: bool, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    let mut garage = garage(cli, clock)?;
+    let job = garage.job()?;
+    let list = if dry_run { vehicle::lessons(&job) } else { vehicle::learn(&job)? };
+    if !dry_run && !list.is_empty() {
+        garage.job()?;
+    }
+    if output.is_json() {
+        output.json(&json!({ "written": !dry_run, "lessons": list }))?;
+        return Ok(true);
+    }
+    if list.is_empty() {
+        output.line("Nothing new was seen at the car.")?;
+    }
+    for lesson in &list {
+        let before =
+            lesson.file_says.as_ref().map_or_else(String::new, |said| format!(" (the file said {said})"));
+        let verb = if dry_run { "would write" } else { "wrote" };
+        output.line(format!("{verb} {} {} = {}{before}", lesson.item, lesson.field, lesson.seen))?;
+    }
+    Ok(true)
+}

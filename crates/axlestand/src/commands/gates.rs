@@ -1,0 +1,61 @@
+//! Open items, the two gates, the report.
+
+use super::{MakeClock, garage};
+use crate::arguments::{CheckArgs, Cli, Gate, ReportArgs};
+use crate::output::{Failure, Output};
+use crate::text;
+use axlestand_garage::GarageError;
+use axlestand_garage::views::{check_lowering, check_road, open_view, report as report_view};
+use serde_json::json;
+
+pub(super) fn open(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let items = open_view(&job);
+    if output.is_json() {
+        output.json(&json!({ "job": job.name, "count": items.len(), "open": items }))?;
+    } else {
+        text::open(&items, output)?;
+    }
+    Ok(true)
+}
+
+pub(super) fn check(
+    cli: &Cli,
+    args: &CheckArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let check = match args.gate {
+        Gate::Lowering => check_lowering(&job),
+        Gate::Road => check_road(&job),
+    };
+    if output.is_json() {
+        output.json(&check)?;
+    } else {
+        text::check(&check, output)?;
+    }
+    Ok(check.clear)
+}
+
+pub(super) fn report(
+    cli: &Cli,
+    args: &ReportArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let report = report_view(&job, cli.units())?;
+    if let Some(path) = &args.page {
+        let page = axlestand_web::report_page(&report);
+        std::fs::write(path, page).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
+    }
+    if output.is_json() {
+        output.json(&report)?;
+    } else if let Some(path) = &args.page {
+        output.line(format!("Wrote {}", path.display()))?;
+    } else {
+        text::report(&report, output)?;
+    }
+    Ok(true)
+}

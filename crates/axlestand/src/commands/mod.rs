@@ -1,0 +1,45 @@
+//! Commands: each calls the garage and hands the answer to the printer.
+
+mod car;
+mod demo;
+mod gates;
+mod job;
+mod shell;
+mod work;
+
+use crate::arguments::{Cli, Command};
+use crate::output::{Failure, Output};
+use axlestand_garage::{Clock, Garage};
+
+/// Makes the clock of a command.
+pub(crate) type MakeClock<'a> = &'a dyn Fn() -> Box<dyn Clock>;
+
+/// Runs a command. `true`: yes or done; `false`: the answer is no.
+pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    match &cli.command {
+        Command::Demo(args) => demo::demo(args, output),
+        Command::Car(command) => car::run(cli, command, output, clock),
+        Command::Job(command) => job::run(cli, command, output, clock),
+        Command::Prepare(args) => work::prepare(cli, args, output, clock),
+        Command::Next(args) => work::next(cli, args, output, clock),
+        Command::Done(args) => work::done(cli, args, output, clock),
+        Command::UndoEntry(args) => work::undo_entry(cli, args, output, clock),
+        Command::Read(args) => work::read(cli, args, output, clock),
+        Command::Stuck(args) => work::stuck(cli, args, output, clock),
+        Command::Broken(args) => work::broken(cli, args, output, clock),
+        Command::Replaced(args) => work::replaced(cli, args, output, clock),
+        Command::Skip(args) => work::skip(cli, args, output, clock),
+        Command::Note(args) => work::note(cli, args, output, clock),
+        Command::Log => work::log(cli, output, clock),
+        Command::Open => gates::open(cli, output, clock),
+        Command::Check(args) => gates::check(cli, args, output, clock),
+        Command::Report(args) => gates::report(cli, args, output, clock),
+        Command::Completions { shell } => shell::completions(*shell, output),
+        Command::Man => shell::man(output),
+    }
+}
+
+/// The garage that the command line names.
+pub(crate) fn garage(cli: &Cli, clock: MakeClock<'_>) -> Result<Garage, Failure> {
+    Ok(Garage::open(&cli.garage, clock(), cli.job.clone())?)
+}

@@ -1,0 +1,308 @@
+//! Preparing, working, reading, and what goes wrong.
+
+use super::{MakeClock, garage};
+use crate::arguments::{
+    Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, ReadArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
+};
+use crate::output::{Failure, Output};
+use crate::text;
+use axlestand_garage::views::{self, event_text, row_view};
+use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt};
+use serde_json::{Value, json};
+
+pub(super) fn prepare(
+    cli: &Cli,
+    args: &PrepareArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let view = views::prepare(&job, cli.units())?;
+    if let Some(path) = &args.picture {
+        let picture = axlestand_garage::plan_picture(&job)?;
+        std::fs::write(path, picture).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
+    }
+    if output.is_json() {
+        output.json(&view)?;
+    } else if let Some(path) = &args.picture {
+        output.line(format!("Wrote {}", path.display()))?;
+    } else {
+        text::prepare(&view, args.rows, args.why, output)?;
+    }
+    Ok(true)
+}
+
+pub(super) fn next(
+    cli: &Cli,
+    args: &NextArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let view = views::next(&job, args.count, cli.units())?;
+    if output.is_json() {
+        output.json(&view)?
+    } else {
+        text::next(&view, output)?
+    }
+    Ok(true)
+}
+
+pub(super) fn done(
+    cli: &Cli,
+    args: &DoneArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let length = args
+        .length
+        .as_deref()
+        .map(|text| text.parse().map_err(|why| GarageError::Input(format!("--length: {why}"))))
+        .transpose()?;
+    let known = ["dry", "oiled", "anti-seize", "as-supplied", "thread-locker"];
+    if let Some(condition) = &args.condition
+        && !known.contains(&condition.as_str())
+    {
+        return Err(Failure::Usage(format!(
+            "'{condition}' is no thread condition; there are {}",
+            known.join(", ")
+        )));
+    }
+    let details = Details {
+        only_seated: args.seated,
+        tray: args.tray,
+        length,
+        torque: args.torque.clone(),
+        source: args.source.clone(),
+        wrench: args.wrench.clone(),
+        adapter: args.adapter.clone(),
+        condition: args.condition.clone(),
+        reused: args.reused,
+        fresh: args.new,
+        note: args.note.clone(),
+    };
+    let seen: Vec<SeenAt> = [
+        ("thread", &args.seen_thread),
+        ("length", &args.seen_length),
+        ("drive", &args.seen_drive),
+        ("class", &args.seen_class),
+    ]
+    .into_iter()
+    .filter_map(|(field, value)| Some(SeenAt { field, value: value.clone()? }))
+    .collect();
+    let recorded = garage(cli, clock)?.done(&args.rows, &details, &seen)?;
+    let rows: Vec<_> =
+        recorded.answer.actions.iter().map(|action| row_view(&recorded.job, action, cli.units())).collect();
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "rows": rows, "car-state": recorded.job.state.stands().word(),
+            "plan": plan_json(&recorded),
+        }))?;
+        return Ok(true);
+    }
+    for (action, row) in recorded.answer.actions.iter().zip(&rows) {
+        text::done(row, &recorded.job.state.hold(&action.item), action, output)?;
+    }
+    if !seen.is_empty() {
+        output.line("  seen at the car: 'axlestand car learn' writes it into the vehicle file")?;
+    }
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+fn plan_json<T>(recorded: &Recorded<T>) -> Value {
+    let rows = |list: &[axlestand_garage::PlannedRow]| -> Vec<Value> {
+        list.iter().map(|row| json!({ "number": row.number, "action": row.action.to_string() })).collect()
+    };
+    json!({ "added": rows(&recorded.added), "dropped": rows(&recorded.dropped) })
+}
+
+/// Says what changed in the plan.
+fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) -> Result<(), Failure> {
+    if recorded.added.is_empty() && recorded.dropped.is_empty() {
+        return Ok(());
+    }
+    output.line(format!(
+        "The plan changed: {} rows new, {} rows no longer needed.",
+        recorded.added.len(),
+        recorded.dropped.len()
+    ))?;
+    for row in recorded.added.iter().take(8) {
+        output.line(format!("  + {:>3}  {}", row.number, row.action))?;
+    }
+    for row in recorded.dropped.iter().take(8) {
+        output.line(format!("  - {:>3}  {}", row.number, row.action))?;
+    }
+    Ok(())
+}
+
+pub(super) fn read(
+    cli: &Cli,
+    args: &ReadArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.read(&args.reading, &args.value.join(" "), args.instrument.clone())?;
+    let answer = &recorded.answer;
+    let dimension = recorded.job.car.reading(&answer.reading).map(|reading| reading.dimension);
+    let shown = dimension.map_or_else(String::new, |d| cli.units().reading(d, answer.value, answer.u));
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "reading": answer.reading.to_string(), "again": answer.again,
+            "value": answer.value, "u": answer.u, "plan": plan_json(&recorded),
+        }))?;
+        return Ok(true);
+    }
+    let name = recorded.job.car.item(&answer.reading).map_or("", |item| item.name());
+    let when = if answer.again { "at the end" } else { "before" };
+    output.line(format!("Read {when}: {name}: {shown}"))?;
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+pub(super) fn stuck(
+    cli: &Cli,
+    args: &RemarkArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.stuck(&args.item, args.note.clone())?;
+    let ways: Vec<_> = recorded
+        .answer
+        .iter()
+        .map(|way| {
+            let scraps: Vec<_> = way.scraps.iter().map(ToString::to_string).collect();
+            json!({
+                "way": way.id.to_string(), "name": way.name, "minutes": way.work.minutes.clean, "scraps": scraps,
+                "caution": way.work.caution,
+            })
+        })
+        .collect();
+    if output.is_json() {
+        output.json(&json!({ "recorded": recorded.ids, "ways": ways, "plan": plan_json(&recorded) }))?;
+        return Ok(true);
+    }
+    output.line("Recorded as stuck. Before force: wire brush, six-point socket, penetrant and time; rock it, tighten a hair, then loosen.")?;
+    output.line("Stop when the head rounds, the twist turns springy, or the car moves on its stands.")?;
+    for way in &recorded.answer {
+        output.line(format!(
+            "  or: {} ({} min): axlestand done {}",
+            way.name, way.work.minutes.clean, way.id
+        ))?;
+        if let Some(caution) = &way.work.caution {
+            output.line(format!("      ! {caution}"))?;
+        }
+    }
+    if recorded.answer.is_empty() {
+        output.line("  The vehicle file describes no other way to free it.")?;
+    }
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+pub(super) fn broken(
+    cli: &Cli,
+    args: &RemarkArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.broken(&args.item, args.note.clone())?;
+    let item = recorded.answer.to_string();
+    if output.is_json() {
+        output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded) }))?;
+        return Ok(true);
+    }
+    output.line(format!(
+        "Broken: {}. It is on the list of things to buy.",
+        name(&recorded.job, &recorded.answer)
+    ))?;
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+pub(super) fn replaced(
+    cli: &Cli,
+    args: &RemarkArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.replaced(&args.item, args.note.clone())?;
+    if output.is_json() {
+        let item = recorded.answer.to_string();
+        output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded) }))?;
+        return Ok(true);
+    }
+    output.line(format!("A new one: {}.", name(&recorded.job, &recorded.answer)))?;
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+fn name(job: &Job, id: &axlestand_garage::ItemId) -> String {
+    job.car.item(id).map_or_else(|| id.to_string(), |item| item.name().to_owned())
+}
+
+pub(super) fn skip(
+    cli: &Cli,
+    args: &SkipArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.skip(&args.rows, &args.reason)?;
+    let actions: Vec<_> = recorded.answer.iter().map(ToString::to_string).collect();
+    if output.is_json() {
+        output
+            .json(&json!({ "recorded": recorded.ids, "skipped": actions, "plan": plan_json(&recorded) }))?;
+    } else {
+        output.line(format!("Left out: {}. The report will say so.", actions.join(", ")))?;
+    }
+    Ok(true)
+}
+
+pub(super) fn note(
+    cli: &Cli,
+    args: &NoteArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.note(args.item.as_deref(), &args.text)?;
+    if output.is_json() {
+        output.json(&json!({ "recorded": recorded.ids }))?;
+    } else {
+        output.line("Noted.")?;
+    }
+    Ok(true)
+}
+
+pub(super) fn undo_entry(
+    cli: &Cli,
+    args: &UndoEntryArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.undo_entry(args.entry.as_deref(), args.reason.clone())?;
+    let (id, event) = &recorded.answer;
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "withdrawn": id, "was": event_text(event), "plan": plan_json(&recorded),
+        }))?;
+        return Ok(true);
+    }
+    output.line(format!("Taken back: {}.", event_text(event)))?;
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+pub(super) fn log(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    let lines = views::log(&job);
+    if output.is_json() {
+        output.json(&lines)?;
+        return Ok(true);
+    }
+    for line in &lines {
+        let mark = if line.withdrawn { " (taken back)" } else { "" };
+        let (at, id) = (line.at.get(..16).unwrap_or(&line.at), line.id.get(..8).unwrap_or(&line.id));
+        output.line(format!("{at}  {id}  {}{mark}", line.text))?;
+    }
+    Ok(true)
+}

@@ -1,0 +1,142 @@
+//! Where answers go: text for people, JSON for programs.
+
+use axlestand_garage::{GarageError, Refusal};
+use serde::Serialize;
+use serde_json::json;
+use std::io::Write;
+
+/// What keeps a command from answering.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum Failure {
+    /// The garage says no or cannot.
+    #[error(transparent)]
+    Garage(#[from] GarageError),
+    /// The answer cannot be written.
+    #[error("the answer cannot be written: {0}")]
+    Pipe(#[from] std::io::Error),
+    /// The command line is not complete.
+    #[error("{0}")]
+    Usage(String),
+}
+
+impl Failure {
+    /// Whether it is a "no" rather than an error: the tool works, the answer is no.
+    pub(crate) fn is_a_no(&self) -> bool {
+        matches!(self, Self::Garage(GarageError::Refused(_) | GarageError::FaultyCar { .. }))
+    }
+}
+
+/// The answer of a command.
+pub(crate) struct Output<'a> {
+    writer: &'a mut dyn Write,
+    json: bool,
+    colour: bool,
+}
+
+impl<'a> Output<'a> {
+    /// Answers go to `writer`, as JSON or as text, the text with or without colours.
+    pub(crate) fn new(writer: &'a mut dyn Write, json: bool, colour: bool) -> Self {
+        Self { writer, json, colour }
+    }
+
+    /// Whether answers are JSON.
+    pub(crate) fn is_json(&self) -> bool {
+        self.json
+    }
+
+    /// Whether text may be coloured.
+    pub(crate) fn colour(&self) -> bool {
+        self.colour
+    }
+
+    /// One line of text.
+    pub(crate) fn line(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        writeln!(self.writer, "{}", text.as_ref())?;
+        Ok(())
+    }
+
+    /// A heading.
+    pub(crate) fn heading(&mut self, text: &str) -> Result<(), Failure> {
+        let text = self.strong(text);
+        self.line(text)
+    }
+
+    /// Text that stands out on a terminal.
+    pub(crate) fn strong(&self, text: &str) -> String {
+        if self.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+
+    /// Text that recedes on a terminal.
+    pub(crate) fn quiet(&self, text: &str) -> String {
+        if self.colour { format!("\u{1b}[2m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+
+    /// A view as JSON.
+    pub(crate) fn json<T: Serialize>(&mut self, view: &T) -> Result<(), Failure> {
+        serde_json::to_writer_pretty(&mut *self.writer, view).map_err(std::io::Error::from)?;
+        writeln!(self.writer)?;
+        Ok(())
+    }
+
+    /// Raw bytes.
+    pub(crate) fn raw(&mut self, bytes: &[u8]) -> Result<(), Failure> {
+        self.writer.write_all(bytes)?;
+        Ok(())
+    }
+
+    /// Everything written so far reaches its reader.
+    pub(crate) fn flush(&mut self) -> Result<(), Failure> {
+        self.writer.flush()?;
+        Ok(())
+    }
+
+    /// Says what went wrong: as JSON on the same stream, as text on the error stream.
+    pub(crate) fn failure(&mut self, failure: &Failure) -> Result<(), Failure> {
+        if self.json {
+            return self.json(&failure_json(failure));
+        }
+        self.flush()?;
+        let mut errors = std::io::stderr().lock();
+        match failure {
+            Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal, &mut errors)?,
+            Failure::Garage(GarageError::FaultyCar { report, .. }) => {
+                writeln!(errors, "{report}\n\nerror: {failure}")?
+            }
+            _ => writeln!(errors, "error: {failure}")?,
+        }
+        if let Failure::Garage(error) = failure
+            && let Some(hint) = error.hint()
+        {
+            writeln!(errors, "  hint: {hint}")?;
+        }
+        Ok(())
+    }
+}
+
+fn refusal_text(refusal: &Refusal, errors: &mut dyn Write) -> Result<(), std::io::Error> {
+    writeln!(errors, "refused: {}", refusal.action)?;
+    for reason in &refusal.reasons {
+        writeln!(errors, "  - {}", reason.text)?;
+        if let Some(first) = &reason.first {
+            writeln!(errors, "    first: {first}")?;
+        }
+    }
+    Ok(())
+}
+
+fn failure_json(failure: &Failure) -> serde_json::Value {
+    let (code, hint) = match failure {
+        Failure::Garage(error) => (error.code(), error.hint()),
+        Failure::Pipe(_) => ("output", None),
+        Failure::Usage(_) => ("usage", None),
+    };
+    let reasons: Vec<_> = match failure {
+        Failure::Garage(GarageError::Refused(refusal)) => refusal
+            .reasons
+            .iter()
+            .map(|r| json!({ "text": r.text, "first": r.first.as_ref().map(ToString::to_string) }))
+            .collect(),
+        _ => Vec::new(),
+    };
+    json!({ "error": { "code": code, "message": failure.to_string(), "hint": hint, "reasons": reasons } })
+}

@@ -1,0 +1,44 @@
+//! Open items and gates as text.
+
+use crate::output::{Failure, Output};
+use axlestand_garage::views::{CheckView, OpenView};
+
+/// Every open item.
+pub(crate) fn open(items: &[OpenView], output: &mut Output<'_>) -> Result<(), Failure> {
+    if items.is_empty() {
+        return output.line("Nothing is open.");
+    }
+    output.heading(&format!("{} open, the most dangerous first", items.len()))?;
+    for item in items {
+        let number = item.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
+        let danger = if item.danger == "critical" { "CRITICAL " } else { "" };
+        output.line(format!("{number}  {danger}{} ({}): {}", item.name, item.item, item.stands))?;
+        if let Some(waits) = item.waits.first() {
+            let more = item.waits.len() - 1;
+            let and = if more > 0 { format!(" (and {more} more)") } else { String::new() };
+            let line = output.quiet(&format!("       waits: {waits}{and}"));
+            output.line(line)?;
+        }
+    }
+    Ok(())
+}
+
+/// A gate.
+pub(crate) fn check(check: &CheckView, output: &mut Output<'_>) -> Result<(), Failure> {
+    let question = if check.gate == "lowering" { "Lower the car" } else { "Road" };
+    if check.clear {
+        let answer = if check.gate == "lowering" {
+            "yes. Look once more: nothing and nobody under the car."
+        } else {
+            "the ledger knows nothing against it. It speaks only of what this job touched."
+        };
+        return output.line(format!("{question}: {answer}"));
+    }
+    let n = check.reasons.len();
+    output.heading(&format!("{question}: NO, {n} reason{}", if n == 1 { "" } else { "s" }))?;
+    for reason in &check.reasons {
+        let number = reason.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
+        output.line(format!("{number}  {}", reason.text))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,29 @@
+//! Views as text for a terminal.
+
+mod car;
+mod gates;
+mod prepare;
+mod report;
+mod rows;
+
+pub(crate) use car::{car, item};
+pub(crate) use gates::{check, open};
+pub(crate) use prepare::prepare;
+pub(crate) use report::report;
+pub(crate) use rows::{done, next};
+
+/// Minutes as hours and minutes: `7 h 40`, `25 min`.
+pub(crate) fn hours(minutes: f64) -> String {
+    let whole = minutes.round().max(0.0) as u64;
+    match (whole / 60, whole % 60) {
+        (0, rest) => format!("{rest} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, rest) => format!("{hours} h {rest:02}"),
+    }
+}
+
+/// An amount with its unit, without needless noughts.
+pub(crate) fn amount(amount: f64, unit: &str) -> String {
+    let rounded = (amount * 100.0).round() / 100.0;
+    if unit.is_empty() { format!("{rounded} ×") } else { format!("{rounded} {unit}") }
+}

@@ -1,0 +1,164 @@
+//! Prepare as text.
+
+use super::rows::row_lines;
+use crate::output::{Failure, Output};
+use crate::text::{amount, hours};
+use axlestand_garage::views::{NeedView, PrepareView};
+
+/// What to have ready and the order of work; with every row, or with the reasons.
+pub(crate) fn prepare(
+    view: &PrepareView,
+    rows: bool,
+    why: bool,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    if let Some(notice) = &view.notice {
+        output.line(format!("! {notice}"))?;
+    }
+    output.heading(&format!(
+        "{} · {} · {} rows, about {} at rust grade {}",
+        view.job,
+        view.car,
+        view.rows,
+        hours(view.minutes),
+        view.rust
+    ))?;
+    if why {
+        return reasons(view, output);
+    }
+    if rows {
+        return all_rows(view, output);
+    }
+    look_up(view, output)?;
+    needs("Parts to buy", &view.parts, output)?;
+    needs("New each time: buy", &view.one_use, output)?;
+    needs("Consumables", &view.consumables, output)?;
+    tools(view, output)?;
+    ahead_and_risks(view, output)?;
+    output.line("")?;
+    output.heading("Order of work")?;
+    for block in &view.blocks {
+        output.line(format!(
+            "  {:8} the car {:14} {:22} {:>3} rows  {}",
+            block.stage,
+            block.car_state,
+            block.place,
+            block.rows.len(),
+            hours(block.minutes)
+        ))?;
+    }
+    output.line("")?;
+    output.line("Every row: prepare --rows. What comes apart and why: prepare --why. Then: axlestand next")
+}
+
+fn look_up(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    output.line("")?;
+    if view.look_up.is_empty() {
+        return output.line("Every specification that this job needs is in the vehicle file.");
+    }
+    output.heading(&format!("Look up in your service manual ({})", view.look_up.len()))?;
+    for look in &view.look_up {
+        let critical = if look.critical { "CRITICAL " } else { "" };
+        let place =
+            look.look_in.as_ref().map(|place| format!(" — usually under: {place}")).unwrap_or_default();
+        output.line(format!("  {critical}{}: {}{place}", look.name, look.field))?;
+        output.line(format!("      axlestand car set {} {} \"…\" --source \"…\"", look.item, look.field))?;
+    }
+    Ok(())
+}
+
+fn needs(title: &str, list: &[NeedView], output: &mut Output<'_>) -> Result<(), Failure> {
+    if list.is_empty() {
+        return Ok(());
+    }
+    output.line("")?;
+    output.heading(title)?;
+    for need in list {
+        output.line(format!("  {:>8}  {}", amount(need.amount, &need.unit), need.what))?;
+    }
+    Ok(())
+}
+
+fn tools(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    let (have, missing): (Vec<_>, Vec<_>) = view.tools.iter().partition(|tool| tool.owned == Some(true));
+    output.line("")?;
+    let title =
+        if view.tools.iter().any(|tool| tool.owned.is_some()) { "Tools to buy or borrow" } else { "Tools" };
+    output.heading(&format!("{title} ({})", missing.len()))?;
+    for tool in missing {
+        let stand_in = tool.stand_in.as_ref().map(|s| format!(" (or {s})")).unwrap_or_default();
+        let uses: Vec<_> = tool.for_items.iter().take(2).map(String::as_str).collect();
+        let more = tool.for_items.len().saturating_sub(2);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        output.line(format!("  {}{stand_in}: {}{more}", tool.tool, uses.join(", ")))?;
+    }
+    if !have.is_empty() {
+        output.line(format!("  In your toolbox: {} of {}.", have.len(), view.tools.len()))?;
+    }
+    Ok(())
+}
+
+fn ahead_and_risks(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    if !view.ahead.is_empty() {
+        output.line("")?;
+        output.heading("Start days before")?;
+        for ahead in &view.ahead {
+            output.line(format!("  {} days before: {}", ahead.days, ahead.name))?;
+        }
+    }
+    if view.risks.is_empty() {
+        return Ok(());
+    }
+    output.line("")?;
+    output.heading("May be seized (an assumption by exposure and rust grade, not a measurement)")?;
+    for risk in view.risks.iter().take(10) {
+        let ways = if risk.ways.is_empty() {
+            String::new()
+        } else {
+            format!("; other way: {}", risk.ways.join(", "))
+        };
+        output.line(format!(
+            "  {:>3.0} %  {}: up to {}{ways}",
+            risk.chance * 100.0,
+            risk.name,
+            hours(risk.minutes)
+        ))?;
+    }
+    if view.risks.len() > 10 {
+        output.line(format!("         and {} more", view.risks.len() - 10))?;
+    }
+    Ok(())
+}
+
+fn reasons(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    for undone in &view.undone {
+        let why = match (undone.goal, undone.because.is_empty()) {
+            (true, _) => "is to be replaced".to_owned(),
+            (false, false) => format!("for: {}", undone.because.join("; ")),
+            (false, true) => "is open already".to_owned(),
+        };
+        let way = undone.way.as_ref().map(|way| format!(" [by: {way}]")).unwrap_or_default();
+        output.line(format!("  {:10} {}{way}: {why}", undone.kind, undone.name))?;
+    }
+    if !view.ways_proven {
+        output.line("The choice of ways is the cheapest found, not proven to be the cheapest.")?;
+    }
+    Ok(())
+}
+
+fn all_rows(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    for block in &view.blocks {
+        output.line("")?;
+        output.heading(&format!(
+            "{} · the car {} · {} · {}",
+            block.stage,
+            block.car_state,
+            block.place,
+            hours(block.minutes)
+        ))?;
+        for row in &block.rows {
+            row_lines(row, output)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,85 @@
+//! Rows of the plan as text.
+
+use crate::output::{Failure, Output};
+use crate::text::hours;
+use axlestand_garage::views::{NextView, RowView};
+use axlestand_garage::{Action, HoldState, Verb};
+
+/// What comes next.
+pub(crate) fn next(view: &NextView, output: &mut Output<'_>) -> Result<(), Failure> {
+    if let Some(notice) = &view.notice {
+        output.line(format!("! {notice}"))?;
+    }
+    output.heading(&format!(
+        "{} · {} · the car is {} · {} of {} rows · about {} left",
+        view.job,
+        view.stage,
+        view.car_state,
+        view.finished,
+        view.total,
+        hours(view.minutes_left)
+    ))?;
+    if let Some(warning) = &view.do_not_roll {
+        let warning = output.strong(warning);
+        output.line(warning)?;
+    }
+    if view.rows.is_empty() {
+        let text = if view.finished == view.total {
+            "Every row is done or left out. Next: axlestand check road"
+        } else {
+            "No row can be done now. 'axlestand open' shows what waits for what."
+        };
+        return output.line(text);
+    }
+    for row in &view.rows {
+        row_lines(row, output)?;
+    }
+    Ok(())
+}
+
+/// One row with all that is needed to do it.
+pub(super) fn row_lines(row: &RowView, output: &mut Output<'_>) -> Result<(), Failure> {
+    if let Some(caution) = &row.caution {
+        output.line(format!("     ! {caution}"))?;
+    }
+    let number = row.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
+    let text = output.strong(&row.text);
+    let minutes = row.minutes.map(|m| format!(", {}", hours(m))).unwrap_or_default();
+    let place = output.quiet(&format!("[{}{minutes}]", row.place));
+    output.line(format!("{number}  {text}  {place}"))?;
+    for detail in [&row.tool, &row.torque].into_iter().flatten() {
+        output.line(format!("     {detail}"))?;
+    }
+    for remark in &row.remarks {
+        output.line(format!("     {remark}"))?;
+    }
+    Ok(())
+}
+
+/// What was just recorded.
+pub(crate) fn done(
+    row: &RowView,
+    hold: &HoldState,
+    action: &Action,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    let number = row.number.map(|n| format!("{n} ")).unwrap_or_default();
+    output.line(format!("Done {number}{}", row.text))?;
+    match action.verb {
+        Verb::Undo => {
+            if let Some(place) = hold.tray {
+                output.line(format!("  tray place {place}"))?;
+            }
+            for remark in row.remarks.iter().filter(|remark| remark.starts_with("looks like")) {
+                output.line(format!("  {remark}"))?;
+            }
+        }
+        Verb::Fit | Verb::Final | Verb::Lock => {
+            let value = hold.torque.as_ref().and_then(|torque| torque.value.clone());
+            let value = value.map(|value| format!(", {value}")).unwrap_or_default();
+            output.line(format!("  {}{value}", hold.stage.phrase()))?;
+        }
+        _ => {}
+    }
+    Ok(())
+}
