@@ -28,6 +28,7 @@ pub use axlestand_model::file::{CarReading, render, schema};
 pub use axlestand_model::template::{Answers, Question, STRUT_QUESTIONS};
 pub use clock::{Clock, CountingClock, SystemClock};
 pub use error::GarageError;
+pub use getrandom::Error as NoRandom;
 pub use job::{Garage, Job, Recorded, StartJob};
 pub use picture::plan_picture;
 pub use record::{DoneAnswer, ReadAnswer, SeenAt};

@@ -149,6 +149,29 @@ impl Garage {
         })
     }
 
+    /// Records how the owner wants something freed: by a way, or (`None`) in the usual manner.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the way does not free the item, or it is free already.
+    pub fn choose(
+        &mut self,
+        selection: &str,
+        way: Option<&str>,
+    ) -> Result<Recorded<Option<Way>>, GarageError> {
+        self.record(|job| {
+            let id = select::item(job, selection)?;
+            if job.state.hold(&id).was_out || job.state.part(&id).was_off {
+                return Err(GarageError::Input(format!("'{id}' is free already")));
+            }
+            let chosen = way.map(|typed| select::item(job, typed)).transpose()?;
+            let way = match &chosen {
+                Some(chosen) => Some(way_for(job, &id, chosen)?),
+                None => None,
+            };
+            Ok((vec![Event::Chosen { item: id, way: chosen }], way))
+        })
+    }
+
     /// Records that something broke.
     ///
     /// # Errors
@@ -256,6 +279,19 @@ impl Garage {
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
     }
+}
+
+fn way_for(job: &Job, item: &ItemId, chosen: &ItemId) -> Result<Way, GarageError> {
+    let ways: Vec<&Way> = job.car.ways_to_free(item).collect();
+    ways.iter().find(|way| way.id == *chosen).map(|way| (*way).clone()).ok_or_else(|| {
+        let names: Vec<_> = ways.iter().map(|way| way.id.as_str()).collect();
+        let known = if names.is_empty() {
+            "no way but the usual one is described".to_owned()
+        } else {
+            names.join(", ")
+        };
+        GarageError::Input(format!("'{chosen}' is no way to free '{item}'; there are: {known}"))
+    })
 }
 
 /// Ways around a stuck hold: those that free it, and those that free a part it holds.

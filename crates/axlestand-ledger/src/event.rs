@@ -173,6 +173,13 @@ pub enum Event {
         /// Why.
         reason: String,
     },
+    /// The owner chose how something is to be freed.
+    Chosen {
+        /// What.
+        item: ItemId,
+        /// By which way; `None`: in the usual manner.
+        way: Option<ItemId>,
+    },
     /// Something was seen at the car that the vehicle file does not say, or says otherwise.
     Seen {
         /// At which fastener.

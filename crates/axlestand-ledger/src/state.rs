@@ -93,6 +93,8 @@ pub struct JobState {
     pub order: Vec<u32>,
     /// Ways chosen instead of the usual manner.
     pub ways: BTreeSet<ItemId>,
+    /// How the owner wants things freed: item, way or the usual manner.
+    pub choices: BTreeMap<ItemId, Option<ItemId>>,
     /// What was seen at the car: item, field, value.
     pub seen: BTreeMap<(ItemId, String), String>,
     /// Remarks, in their order: time, item, text.
@@ -198,6 +200,9 @@ impl JobState {
             }
             Event::Skipped { action, reason } => {
                 self.skipped.insert(action.clone(), reason.clone());
+            }
+            Event::Chosen { item, way } => {
+                self.choices.insert(item.clone(), way.clone());
             }
             Event::Seen { item, field, value } => {
                 self.seen.insert((item.clone(), field.clone()), value.clone());

@@ -94,6 +94,11 @@ enum Wire {
         action: String,
         reason: String,
     },
+    Chosen {
+        item: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        way: Option<String>,
+    },
     Seen {
         item: String,
         field: String,
@@ -244,6 +249,9 @@ impl From<&Event> for Wire {
             Event::Skipped { action, reason } => {
                 Self::Skipped { action: action.to_string(), reason: reason.clone() }
             }
+            Event::Chosen { item, way } => {
+                Self::Chosen { item: item.to_string(), way: way.as_ref().map(ToString::to_string) }
+            }
             Event::Seen { item, field, value } => {
                 Self::Seen { item: item.to_string(), field: field.clone(), value: value.clone() }
             }
@@ -285,6 +293,7 @@ fn event(wire: Wire) -> Result<Event, WireError> {
         Wire::Broken { item: id, note } => Event::Broken { item: item(&id), note },
         Wire::Replaced { item: id, note } => Event::Replaced { item: item(&id), note },
         Wire::Skipped { action: text, reason } => Event::Skipped { action: action(&text)?, reason },
+        Wire::Chosen { item: id, way } => Event::Chosen { item: item(&id), way: way.as_deref().map(item) },
         Wire::Seen { item: id, field, value } => Event::Seen { item: item(&id), field, value },
         Wire::Note { item: id, text } => Event::Note { item: id.as_deref().map(item), text },
         Wire::Withdrawn { entry, reason } => Event::Withdrawn { entry, reason },

@@ -122,6 +122,8 @@ struct Choice {
 struct Search<'a> {
     car: &'a Car,
     state: &'a JobState,
+    /// What each item needs when it is freed in the usual manner.
+    needs: BTreeMap<&'a ItemId, Vec<ItemId>>,
     /// Holds that some way undoes besides: charged only when all is chosen.
     late: BTreeSet<&'a ItemId>,
     best: Option<(f64, Choice)>,
@@ -130,7 +132,8 @@ struct Search<'a> {
 
 fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Scope, ScopeError> {
     let late = car.ways.iter().flat_map(|way| way.undoes.iter()).collect();
-    let mut search = Search { car, state, late, best: None, steps: 0 };
+    let needs = car.ids().map(|id| (id, usual_needs(car, id))).collect();
+    let mut search = Search { car, state, needs, late, best: None, steps: 0 };
     search.go(Choice::default(), wanted.iter().cloned().collect());
     let proven = search.steps < SEARCH_LIMIT;
     let Some((_, choice)) = search.best else {
@@ -162,10 +165,14 @@ impl Search<'_> {
     fn go(&mut self, mut choice: Choice, mut open: Vec<ItemId>) {
         self.steps += 1;
         loop {
-            if self.best.as_ref().is_some_and(|(best, _)| choice.cost >= *best) {
+            open.sort();
+            open.dedup();
+            open.retain(|id| !choice.decided.contains_key(id));
+            // Whatever is still open costs at least its cheapest option by itself.
+            let least: f64 = open.iter().map(|id| self.least_cost(id)).sum();
+            if self.best.as_ref().is_some_and(|(best, _)| choice.cost + least >= *best) {
                 return;
             }
-            open.retain(|id| !choice.decided.contains_key(id));
             let Some(at) = open
                 .iter()
                 .position(|id| self.options(&choice, id).len() == 1)
@@ -204,6 +211,9 @@ impl Search<'_> {
             ways.iter().find(|way| self.state.done.contains(&way.id) || self.state.ways.contains(&way.id));
         if let Some(way) = gone {
             return vec![Some(way.id.clone())];
+        }
+        if let Some(choice) = self.state.choices.get(id) {
+            return vec![choice.clone()];
         }
         let usual_gone =
             self.state.hold(id).was_out || self.state.part(id).was_off || !self.state.order.is_empty();
@@ -246,6 +256,15 @@ impl Search<'_> {
         there + back
     }
 
+    /// The cheapest option of an item by itself; nothing for one that a way may undo besides.
+    fn least_cost(&self, id: &ItemId) -> f64 {
+        if self.late.contains(id) {
+            return 0.0;
+        }
+        let ways = self.car.ways_to_free(id).map(|way| self.own_cost(id, Some(&way.id)));
+        ways.fold(self.own_cost(id, None), f64::min)
+    }
+
     fn is_renewed(&self, id: &ItemId) -> bool {
         self.state.goals.contains(id) || self.car.hold(id).is_some_and(axlestand_model::car::Hold::is_one_use)
     }
@@ -257,7 +276,7 @@ impl Search<'_> {
         }
         let needs: Vec<ItemId> = match option.as_ref().and_then(|way| self.car.way(way)) {
             Some(way) => way.needs.clone(),
-            None => usual_needs(self.car, id),
+            None => self.needs.get(id).cloned().unwrap_or_default(),
         };
         for need in &needs {
             choice.because.entry(need.clone()).or_default().insert(id.clone());
@@ -282,8 +301,30 @@ impl Search<'_> {
             .sum();
         let cost = choice.cost + late;
         let better = self.best.as_ref().is_none_or(|(best, _)| cost < *best);
-        if better && is_well_founded(self.car, &choice) {
+        if better && self.is_well_founded(&choice) {
             self.best = Some((cost, choice));
+        }
+    }
+
+    /// Whether the choice can be carried out: nothing waits for itself.
+    fn is_well_founded(&self, choice: &Choice) -> bool {
+        let nothing = Vec::new();
+        let mut free: BTreeSet<&ItemId> = BTreeSet::new();
+        loop {
+            let mut more: Vec<&ItemId> = Vec::new();
+            for (id, way) in choice.decided.iter().filter(|(id, _)| !free.contains(*id)) {
+                let way = way.as_ref().and_then(|way| self.car.way(way));
+                let needs = way.map_or_else(|| self.needs.get(id).unwrap_or(&nothing), |way| &way.needs);
+                if needs.iter().all(|need| free.contains(need)) {
+                    more.push(id);
+                    let besides = way.into_iter().flat_map(|way| way.undoes.iter());
+                    more.extend(besides.filter(|undone| choice.decided.contains_key(*undone)));
+                }
+            }
+            if more.is_empty() {
+                return free.len() == choice.decided.len();
+            }
+            free.extend(more);
         }
     }
 }
@@ -300,30 +341,6 @@ fn usual_needs(car: &Car, id: &ItemId) -> Vec<ItemId> {
             car.hold(id).map(|hold| hold.work().after.clone()).unwrap_or_default()
         }
         _ => Vec::new(),
-    }
-}
-
-/// Whether the choice can be carried out: nothing waits for itself.
-fn is_well_founded(car: &Car, choice: &Choice) -> bool {
-    let mut free: BTreeSet<&ItemId> = BTreeSet::new();
-    loop {
-        let mut more: Vec<&ItemId> = Vec::new();
-        for (id, way) in choice.decided.iter().filter(|(id, _)| !free.contains(*id)) {
-            let way = way.as_ref().and_then(|way| car.way(way));
-            let needs = way.map_or_else(|| usual_needs(car, id), |way| way.needs.clone());
-            if needs.iter().all(|need| free.contains(need)) {
-                more.push(id);
-                more.extend(
-                    way.into_iter()
-                        .flat_map(|way| way.undoes.iter())
-                        .filter(|u| choice.decided.contains_key(*u)),
-                );
-            }
-        }
-        if more.is_empty() {
-            return free.len() == choice.decided.len();
-        }
-        free.extend(more);
     }
 }
 

@@ -85,6 +85,8 @@ pub(crate) enum Command {
     Read(ReadArgs),
     /// Record that a fastener does not come loose; shows the other ways.
     Stuck(RemarkArgs),
+    /// Choose how something is to be freed: by one of its other ways, or 'usual'.
+    Choose(ChooseArgs),
     /// Record that something broke.
     Broken(RemarkArgs),
     /// Record that a new one was taken.
@@ -317,6 +319,14 @@ pub(crate) struct RemarkArgs {
     /// A remark.
     #[arg(long)]
     pub(crate) note: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ChooseArgs {
+    /// The item, or its row.
+    pub(crate) item: String,
+    /// The way, or 'usual'.
+    pub(crate) way: String,
 }
 
 #[derive(Debug, Args)]

@@ -96,32 +96,35 @@ impl<'a> Output<'a> {
             return self.json(&failure_json(failure));
         }
         self.flush()?;
-        let mut errors = std::io::stderr().lock();
-        match failure {
-            Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal, &mut errors)?,
-            Failure::Garage(GarageError::FaultyCar { report, .. }) => {
-                writeln!(errors, "{report}\n\nerror: {failure}")?
-            }
-            _ => writeln!(errors, "error: {failure}")?,
-        }
-        if let Failure::Garage(error) = failure
-            && let Some(hint) = error.hint()
-        {
-            writeln!(errors, "  hint: {hint}")?;
-        }
+        std::io::stderr().lock().write_all(failure_text(failure).as_bytes())?;
         Ok(())
     }
 }
 
-fn refusal_text(refusal: &Refusal, errors: &mut dyn Write) -> Result<(), std::io::Error> {
-    writeln!(errors, "refused: {}", refusal.action)?;
+/// What went wrong, as text that ends with a line break.
+pub(crate) fn failure_text(failure: &Failure) -> String {
+    let mut text = match failure {
+        Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal),
+        Failure::Garage(GarageError::FaultyCar { report, .. }) => format!("{report}\n\nerror: {failure}\n"),
+        _ => format!("error: {failure}\n"),
+    };
+    if let Failure::Garage(error) = failure
+        && let Some(hint) = error.hint()
+    {
+        text.push_str(&format!("  hint: {hint}\n"));
+    }
+    text
+}
+
+fn refusal_text(refusal: &Refusal) -> String {
+    let mut text = format!("refused: {}\n", refusal.action);
     for reason in &refusal.reasons {
-        writeln!(errors, "  - {}", reason.text)?;
+        text.push_str(&format!("  - {}\n", reason.text));
         if let Some(first) = &reason.first {
-            writeln!(errors, "    first: {first}")?;
+            text.push_str(&format!("    first: {first}\n"));
         }
     }
-    Ok(())
+    text
 }
 
 fn failure_json(failure: &Failure) -> serde_json::Value {

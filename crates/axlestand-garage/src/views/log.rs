@@ -60,6 +60,8 @@ pub fn event_text(event: &Event) -> String {
         Event::Broken { item, note } => with("broken", item, note),
         Event::Replaced { item, note } => with("replaced", item, note),
         Event::Skipped { action, reason } => format!("left out {action}: {reason}"),
+        Event::Chosen { item, way: Some(way) } => format!("chosen for {item}: {way}"),
+        Event::Chosen { item, way: None } => format!("chosen for {item}: the usual manner"),
         Event::Seen { item, field, value } => format!("seen at {item}: {field} {value}"),
         Event::Note { item: Some(item), text } => format!("note on {item}: {text}"),
         Event::Note { item: None, text } => format!("note: {text}"),

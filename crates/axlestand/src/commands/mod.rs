@@ -26,6 +26,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::UndoEntry(args) => work::undo_entry(cli, args, output, clock),
         Command::Read(args) => work::read(cli, args, output, clock),
         Command::Stuck(args) => work::stuck(cli, args, output, clock),
+        Command::Choose(args) => work::choose(cli, args, output, clock),
         Command::Broken(args) => work::broken(cli, args, output, clock),
         Command::Replaced(args) => work::replaced(cli, args, output, clock),
         Command::Skip(args) => work::skip(cli, args, output, clock),

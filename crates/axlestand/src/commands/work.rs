@@ -2,7 +2,7 @@
 
 use super::{MakeClock, garage};
 use crate::arguments::{
-    Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, ReadArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
+    ChooseArgs, Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, ReadArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
 };
 use crate::output::{Failure, Output};
 use crate::text;
@@ -196,6 +196,25 @@ pub(super) fn stuck(
     if recorded.answer.is_empty() {
         output.line("  The vehicle file describes no other way to free it.")?;
     }
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+pub(super) fn choose(
+    cli: &Cli,
+    args: &ChooseArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let way = (args.way != "usual").then_some(args.way.as_str());
+    let recorded = garage(cli, clock)?.choose(&args.item, way)?;
+    if output.is_json() {
+        let chosen = recorded.answer.as_ref().map(|way| way.id.to_string());
+        output.json(&json!({ "recorded": recorded.ids, "way": chosen, "plan": plan_json(&recorded) }))?;
+        return Ok(true);
+    }
+    let how = recorded.answer.as_ref().map_or("in the usual manner", |way| way.name.as_str());
+    output.line(format!("Chosen: {how}."))?;
     plan_change(&recorded, output)?;
     Ok(true)
 }

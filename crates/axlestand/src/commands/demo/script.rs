@@ -1,0 +1,193 @@
+//! What happens to the mechanic of the demo.
+
+use super::story::Story;
+use crate::output::Failure;
+
+/// A row of the plan as the demo needs it.
+struct Row {
+    number: u64,
+    action: String,
+}
+
+/// Tells the weekend; gives whether the road check is clear in the end.
+pub(super) fn tell(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
+    prepare(story)?;
+    on_wheels(story)?;
+    strip(story)?;
+    refit(story)?;
+    finals(story)?;
+    prove(story)
+}
+
+fn prepare(story: &mut Story<'_, '_>) -> Result<(), Failure> {
+    story.tell("An invented estate car failed its yearly inspection: a ball joint with play, a snapped spring, a torn joint boot, rusted-through bar links. It is needed on Monday morning.")?;
+    let car = story.file("wagtail.toml");
+    let toolbox = story.file("toolbox.toml");
+    story.show(&["car", "check", &car], 2)?;
+    let start = [
+        "job",
+        "start",
+        &car,
+        "--rust",
+        "3",
+        "--toolbox",
+        &toolbox,
+        "--replace",
+        "control-arm",
+        "tie-rod-end",
+        "arb-link",
+        "strut",
+        "drive-axle",
+        "wheel-bearing.left",
+    ];
+    story.show(&start, 3)?;
+    story.tell("Wednesday: what to have ready.")?;
+    story.show(&["prepare"], 11)?;
+    story
+        .tell("The hydraulic puller would have to be hired: the axles shall come out in the usual manner.")?;
+    story.show(&["choose", "axle-spline.left", "usual"], 2)?;
+    story.run(&["choose", "axle-spline.right", "usual"])?;
+    Ok(())
+}
+
+fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
+    story
+        .tell("Saturday, eight o'clock: read first what is lost once it is loosened, then raise the car.")?;
+    story.clock_at(3, 8);
+    work(story, "do:raise", &|_| None)?;
+    story.show(&["next", "-n", "1"], 4)?;
+    Ok(())
+}
+
+fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
+    work(story, "undo:sensor-bore.left", &|_| None)?;
+    story.tell("The wheel speed sensor has rusted in.")?;
+    story.show(&["stuck", "sensor-bore.left"], 4)?;
+    story.show(&["done", "undo:sensor-bore.left", "--note", "came out in two pieces"], 2)?;
+    story.show(&["broken", "wheel-sensor.left"], 2)?;
+    work(story, "undo:pinch-bolt.right", &|_| None)?;
+    story.tell("The right pinch bolt does not move either: another way is gone, and the plan follows.")?;
+    story.run(&["stuck", "pinch-bolt.right"])?;
+    story.show(&["done", "drill-pinch-bolt.right"], 5)?;
+    work(story, "on:", &|_| None)?;
+    story.tell("Saturday night: what is open, the most dangerous first.")?;
+    story.show(&["open"], 4)?;
+    Ok(())
+}
+
+fn refit(story: &mut Story<'_, '_>) -> Result<(), Failure> {
+    story.tell("Sunday: a bolt from the wrong bag, and one that would be final too early.")?;
+    story.clock_at(4, 9);
+    work(story, "fit:arm-front-bolt.left", &|_| None)?;
+    let long = ["done", "fit:arm-front-bolt.left", "--length", "104 mm"];
+    story.show(&long, 3)?;
+    story.show(&["done", "fit:arm-front-bolt.left", "--length", "82 mm"], 2)?;
+    story.show(&["done", "final:arm-front-bolt.left"], 3)?;
+    work(story, "do:lower", &|action| (action == "fit:tie-rod-nut.left").then_some(&["--seated"]))?;
+    story.tell("The left castle nut was only run down by hand, 'torque it later'. Later is now:")?;
+    story.show(&["check", "lowering"], 4)?;
+    story.show(&["done", "lower"], 3)?;
+    story.show(&["done", "fit:tie-rod-nut.left", "--wrench", "click, 3/8"], 2)?;
+    story.show(&["done", "lock:tie-rod-nut.left"], 2)?;
+    story.show(&["check", "lowering"], 1)?;
+    story.show(&["done", "lower"], 1)?;
+    Ok(())
+}
+
+fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
+    story.tell(
+        "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
+    )?;
+    story.show(&["next", "-n", "1"], 7)?;
+    work(story, "again:", &|_| None)?;
+    Ok(())
+}
+
+fn prove(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
+    story.tell("Toe by strings: the first reading at the end is out of its tolerance.")?;
+    story.show(&["read", "toe-front", "0.42 ± 0.06 °"], 1)?;
+    work(story, "", &|_| None)?;
+    story.show(&["check", "road"], 2)?;
+    story.show(&["read", "toe-front", "0.12 ± 0.06 °"], 1)?;
+    let road = story.show(&["check", "road"], 3)?;
+    story.tell("Prove.")?;
+    story.show(&["report"], 12)?;
+    Ok(road.yes)
+}
+
+/// Does the pending rows in the order of the plan up to (not including) the first whose action
+/// begins with `until`; readings get values. `extra` adds options to single rows.
+fn work(
+    story: &mut Story<'_, '_>,
+    until: &str,
+    extra: &dyn Fn(&str) -> Option<&'static [&'static str]>,
+) -> Result<(), Failure> {
+    let mut batch: Vec<String> = Vec::new();
+    for row in pending(story)? {
+        if !until.is_empty() && row.action.starts_with(until) {
+            break;
+        }
+        let number = row.number.to_string();
+        if let Some((verb, item)) = row.action.split_once(':')
+            && matches!(verb, "read" | "again")
+        {
+            record(story, &mut batch)?;
+            let value = reading(verb, item);
+            story.run(&["read", item, value])?;
+        } else if let Some(options) = extra(&row.action) {
+            record(story, &mut batch)?;
+            let mut line = vec!["done", &number];
+            line.extend(options);
+            story.run(&line)?;
+        } else {
+            batch.push(number);
+        }
+    }
+    record(story, &mut batch)
+}
+
+/// Records rows in one command.
+fn record(story: &mut Story<'_, '_>, batch: &mut Vec<String>) -> Result<(), Failure> {
+    if batch.is_empty() {
+        return Ok(());
+    }
+    let mut line = vec!["done"];
+    line.extend(batch.iter().map(String::as_str));
+    let answer = story.run(&line)?;
+    if !answer.yes {
+        return Err(Failure::Usage(format!("the demo's script no longer fits its car: {}", answer.text)));
+    }
+    batch.clear();
+    Ok(())
+}
+
+fn pending(story: &mut Story<'_, '_>) -> Result<Vec<Row>, Failure> {
+    let answer = story.run(&["prepare", "--json"])?;
+    let unreadable = || Failure::Usage("the demo cannot read its own plan".to_owned());
+    let view: serde_json::Value = serde_json::from_str(&answer.text).map_err(|_| unreadable())?;
+    let blocks = view["blocks"].as_array().ok_or_else(unreadable)?;
+    let rows = blocks.iter().filter_map(|block| block["rows"].as_array()).flatten();
+    Ok(rows
+        .filter(|row| row["status"] == "pending")
+        .filter_map(|row| {
+            Some(Row { number: row["number"].as_u64()?, action: row["action"].as_str()?.to_owned() })
+        })
+        .collect())
+}
+
+/// What tape, string and gauge show in the invented garage.
+fn reading(verb: &str, item: &str) -> &'static str {
+    match (verb, item.split('.').next().unwrap_or(item)) {
+        ("read", "height-front") => "357 ± 1.5 mm",
+        ("read", "height-rear") => "368 ± 1.5 mm",
+        ("read", "toe-front") => "0.31 ± 0.08 °",
+        ("read", "camber-front") => "-0.9 ± 0.2 °",
+        ("read", "tie-rod-threads") => "21.4 ± 0.3 mm",
+        ("read", "tie-rod-length") => "53.0 ± 0.5 mm",
+        (_, "height-front") => "366 ± 1.5 mm",
+        (_, "height-rear") => "369 ± 1.5 mm",
+        (_, "toe-front") => "0.12 ± 0.06 °",
+        (_, "camber-front") => "-0.6 ± 0.2 °",
+        _ => "10 ± 1 mm",
+    }
+}
