@@ -1,0 +1,77 @@
+//! Newton's method on the pose.
+
+use super::row::{Row, linear, residuals};
+use crate::mathematics::{Lu, Pose, Twist};
+
+/// Closure aimed at, mm: every equation is met to this or better.
+pub(crate) const CLOSURE_MM: f64 = 1e-10;
+/// Newton steps before giving up.
+const STEPS: usize = 24;
+/// Below this residual (mm) the factors at hand are good enough for the next correction, which
+/// saves a factorisation: the correction errs by about residual²/link length.
+const NEAR_MM: f64 = 0.02;
+/// Corrections taken with one factorisation.
+const CHORDS: usize = 3;
+/// Longest turn of one step, rad, and longest shift, mm: keeps wild starts from tumbling.
+const MOST_TURN: f64 = 0.5;
+const MOST_SHIFT: f64 = 400.0;
+
+/// How Newton's method ended.
+pub(crate) enum Ended {
+    /// Closed: pose, sign carrier (determinant near the solution), steps taken.
+    Closed { pose: Pose, det: f64, steps: usize },
+    /// The derivative matrix has no inverse at the last pose.
+    Singular,
+    /// The equations could not be met; the pose with what was left.
+    Stuck { rows_left: [f64; 6] },
+}
+
+fn worst(residuals: &[f64; 6]) -> f64 {
+    residuals.iter().fold(0.0, |m, r| if r.abs() > m || r.is_nan() { r.abs() } else { m })
+}
+
+/// One bounded step; `f` are the residuals it is to remove.
+#[inline]
+fn step(pose: &Pose, lu: &Lu<6>, f: &[f64; 6]) -> Pose {
+    let mut twist = Twist::from_array(lu.solve(f.map(|r| -r)));
+    let (turn, shift) = (twist.turn.dot(twist.turn), twist.shift.dot(twist.shift));
+    if turn > MOST_TURN * MOST_TURN || shift > MOST_SHIFT * MOST_SHIFT {
+        let k = (MOST_TURN / turn.sqrt()).min(MOST_SHIFT / shift.sqrt());
+        twist = twist.times(k);
+    }
+    pose.moved(&twist)
+}
+
+/// Solves the six equations from the start `pose`. No allocation.
+#[inline]
+pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
+    let mut pose = *start;
+    let mut left = [f64::INFINITY; 6];
+    for steps in 1..=STEPS {
+        let plain = linear(rows, &pose, &mut left);
+        let mut size = worst(&left);
+        if !size.is_finite() {
+            break;
+        }
+        let Some(lu) = Lu::of(plain) else {
+            return Ended::Singular;
+        };
+        for _ in 0..CHORDS {
+            if size < CLOSURE_MM {
+                return Ended::Closed { pose, det: lu.det(), steps };
+            }
+            pose = step(&pose, &lu, &left);
+            left = residuals(rows, &pose);
+            let now = worst(&left);
+            let near = now < NEAR_MM && now < 0.1 * size;
+            size = now;
+            if !near {
+                break;
+            }
+        }
+        if size < CLOSURE_MM {
+            return Ended::Closed { pose, det: lu.det(), steps };
+        }
+    }
+    Ended::Stuck { rows_left: left }
+}

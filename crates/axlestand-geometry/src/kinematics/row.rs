@@ -1,0 +1,176 @@
+//! The equations that hold a body: one scalar equation each, with its analytic derivative.
+
+use crate::mathematics::{Pose, Scalar, Twist, Vec3};
+
+/// One equation on the pose (p, R) of a body; body points b are given from the body's origin in
+/// body axes. A small motion (v, ω) moves the point p + Rb by v + ω×Rb, which gives the
+/// derivative rows (Lie-group calculus on SE(3)).
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Row<S = f64> {
+    /// A rigid rod from chassis point `q` to body point `b`: |p + Rb − q| − length = 0.
+    Rod {
+        /// The chassis end.
+        q: Vec3<S>,
+        /// The body end.
+        b: Vec3<S>,
+        /// Length between joint centres.
+        length: S,
+    },
+    /// The chassis point `t` stays on a line of the body, one of its two equations:
+    /// e·Rᵀ(t − p) − at = 0 with body direction `e` across the line.
+    Slide {
+        /// The chassis point.
+        t: Vec3<S>,
+        /// Unit direction in the body.
+        e: Vec3<S>,
+        /// e·(a point of the line).
+        at: S,
+    },
+    /// The body point `b` stays on a chassis plane: n·(p + Rb) − at = 0.
+    Plane {
+        /// The body point.
+        b: Vec3<S>,
+        /// The plane's unit normal.
+        n: Vec3<S>,
+        /// The plane's distance from the origin along `n`.
+        at: S,
+    },
+}
+
+impl<S: Scalar> Row<S> {
+    /// How far the equation is from being met, mm.
+    #[inline]
+    pub(crate) fn residual(&self, pose: &Pose<S>) -> S {
+        match self {
+            Self::Rod { q, b, length } => (pose.place(*b) - *q).norm() - *length,
+            Self::Slide { t, e, at } => pose.turn.times(*e).dot(*t - pose.origin) - *at,
+            Self::Plane { b, n, at } => n.dot(pose.place(*b)) - *at,
+        }
+    }
+
+    /// Residual and its derivative by (v, ω).
+    #[inline]
+    pub(crate) fn linear(&self, pose: &Pose<S>) -> (S, [S; 6]) {
+        match self {
+            Self::Rod { q, b, length } => {
+                let arm = pose.turn.times(*b);
+                let rod = pose.origin + arm - *q;
+                let span = rod.norm();
+                let u = rod.times(S::one() / span);
+                (span - *length, six(u, arm.cross(u)))
+            }
+            Self::Slide { t, e, at } => {
+                let e = pose.turn.times(*e);
+                let w = *t - pose.origin;
+                (e.dot(w) - *at, six(-e, e.cross(w)))
+            }
+            Self::Plane { b, n, at } => {
+                let arm = pose.turn.times(*b);
+                (n.dot(pose.origin + arm) - *at, six(*n, arm.cross(*n)))
+            }
+        }
+    }
+
+    /// Every number through `f`.
+    pub(crate) fn map<T>(&self, f: impl Fn(S) -> T + Copy) -> Row<T> {
+        match *self {
+            Self::Rod { q, b, length } => Row::Rod { q: q.map(f), b: b.map(f), length: f(length) },
+            Self::Slide { t, e, at } => Row::Slide { t: t.map(f), e: e.map(f), at: f(at) },
+            Self::Plane { b, n, at } => Row::Plane { b: b.map(f), n: n.map(f), at: f(at) },
+        }
+    }
+}
+
+#[inline]
+fn six<S: Copy>(a: Vec3<S>, b: Vec3<S>) -> [S; 6] {
+    [a.x, a.y, a.z, b.x, b.y, b.z]
+}
+
+/// Residuals and derivative matrix of six equations at a pose, evaluated together.
+#[inline]
+pub(crate) fn linear(rows: &[Row; 6], pose: &Pose, left: &mut [f64; 6]) -> [[f64; 6]; 6] {
+    let mut out = [[0.0; 6]; 6];
+    for ((row, out), left) in rows.iter().zip(&mut out).zip(left) {
+        (*left, *out) = row.linear(pose);
+    }
+    out
+}
+
+impl Row {
+    /// How fast the residual changes when the equation's own numbers change at the rates `rates`
+    /// (the same kind of equation) and the pose stays: ∂F/∂θ.
+    #[inline]
+    pub(crate) fn drift(&self, rates: &Self, pose: &Pose) -> f64 {
+        match (self, rates) {
+            (Self::Rod { q, b, .. }, Self::Rod { q: dq, b: db, length }) => {
+                let u = (pose.place(*b) - *q).unit();
+                u.dot(pose.turn.times(*db) - *dq) - *length
+            }
+            (Self::Slide { t, e, .. }, Self::Slide { t: dt, e: de, at }) => {
+                let turned = |v: Vec3| pose.turn.times(v);
+                turned(*de).dot(*t - pose.origin) + turned(*e).dot(*dt) - *at
+            }
+            (Self::Plane { b, n, .. }, Self::Plane { b: db, n: dn, at }) => {
+                dn.dot(pose.place(*b)) + n.dot(pose.turn.times(*db)) - *at
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// Whether every number in it is nought.
+    pub(crate) fn is_still(&self) -> bool {
+        let zero = |v: &Vec3| v.x == 0.0 && v.y == 0.0 && v.z == 0.0;
+        match self {
+            Self::Rod { q: a, b, length: c }
+            | Self::Slide { t: a, e: b, at: c }
+            | Self::Plane { b: a, n: b, at: c } => zero(a) && zero(b) && *c == 0.0,
+        }
+    }
+}
+
+/// The derivative matrix of six equations at a pose.
+#[inline]
+pub(crate) fn matrix<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [[S; 6]; 6] {
+    let mut out = [[S::zero(); 6]; 6];
+    for (row, out) in rows.iter().zip(&mut out) {
+        *out = row.linear(pose).1;
+    }
+    out
+}
+
+/// All six residuals at a pose.
+#[inline]
+pub(crate) fn residuals<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [S; 6] {
+    let mut out = [S::zero(); 6];
+    for (row, out) in rows.iter().zip(&mut out) {
+        *out = row.residual(pose);
+    }
+    out
+}
+
+/// The motion that changes equation `which` by one and leaves the others met: a column of the
+/// inverse of the derivative matrix, for plain and for dual numbers. `lu` holds the factors of the
+/// plain matrix; one step of refinement carries the dual parts exactly.
+pub(crate) fn response<S: Scalar>(
+    rows: &[Row<S>; 6],
+    pose: &Pose<S>,
+    lu: &crate::mathematics::Lu<6>,
+    which: usize,
+) -> Twist<S> {
+    let mut unit = [0.0; 6];
+    unit[which] = 1.0;
+    let first = lu.solve(unit);
+    let matrix = matrix(rows, pose);
+    let mut left = unit.map(S::constant);
+    for (rest, row) in left.iter_mut().zip(&matrix) {
+        for (entry, x) in row.iter().zip(&first) {
+            *rest = *rest - entry.scaled(*x);
+        }
+    }
+    let second = lu.solve(left);
+    let mut sum = second;
+    for (s, f) in sum.iter_mut().zip(&first) {
+        *s = *s + S::constant(*f);
+    }
+    Twist::from_array(sum)
+}

@@ -1,0 +1,155 @@
+//! Why a mechanism cannot be where it was asked to be.
+
+use super::layout::{Member, in_words};
+use super::row::{Row, matrix};
+use crate::mathematics::{Lu, Pose};
+
+/// Where a corner was asked to be: wheel travel and rack travel, mm. For an axle the travels of
+/// its left and right wheel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Input {
+    /// Wheel travel; an axle's left wheel.
+    pub travel: f64,
+    /// Rack travel; an axle's right wheel.
+    pub rack: f64,
+}
+
+impl std::fmt::Display for Input {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:.1}/{:.1} mm", self.travel, self.rack)
+    }
+}
+
+/// A part whose length has ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extended {
+    /// The damper or strut is asked to be longer than fully extended.
+    DamperOpen,
+    /// The damper or strut is asked to be shorter than closed.
+    DamperClosed,
+    /// The drive axle is pulled out of its plunging joint.
+    AxleOut,
+    /// The drive axle is pushed against the end of its plunging joint.
+    AxleIn,
+}
+
+impl std::fmt::Display for Extended {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::DamperOpen => "the damper would have to be longer than fully extended",
+            Self::DamperClosed => "the damper would have to be shorter than its closed length",
+            Self::AxleOut => "the drive axle would come out of its plunging joint",
+            Self::AxleIn => "the drive axle would push against the end of its plunging joint",
+        })
+    }
+}
+
+/// A state the mechanism cannot take, or not in the way it is built. Positions are travel/rack.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Trouble {
+    /// Toggle: members stand in line and no longer hold the wheel.
+    #[error(
+        "at {at} the corner toggles: {} no longer hold the wheel; keep travel and steering away from there \
+         or check these points",
+        in_words(.members)
+    )]
+    Singular {
+        /// Where.
+        at: Input,
+        /// The members that stand in line.
+        members: Vec<Member>,
+    },
+    /// The links do not reach.
+    #[error(
+        "{asked} cannot be reached; the links end at {reached}, where {} are stretched or in line; \
+         check these points and lengths if the real car gets there",
+        in_words(.members)
+    )]
+    Unreachable {
+        /// Where it was asked to be.
+        asked: Input,
+        /// How far it came.
+        reached: Input,
+        /// The members that stop it.
+        members: Vec<Member>,
+    },
+    /// A position that closes all links but is another way to put the parts together.
+    #[error(
+        "at {asked} the links close in another assembly than the car's ({turned_deg:.1}° and {moved_mm:.0} mm \
+         from its neighbour); start from a neighbouring position"
+    )]
+    WrongBranch {
+        /// Where it was asked to be.
+        asked: Input,
+        /// Turn from the neighbour, degrees.
+        turned_deg: f64,
+        /// Motion of the wheel centre from the neighbour, mm.
+        moved_mm: f64,
+    },
+    /// A damper or drive axle past one of its ends.
+    #[error("at {asked} {part}, by {by_mm:.1} mm; the wheel does not get there with these parts")]
+    OverExtended {
+        /// Where it was asked to be.
+        asked: Input,
+        /// Which part, which end.
+        part: Extended,
+        /// By how much, mm.
+        by_mm: f64,
+    },
+    /// The bar's link cannot follow.
+    #[error("at {asked} the anti-roll bar's link is over centre; check bar arm, link length and link joint")]
+    BarOverCentre {
+        /// Where it was asked to be.
+        asked: Input,
+    },
+    /// An input or a result that is not an ordinary number.
+    #[error("{what} is not an ordinary number; check the figures that went in")]
+    NotANumber {
+        /// Which one.
+        what: &'static str,
+    },
+}
+
+/// The members that stand in line at a pose: those that carry the force of a nearly singular
+/// system (its left singular direction), wheel height apart.
+pub(crate) fn in_line(rows: &[Row; 6], members: &[Member; 6], pose: &Pose) -> Vec<Member> {
+    let mut matrix = matrix(rows, pose);
+    for row in &mut matrix {
+        for turn in &mut row[3..] {
+            *turn /= 300.0;
+        }
+    }
+    let forces = left_direction(&matrix);
+    let most = forces[..5].iter().fold(0.0_f64, |m, f| m.max(f.abs()));
+    let mut out = Vec::new();
+    for (force, member) in forces.iter().zip(members).take(5) {
+        if force.abs() >= 0.3 * most && !out.contains(member) && *member != Member::WheelHeight {
+            out.push(*member);
+        }
+    }
+    out
+}
+
+/// The left singular direction of the smallest singular value, by inverse iteration; of an exactly
+/// singular matrix the diagonal is lifted a little.
+fn left_direction(matrix: &[[f64; 6]; 6]) -> [f64; 6] {
+    let lu = Lu::of(*matrix).or_else(|| {
+        let mut lifted = *matrix;
+        for (i, row) in lifted.iter_mut().enumerate() {
+            row[i] += 1e-9;
+        }
+        Lu::of(lifted)
+    });
+    let mut v = [1.0, 0.9, 1.1, 0.8, 1.2, 0.7];
+    if let Some(lu) = lu {
+        for _ in 0..6 {
+            let w = lu.solve_transposed(lu.solve(v));
+            let size = w.iter().fold(0.0_f64, |m, x| m.max(x.abs()));
+            if !(size.is_finite() && size > 0.0) {
+                break;
+            }
+            v = w.map(|x| x / size);
+        }
+    }
+    v
+}
