@@ -102,6 +102,7 @@ pub struct JobState {
     /// All entries, in their order.
     pub entries: Vec<Entry>,
     known: HashSet<String>,
+    gone: HashSet<String>,
 }
 
 impl JobState {
@@ -121,9 +122,11 @@ impl JobState {
             return;
         }
         self.entries.push(entry.clone());
-        if let Event::Withdrawn { .. } = entry.event {
+        if let Event::Withdrawn { entry: gone, .. } = &entry.event {
+            self.gone.insert(gone.clone());
             self.fold_again();
-        } else {
+        } else if !self.gone.contains(&entry.id) {
+            // Else it was taken back before it was delivered.
             self.take(entry);
         }
     }
@@ -153,6 +156,7 @@ impl JobState {
         }
         fresh.entries = entries;
         fresh.known = std::mem::take(&mut self.known);
+        fresh.gone = std::mem::take(&mut self.gone);
         *self = fresh;
     }
 

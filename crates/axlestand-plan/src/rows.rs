@@ -133,13 +133,11 @@ impl<'a> Rows<'a> {
         let (car, scope) = (self.car, self.scope);
         let work = hold.work();
         let mut undo = undo_minutes(hold, state);
-        if let Hold::Fastener(fastener) = hold
-            && loosens_apart(fastener)
-        {
-            self.add(Verb::Loosen, hold.id(), Section::Loosen, undo);
-            undo = work.minutes.clean;
-        }
         if scope.way_for(car, hold.id()).is_none() {
+            if matches!(hold, Hold::Fastener(fastener) if loosens_apart(fastener)) {
+                self.add(Verb::Loosen, hold.id(), Section::Loosen, undo);
+                undo = work.minutes.clean;
+            }
             self.add(Verb::Undo, hold.id(), strip_section(work, false), undo);
         }
         self.add(Verb::Fit, hold.id(), refit_section(work.state), work.minutes.back);
@@ -234,7 +232,16 @@ impl<'a> Rows<'a> {
                 let hosts =
                     hold.joins().iter().any(|other| other != part && car.assembly(part).contains(other));
                 if !hosts {
-                    self.link(self.at(Verb::On, part), fit);
+                    self.link_on(part, hold.joins(), fit);
+                }
+            }
+            // What the way that freed it had to get past goes back later too.
+            if let Some(way) = scope.ways.get(hold.id()).and_then(|way| car.way(way)) {
+                for front in way.needs.iter().filter(|need| !hold.joins().contains(need)) {
+                    self.link(
+                        self.back(hold.id()),
+                        self.at(Verb::Fit, front).or_else(|| self.at(Verb::On, front)),
+                    );
                 }
             }
             // Whatever closes the way to it comes later.
@@ -262,6 +269,21 @@ impl<'a> Rows<'a> {
             if let Some(host) = &part.part_of {
                 self.link(on, self.at(Verb::On, host));
             }
+        }
+    }
+
+    /// A hold is fitted when the part it joins is on, and the host that part lies in, unless
+    /// everything the hold joins lies in that host.
+    fn link_on(&mut self, part: &ItemId, joins: &[ItemId], fit: Option<usize>) {
+        let car = self.car;
+        let mut at = part;
+        for _ in 0..=car.parts.len() {
+            let inside = car.assembly(at);
+            if at == part || !joins.iter().all(|join| inside.contains(join)) {
+                self.link(self.at(Verb::On, at), fit);
+            }
+            let Some(host) = car.part(at).and_then(|p| p.part_of.as_ref()) else { return };
+            at = host;
         }
     }
 

@@ -6,8 +6,9 @@
 //! is scrapped besides); the two sides of the car choose alike.
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
+use crate::rows::loosens_apart;
 use axlestand_ledger::JobState;
-use axlestand_model::car::{Car, Item, Operation};
+use axlestand_model::car::{Car, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -251,9 +252,18 @@ impl Search<'_> {
         let there = match self.car.item(id) {
             Some(Item::Part(part)) => work_minutes(&part.work),
             Some(Item::Operation(operation)) => work_minutes(&operation.work),
-            _ => self.car.hold(id).map_or(0.0, |hold| undo_minutes(hold, self.state)),
+            _ => self.car.hold(id).map_or(0.0, |hold| self.undo_cost(hold)),
         };
         there + back
+    }
+
+    /// Minutes of undoing a hold, breaking it loose included where that is an act of its own.
+    fn undo_cost(&self, hold: Hold<'_>) -> f64 {
+        let again = match hold {
+            Hold::Fastener(fastener) if loosens_apart(fastener) => fastener.work.minutes.clean,
+            _ => 0.0,
+        };
+        undo_minutes(hold, self.state) + again
     }
 
     /// The cheapest option of an item by itself; nothing for one that a way may undo besides.
@@ -266,7 +276,7 @@ impl Search<'_> {
     }
 
     fn is_renewed(&self, id: &ItemId) -> bool {
-        self.state.goals.contains(id) || self.car.hold(id).is_some_and(axlestand_model::car::Hold::is_one_use)
+        self.state.goals.contains(id) || self.car.hold(id).is_some_and(Hold::is_one_use)
     }
 
     /// Decides one item; gives what it needs in turn.
@@ -352,7 +362,13 @@ fn add_operations(car: &Car, found: &mut Scope) {
         .iter()
         .filter_map(|id| car.part(id).map(|part| part.work.state))
         .chain(found.holds.iter().filter_map(|id| car.hold(id).map(|hold| hold.work().state)))
-        .any(|state| state == Some(CarState::OnStands));
+        .chain(found.operations.iter().filter_map(|id| car.operation(id).map(|o| o.work.state)))
+        .any(|state| state == Some(CarState::OnStands))
+        || found
+            .operations
+            .iter()
+            .filter_map(|id| car.operation(id))
+            .any(|o| o.brings == Some(CarState::OnStands));
     for operation in car.operations.iter().filter(|operation| operation.recheck.is_none()) {
         let due = match operation.brings {
             Some(CarState::OnStands | CarState::OnWheels) => raises,

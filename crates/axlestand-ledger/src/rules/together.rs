@@ -44,9 +44,9 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
         _ => {}
     }
     for id in hold.joins().iter().filter(|id| !hosts_another(car, id, hold.joins())) {
-        if is_away(car, state, id) && state.part(id).off {
-            let name = car.part(id).map_or(id.as_str(), |part| part.name.as_str());
-            found.push(Obstacle::until(format!("{name} is still off"), Verb::On, id));
+        if let Some(off) = off_part(car, state, id, hold.joins()) {
+            let name = car.part(off).map_or(off.as_str(), |part| part.name.as_str());
+            found.push(Obstacle::until(format!("{name} is still off"), Verb::On, off));
         }
     }
     needs_state(state, hold.work().state, found);
@@ -55,6 +55,20 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
         waits_for(car, state, hold.id(), false, found);
     }
+}
+
+/// The part that is off and keeps a hold on `part` from being fitted: the part itself, or the host
+/// it lies in, unless everything the hold joins lies in that host.
+fn off_part<'a>(car: &'a Car, state: &JobState, part: &'a ItemId, joins: &[ItemId]) -> Option<&'a ItemId> {
+    let mut at = part;
+    for _ in 0..=car.parts.len() {
+        let inside = car.assembly(at);
+        if state.part(at).off && (at == part || !joins.iter().all(|join| inside.contains(join))) {
+            return Some(at);
+        }
+        at = car.part(at).and_then(|p| p.part_of.as_ref())?;
+    }
+    None
 }
 
 /// Whether `part` is the host of another part in the list: then the other is fitted into it, and
@@ -68,7 +82,8 @@ fn behind_is_back(car: &Car, state: &JobState, item: &ItemId, found: &mut Vec<Ob
     for hold in car.holds() {
         let waits_final =
             matches!(hold, Hold::Fastener(f) if f.final_after.contains(item)) && !is_finished(state, hold);
-        let waits = hold.work().after.contains(item) && !is_back(state, hold);
+        let behind = hold.work().after.contains(item) || was_reached_past(car, state, hold, item);
+        let waits = behind && !is_back(state, hold);
         if (waits || waits_final) && state.hold(hold.id()).stage != FastenerStage::InPlace {
             let text = format!(
                 "{} is reached only past it and is {}",
@@ -85,6 +100,12 @@ fn behind_is_back(car: &Car, state: &JobState, item: &ItemId, found: &mut Vec<Ob
             found.push(Obstacle::until(text, Verb::On, &part.id));
         }
     }
+}
+
+/// Whether a hold was freed by a way that needed `item` undone or off: it goes back the same way.
+fn was_reached_past(car: &Car, state: &JobState, hold: Hold<'_>, item: &ItemId) -> bool {
+    !hold.joins().contains(item)
+        && car.ways_to_free(hold.id()).any(|way| state.done.contains(&way.id) && way.needs.contains(item))
 }
 
 /// What stood in the way when it was undone must not be back yet.
