@@ -145,7 +145,15 @@ impl GarageError {
             Self::Newer { .. } => Some("use that newer axlestand; nothing was changed"),
             Self::DiskFull => Some("make room and do it again; what was acknowledged before is safe"),
             Self::Busy => Some("close the other program, or wait, and do it again"),
-            Self::Entry { .. } => Some("use the newest axlestand; nothing was changed"),
+            Self::Entry { why: WireError::Newer { .. }, .. } => {
+                Some("use that newer axlestand; nothing was changed")
+            }
+            Self::Entry { .. } => Some(
+                "keep the garage as it is, and work on with a copy from your backup; nothing was changed",
+            ),
+            Self::Store(_) => Some(
+                "look at the free space and at who may write there, and do it again; what was acknowledged before is safe",
+            ),
             Self::Scope(ScopeError::NoSuchPart(_)) => Some("'axlestand car show FILE' lists the parts"),
             _ => None,
         }

@@ -4,6 +4,7 @@ use crate::clock::Clock;
 use crate::error::GarageError;
 use crate::store::Store;
 use crate::toolbox::read_toolbox;
+use crate::typed;
 use crate::vehicle::{load_car, read_car};
 use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow};
 use axlestand_model::car::Car;
@@ -133,25 +134,6 @@ impl Garage {
     /// [`GarageError`] where the vehicle file has faults, a part is not known, or no plan exists.
     pub fn start_job(&mut self, start: &StartJob) -> Result<Recorded<()>, GarageError> {
         let (car_text, car) = load_car(&start.car)?;
-        let mut goals: Vec<ItemId> = Vec::new();
-        for typed in &start.replace {
-            for id in car.resolve(typed)? {
-                if car.part(&id).is_none() {
-                    let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::kind);
-                    return Err(GarageError::Input(format!(
-                        "'{typed}' is a {kind}; only parts can be replaced"
-                    )));
-                }
-                if !goals.contains(&id) {
-                    goals.push(id);
-                }
-            }
-        }
-        if goals.is_empty() {
-            return Err(GarageError::Input(
-                "a job needs at least one part to replace: --replace PART".to_owned(),
-            ));
-        }
         if start.rust > WORST_RUST {
             return Err(GarageError::Input(format!(
                 "the rust grade goes from 0 (dry and young) to {WORST_RUST} (long salt or flood), not {}",
@@ -162,40 +144,50 @@ impl Garage {
         if let Some(text) = &toolbox {
             read_toolbox(text)?;
         }
-        let name = self.free_name(start)?;
-        let car_path = std::path::absolute(&start.car).unwrap_or_else(|_| start.car.clone());
+        let wanted = start.name.as_deref().map(typed::job_name).transpose()?;
         let event = Event::JobStarted {
-            name: name.clone(),
+            name: String::new(),
             car_text,
-            car_path: car_path.display().to_string(),
-            goals,
+            car_path: path_text(&start.car)?,
+            goals: goals(&car, &start.replace)?,
             rust: start.rust,
             helper: start.helper,
             toolbox,
         };
-        let recorded = self.write(&name, |_| Ok((vec![event], ())))?;
-        self.store.keep_setting(CURRENT_JOB, &name)?;
-        self.job = Some(name);
+        loop {
+            let name = match &wanted {
+                Some(name) => name.clone(),
+                None => self.free_name(&start.car)?,
+            };
+            match self.write_start(&name, event.clone()) {
+                // Another process took the name that was free a moment ago.
+                Err(GarageError::JobExists(_)) if wanted.is_none() => {}
+                result => return result,
+            }
+        }
+    }
+
+    /// Records the start of a job and makes it the current one: both or neither.
+    fn write_start(&mut self, name: &str, mut event: Event) -> Result<Recorded<()>, GarageError> {
+        if let Event::JobStarted { name: kept, .. } = &mut event {
+            name.clone_into(kept);
+        }
+        let current = Some((CURRENT_JOB, name));
+        let recorded = self.write(name, current, |job| match job {
+            Some(_) => Err(GarageError::JobExists(name.to_owned())),
+            None => Ok((vec![event], ())),
+        })?;
+        self.job = Some(name.to_owned());
         Ok(recorded)
     }
 
-    fn free_name(&self, start: &StartJob) -> Result<String, GarageError> {
+    /// A name after the vehicle file that no job has yet.
+    fn free_name(&self, car: &Path) -> Result<String, GarageError> {
         let jobs = self.store.jobs()?;
-        if let Some(name) = &start.name {
-            let name = name.trim();
-            if name.is_empty() {
-                return Err(GarageError::Input("a job's name cannot be empty".to_owned()));
-            }
-            return if jobs.iter().any(|job| job == name) {
-                Err(GarageError::JobExists(name.to_owned()))
-            } else {
-                Ok(name.to_owned())
-            };
-        }
-        let stem = start
-            .car
-            .file_stem()
-            .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
+        let stem = car.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let stem: String =
+            stem.chars().filter(|sign| !sign.is_control() && !matches!(sign, '/' | '\\')).take(60).collect();
+        let stem = if stem.trim().is_empty() { "job".to_owned() } else { stem.trim().to_owned() };
         let name = std::iter::once(stem.clone())
             .chain((2u32..).map(|n| format!("{stem}-{n}")))
             .find(|name| !jobs.contains(name));
@@ -214,10 +206,16 @@ impl Garage {
         if text == job.state.car_text {
             return Ok(job);
         }
-        match usable(&text, &job) {
-            Ok(()) => Ok(self.write(&name, |_| Ok((vec![Event::CarUpdated { car_text: text }], ())))?.job),
-            Err(why) => Ok(Job { notice: Some(why), ..job }),
-        }
+        // Judged under the write lock: another process may disturb something meanwhile.
+        let recorded = self.write(&name, None, |job| match job {
+            Some(job) if text == job.state.car_text => Ok((Vec::new(), None)),
+            Some(job) => Ok(match usable(&text, job) {
+                Ok(()) => (vec![Event::CarUpdated { car_text: text }], None),
+                Err(why) => (Vec::new(), Some(why)),
+            }),
+            None => Err(GarageError::NoJob(format!("there is no job called '{name}'"))),
+        })?;
+        Ok(Job { notice: recorded.answer, ..recorded.job })
     }
 
     /// Records what `decide` makes of the job: durable when this returns.
@@ -231,7 +229,7 @@ impl Garage {
     ) -> Result<Recorded<T>, GarageError> {
         // Takes over a changed vehicle file first.
         let name = self.job()?.name;
-        self.write(&name, |job| match job {
+        self.write(&name, None, |job| match job {
             Some(job) => decide(job),
             None => Err(GarageError::NoJob(format!("there is no job called '{name}'"))),
         })
@@ -240,10 +238,11 @@ impl Garage {
     fn write<T>(
         &mut self,
         name: &str,
+        setting: Option<(&str, &str)>,
         decide: impl FnOnce(Option<&Job>) -> Result<(Vec<Event>, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
         let clock = &mut self.clock;
-        self.store.append(name, |entries| {
+        self.store.append(name, setting, |entries| {
             let before = if entries.is_empty() { None } else { Some(load(name, &entries)?) };
             let (events, answer) = decide(before.as_ref())?;
             let starts = before.is_none();
@@ -306,6 +305,39 @@ impl Job {
         };
         plan.rows.iter().find(|row| pending(&row.action)).map_or(Stage::Prove, |row| row.section.stage())
     }
+}
+
+/// The parts that were named, each once.
+fn goals(car: &Car, replace: &[String]) -> Result<Vec<ItemId>, GarageError> {
+    let mut goals: Vec<ItemId> = Vec::new();
+    for typed in replace {
+        for id in car.resolve(typed)? {
+            if car.part(&id).is_none() {
+                let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::kind);
+                return Err(GarageError::Input(format!("'{typed}' is a {kind}; only parts can be replaced")));
+            }
+            if !goals.contains(&id) {
+                goals.push(id);
+            }
+        }
+    }
+    if goals.is_empty() {
+        return Err(GarageError::Input(
+            "a job needs at least one part to replace: --replace PART".to_owned(),
+        ));
+    }
+    Ok(goals)
+}
+
+/// The whole path of a vehicle file as it is kept in the ledger.
+fn path_text(car: &Path) -> Result<String, GarageError> {
+    let whole = std::path::absolute(car).unwrap_or_else(|_| car.to_owned());
+    whole.to_str().map(str::to_owned).ok_or_else(|| {
+        GarageError::Input(format!(
+            "the path {} is no plain text, so the ledger cannot keep it: rename the file or folder",
+            whole.display()
+        ))
+    })
 }
 
 fn make_plan(car: &Car, state: &JobState) -> Result<Plan, GarageError> {

@@ -17,6 +17,7 @@ mod record;
 mod select;
 mod store;
 mod toolbox;
+mod typed;
 mod units;
 pub mod vehicle;
 pub mod views;

@@ -3,6 +3,7 @@
 use crate::error::GarageError;
 use crate::job::{Garage, Job, Recorded};
 use crate::select;
+use crate::typed;
 use axlestand_ledger::{Action, Details, Event, RowStatus, Verb, intend, obstacles, row_status, withdraw};
 use axlestand_model::ItemId;
 use axlestand_model::car::{Drive, Item, Way};
@@ -48,6 +49,7 @@ impl Garage {
         details: &Details,
         seen: &[SeenAt],
     ) -> Result<Recorded<DoneAnswer>, GarageError> {
+        let details = &as_kept(details)?;
         self.record(|job| {
             let mut actions = Vec::new();
             for typed in selections {
@@ -85,12 +87,15 @@ impl Garage {
         text: &str,
         instrument: Option<String>,
     ) -> Result<Recorded<ReadAnswer>, GarageError> {
+        let typed = typed::remark("the value", text)?;
+        let instrument = typed::optional("the instrument", instrument)?;
         self.record(|job| {
             let id = select::item(job, selection)?;
             let Some(reading) = job.car.reading(&id) else {
                 return Err(GarageError::Input(format!("'{id}' is no reading of this car")));
             };
-            let parsed = reading.dimension.parse(text).map_err(|why| GarageError::Input(why.to_string()))?;
+            let parsed =
+                reading.dimension.parse(&typed).map_err(|why| GarageError::Input(why.to_string()))?;
             plausible(reading.dimension, parsed.value)?;
             let first = Action::new(Verb::Read, &id);
             let has_first = row_status(&job.car, &job.state, &first) == RowStatus::Done;
@@ -112,14 +117,8 @@ impl Garage {
                 value: parsed.value,
                 u: parsed.u.unwrap_or(reading.u),
             };
-            let event = Event::Read {
-                reading: id,
-                again,
-                value: answer.value,
-                u: answer.u,
-                typed: text.trim().to_owned(),
-                instrument,
-            };
+            let event =
+                Event::Read { reading: id, again, value: answer.value, u: answer.u, typed, instrument };
             Ok((vec![event], answer))
         })
     }
@@ -133,6 +132,7 @@ impl Garage {
         selection: &str,
         note: Option<String>,
     ) -> Result<Recorded<Vec<Way>>, GarageError> {
+        let note = typed::optional("the note", note)?;
         self.record(|job| {
             let id = select::item(job, selection)?;
             if job.car.hold(&id).is_none() {
@@ -177,6 +177,7 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where the item is not known.
     pub fn broken(&mut self, selection: &str, note: Option<String>) -> Result<Recorded<ItemId>, GarageError> {
+        let note = typed::optional("the note", note)?;
         self.record(|job| {
             let id = breakable(job, selection)?;
             Ok((vec![Event::Broken { item: id.clone(), note }], id))
@@ -192,6 +193,7 @@ impl Garage {
         selection: &str,
         note: Option<String>,
     ) -> Result<Recorded<ItemId>, GarageError> {
+        let note = typed::optional("the note", note)?;
         self.record(|job| {
             let id = breakable(job, selection)?;
             Ok((vec![Event::Replaced { item: id.clone(), note }], id))
@@ -203,11 +205,11 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where a row is not known or done already, or no reason is given.
     pub fn skip(&mut self, selection: &str, reason: &str) -> Result<Recorded<Vec<Action>>, GarageError> {
+        if reason.trim().is_empty() {
+            return Err(GarageError::Input("say why it is left out: --reason \"…\"".to_owned()));
+        }
+        let reason = typed::remark("the reason", reason)?;
         self.record(|job| {
-            let reason = reason.trim();
-            if reason.is_empty() {
-                return Err(GarageError::Input("say why it is left out: --reason \"…\"".to_owned()));
-            }
             let actions = select::actions(job, selection)?;
             for action in &actions {
                 if row_status(&job.car, &job.state, action) == RowStatus::Done {
@@ -221,7 +223,7 @@ impl Garage {
             }
             let events = actions
                 .iter()
-                .map(|action| Event::Skipped { action: action.clone(), reason: reason.to_owned() })
+                .map(|action| Event::Skipped { action: action.clone(), reason: reason.clone() })
                 .collect();
             Ok((events, actions))
         })
@@ -232,13 +234,10 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where the item is not known or the remark is empty.
     pub fn note(&mut self, selection: Option<&str>, text: &str) -> Result<Recorded<()>, GarageError> {
+        let text = typed::remark("the note", text)?;
         self.record(|job| {
-            let text = text.trim();
-            if text.is_empty() {
-                return Err(GarageError::Input("the note is empty".to_owned()));
-            }
             let item = selection.map(|typed| select::item(job, typed)).transpose()?;
-            Ok((vec![Event::Note { item, text: text.to_owned() }], ()))
+            Ok((vec![Event::Note { item, text }], ()))
         })
     }
 
@@ -252,6 +251,7 @@ impl Garage {
         entry: Option<&str>,
         reason: Option<String>,
     ) -> Result<Recorded<(String, Event)>, GarageError> {
+        let reason = typed::optional("the reason", reason)?;
         self.record(|job| {
             let counting: Vec<_> = job.state.counting_entries().collect();
             let found: Vec<_> = match entry {
@@ -279,6 +279,18 @@ impl Garage {
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
     }
+}
+
+/// What was added to "done", its free texts as they are kept.
+fn as_kept(details: &Details) -> Result<Details, GarageError> {
+    Ok(Details {
+        torque: typed::optional("the torque", details.torque.clone())?,
+        source: typed::optional("the source", details.source.clone())?,
+        wrench: typed::optional("the wrench", details.wrench.clone())?,
+        adapter: typed::optional("the adapter", details.adapter.clone())?,
+        note: typed::optional("the note", details.note.clone())?,
+        ..details.clone()
+    })
 }
 
 fn way_for(job: &Job, item: &ItemId, chosen: &ItemId) -> Result<Way, GarageError> {
@@ -349,7 +361,7 @@ fn seen_events(
                 length.to_string()
             }
             "drive" | "hold" => Drive::parse(&one.value).map_err(GarageError::Input)?.to_string(),
-            _ => one.value.trim().to_owned(),
+            _ => typed::remark(&format!("the {} seen", one.field), &one.value)?,
         };
         events.push(Event::Seen { item: fastener.id.clone(), field: one.field.to_owned(), value });
     }

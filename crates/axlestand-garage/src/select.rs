@@ -14,11 +14,14 @@ use axlestand_model::car::{Car, Item};
 pub(crate) fn actions(job: &Job, typed: &str) -> Result<Vec<Action>, GarageError> {
     let typed = typed.trim();
     if let Some((first, last)) = run_of_rows(typed) {
-        if first > last || last - first > 500 {
+        if first > last {
             return Err(GarageError::Selection(format!(
                 "'{typed}' is no run of rows; write the lower number first"
             )));
         }
+        // Both ends are looked at first, so that a run never grows longer than the plan.
+        row(job, first)?;
+        row(job, last)?;
         return (first..=last).map(|number| row(job, number)).collect();
     }
     if let Some((verb, item)) = typed.split_once(':') {
@@ -26,6 +29,9 @@ pub(crate) fn actions(job: &Job, typed: &str) -> Result<Vec<Action>, GarageError
         let ids = job.car.resolve(item)?;
         let fit: Vec<ItemId> = ids.iter().filter(|id| applies(&job.car, verb, id)).cloned().collect();
         return Ok(vec![Action::new(verb, &one(typed, if fit.is_empty() { ids } else { fit })?)]);
+    }
+    if typed.is_empty() || typed.starts_with(|sign: char| sign.is_ascii_digit()) {
+        return Err(no_row(job, typed));
     }
     let id = item(job, typed)?;
     Ok(vec![next_action(job, &id)])
@@ -66,10 +72,12 @@ fn run_of_rows(typed: &str) -> Option<(u32, u32)> {
 }
 
 fn row(job: &Job, number: u32) -> Result<Action, GarageError> {
-    job.state.rows.get(&number).cloned().ok_or_else(|| {
-        let last = job.state.rows.keys().last().copied().unwrap_or(0);
-        GarageError::Selection(format!("there is no row {number}; this job has rows 1 to {last}"))
-    })
+    job.state.rows.get(&number).cloned().ok_or_else(|| no_row(job, &number.to_string()))
+}
+
+fn no_row(job: &Job, typed: &str) -> GarageError {
+    let last = job.state.rows.keys().last().copied().unwrap_or(0);
+    GarageError::Selection(format!("there is no row '{typed}'; this job has rows 1 to {last}"))
 }
 
 fn verb_of(typed: &str) -> Result<Verb, GarageError> {

@@ -52,7 +52,9 @@ impl Store {
     /// [`GarageError`] where there is none, or it is damaged, foreign, newer or cannot be written.
     pub fn open(folder: &Path, create: bool) -> Result<Self, GarageError> {
         let path = Self::path_in(folder);
-        if !path.exists() {
+        if path.exists() {
+            whole(&path, create)?;
+        } else {
             if !create {
                 return Err(GarageError::NoGarage(folder.to_owned()));
             }
@@ -85,7 +87,7 @@ impl Store {
                 known: FORMAT,
             }));
         }
-        if id != APPLICATION_ID && tables > 0 {
+        if id != APPLICATION_ID && (id != 0 || tables > 0) {
             return Err(Prepare::Other(GarageError::Foreign(self.path.clone())));
         }
         self.connection.query_row("PRAGMA journal_mode = WAL", [], |row| row.get::<_, String>(0))?;
@@ -147,18 +149,12 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), GarageError> {
-        self.connection
-            .execute(
-                "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                [key, value],
-            )
-            .map(|_| ())
-            .map_err(|why| explain(&self.path, &why))
+        keep(&self.connection, key, value).map_err(|why| explain(&self.path, &why))
     }
 
-    /// Reads a job, lets `decide` say what to append, and appends it: all in one transaction that
-    /// holds the write lock, so that two processes never decide upon the same state. When this
-    /// returns, the entries are durable.
+    /// Reads a job, lets `decide` say what to append, and appends it, with a setting where one is
+    /// given: all in one transaction that holds the write lock, so that two processes never decide
+    /// upon the same state. When this returns, the entries are durable.
     ///
     /// # Errors
     /// What `decide` refuses, and [`GarageError`] where the database cannot be written; nothing is
@@ -166,6 +162,7 @@ impl Store {
     pub fn append<T>(
         &mut self,
         job: &str,
+        setting: Option<(&str, &str)>,
         decide: impl FnOnce(Vec<Entry>) -> Result<(Vec<Entry>, T), GarageError>,
     ) -> Result<T, GarageError> {
         let path = self.path.clone();
@@ -183,9 +180,48 @@ impl Store {
                 )
                 .map_err(sql)?;
         }
+        if let Some((key, value)) = setting {
+            keep(&transaction, key, value).map_err(sql)?;
+        }
         transaction.commit().map_err(sql)?;
         Ok(answer)
     }
+}
+
+fn keep(connection: &Connection, key: &str, value: &str) -> rusqlite::Result<()> {
+    let sql = "INSERT INTO setting (key, value) VALUES (?1, ?2) \
+               ON CONFLICT (key) DO UPDATE SET value = excluded.value";
+    connection.execute(sql, [key, value]).map(|_| ())
+}
+
+/// Whether the file can be a whole database, told from its size before SQLite touches it.
+///
+/// SQLite takes an empty file for a new database, throws away the log beside it, and fills up a
+/// last page that was cut off with noughts. Beside a log, an odd size may come from a process that
+/// was killed while it carried the log over, which SQLite repairs.
+fn whole(path: &Path, create: bool) -> Result<(), GarageError> {
+    let size = |path: &Path| std::fs::metadata(path).map_or(0, |file| file.len());
+    let mut log = path.as_os_str().to_owned();
+    log.push("-wal");
+    let (length, logged) = (size(path), size(Path::new(&log)) > 0);
+    let damaged = |why: &str| Err(GarageError::Damaged { path: path.to_owned(), why: why.to_owned() });
+    if length == 0 && path.is_file() && (logged || !create) {
+        return damaged("the file is empty");
+    }
+    match page_size(path) {
+        Some(page) if length % page != 0 && !logged => damaged("its end was cut off"),
+        _ => Ok(()),
+    }
+}
+
+/// The page size that a database file states in its header; `None`: it is no database file.
+fn page_size(path: &Path) -> Option<u64> {
+    use std::io::Read as _;
+    let mut header = [0u8; 18];
+    std::fs::File::open(path).and_then(|mut file| file.read_exact(&mut header)).ok()?;
+    let [high, low] = [u64::from(header[16]), u64::from(header[17])];
+    let stated = if (high, low) == (0, 1) { 65_536 } else { high << 8 | low };
+    (header.starts_with(b"SQLite format 3\0") && stated.is_power_of_two()).then_some(stated)
 }
 
 enum Prepare {
@@ -227,5 +263,53 @@ fn explain(path: &Path, why: &rusqlite::Error) -> GarageError {
             GarageError::Store(format!("{} may not be written ({why})", path.display()))
         }
         _ => GarageError::Store(why.to_string()),
+    }
+}
+
+#[cfg(test)]
+mod full_disk {
+    //! A full disk, made by a limit on the pages of the database.
+
+    use super::Store;
+    use crate::error::GarageError;
+    use axlestand_ledger::{Entry, Event};
+
+    fn note(number: usize) -> Entry {
+        let event = Event::Note { item: None, text: "x".repeat(1500) };
+        Entry { id: format!("{number:032x}"), at: String::new(), event }
+    }
+
+    fn put(store: &mut Store, number: usize) -> Result<(), GarageError> {
+        store.append("job", Some(("last", &number.to_string())), |_| Ok((vec![note(number)], ())))
+    }
+
+    #[test]
+    fn nothing_is_half_recorded_and_after_making_room_the_same_entry_goes_in() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut store = Store::open(folder.path(), true).unwrap();
+        let limit = |store: &Store, pages: u32| {
+            store.connection.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(())).unwrap();
+        };
+        limit(&store, 24);
+        let full = (0..200).find(|number| {
+            let Err(why) = put(&mut store, *number) else { return false };
+            assert!(matches!(why, GarageError::DiskFull), "{why}");
+            assert_eq!(why.to_string(), "the disk is full: nothing was recorded");
+            assert!(why.hint().is_some_and(|hint| hint.starts_with("make room")));
+            true
+        });
+        let full = full.expect("a limit of 24 pages is reached");
+        assert!(full > 5, "some entries went in before: {full}");
+        assert_eq!(store.entries("job").unwrap().len(), full);
+        assert_eq!(store.setting("last").unwrap(), Some((full - 1).to_string()));
+        // Seen by another process as well.
+        assert_eq!(Store::open(folder.path(), false).unwrap().entries("job").unwrap().len(), full);
+
+        limit(&store, 1000);
+        put(&mut store, full).unwrap();
+        assert_eq!(store.entries("job").unwrap().len(), full + 1);
+        let sound: String =
+            store.connection.query_row("PRAGMA integrity_check", [], |row| row.get(0)).unwrap();
+        assert_eq!(sound, "ok");
     }
 }

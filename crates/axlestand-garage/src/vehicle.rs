@@ -2,6 +2,7 @@
 
 use crate::error::GarageError;
 use crate::job::{Job, read_text};
+use crate::typed;
 use axlestand_fastener::Thread;
 use axlestand_model::car::{Car, Item};
 use axlestand_model::file::{self, CarReading, SetField, render};
@@ -97,12 +98,13 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
             "a torque is not measured at the car: give its --source in the service manual".to_owned(),
         ));
     }
-    let source = set.source.as_deref().map(str::trim);
-    if source.is_some_and(str::is_empty) {
+    if set.source.as_deref().is_some_and(|source| source.trim().is_empty()) {
         return Err(GarageError::Input(
             "the source is empty: say which manual, which page or sheet".to_owned(),
         ));
     }
+    let source = typed::optional("the source", set.source.clone())?;
+    let source = source.as_deref();
     let origin = if set.measured { Origin::Measured } else { Origin::Manual };
     let field = SetField { item: &base, field: &set.field, value: &set.value, origin, source };
     write_checked(path, &text, &[field])?;

@@ -261,7 +261,7 @@ impl JobState {
                 self.done.insert(action.item.clone());
             }
             Verb::Loosen => {
-                self.holds.entry(action.item.clone()).or_default().stage = FastenerStage::BrokenLoose
+                self.holds.entry(action.item.clone()).or_default().stage = FastenerStage::BrokenLoose;
             }
             Verb::Undo => self.out(&action.item, effects.tray),
             Verb::Off => self.off(&action.item),

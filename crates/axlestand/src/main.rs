@@ -20,7 +20,10 @@ const NO: u8 = 1;
 const ERROR: u8 = 2;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(why) => return not_understood(&why),
+    };
     let stdout = std::io::stdout();
     let colour = stdout.is_terminal() && !cli.json && !cli.no_colour();
     let mut writer = std::io::BufWriter::new(stdout.lock());
@@ -34,6 +37,20 @@ fn main() -> ExitCode {
         Ok(false) => ExitCode::from(NO),
         Err(failure) => report(&failure, &mut output),
     }
+}
+
+/// Help and version are answers; anything else about the command line is an error, told as JSON
+/// where that was asked for.
+fn not_understood(why: &clap::Error) -> ExitCode {
+    let asked_for_json = std::env::args_os().any(|argument| argument == "--json");
+    if why.use_stderr() && asked_for_json {
+        let mut writer = std::io::stdout().lock();
+        let failure = Failure::Usage(output::usage_text(why));
+        let _ = Output::new(&mut writer, true, false).failure(&failure);
+        return ExitCode::from(ERROR);
+    }
+    let _ = why.print();
+    if why.use_stderr() { ExitCode::from(ERROR) } else { ExitCode::SUCCESS }
 }
 
 /// Says what went wrong. A reader that closed the pipe is no error.

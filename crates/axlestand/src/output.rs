@@ -20,6 +20,15 @@ pub(crate) enum Failure {
 }
 
 impl Failure {
+    /// What to do about it, where the text does not say it already.
+    pub(crate) fn hint(&self) -> Option<&'static str> {
+        match self {
+            Self::Garage(error) => error.hint(),
+            Self::Pipe(_) => Some("what was recorded stays recorded: 'axlestand log' shows it"),
+            Self::Usage(_) => Some("'axlestand --help', or --help behind the command, shows what there is"),
+        }
+    }
+
     /// Whether it is a "no" rather than an error: the tool works, the answer is no.
     pub(crate) fn is_a_no(&self) -> bool {
         matches!(self, Self::Garage(GarageError::Refused(_) | GarageError::FaultyCar { .. }))
@@ -92,6 +101,11 @@ impl<'a> Output<'a> {
 
     /// Says what went wrong: as JSON on the same stream, as text on the error stream.
     pub(crate) fn failure(&mut self, failure: &Failure) -> Result<(), Failure> {
+        if let Failure::Pipe(_) = failure {
+            // The stream for answers does not take any more.
+            std::io::stderr().lock().write_all(failure_text(failure).as_bytes())?;
+            return Ok(());
+        }
         if self.json {
             return self.json(&failure_json(failure));
         }
@@ -108,12 +122,24 @@ pub(crate) fn failure_text(failure: &Failure) -> String {
         Failure::Garage(GarageError::FaultyCar { report, .. }) => format!("{report}\n\nerror: {failure}\n"),
         _ => format!("error: {failure}\n"),
     };
-    if let Failure::Garage(error) = failure
-        && let Some(hint) = error.hint()
-    {
+    if let Some(hint) = failure.hint() {
         text.push_str(&format!("  hint: {hint}\n"));
     }
-    text
+    without_control(&text)
+}
+
+/// Typed names and texts of files are repeated in errors: without the signs that steer a terminal.
+fn without_control(text: &str) -> String {
+    let shown = |sign: char| if sign.is_control() && sign != '\n' { '\u{fffd}' } else { sign };
+    text.chars().map(shown).collect()
+}
+
+/// What clap found wrong, in one sentence, without its markup and usage lines.
+pub(crate) fn usage_text(why: &clap::Error) -> String {
+    let text = why.render().to_string();
+    let first = text.split("\n\n").next().unwrap_or(&text);
+    let sentence = first.strip_prefix("error: ").unwrap_or(first);
+    sentence.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn refusal_text(refusal: &Refusal) -> String {
@@ -128,11 +154,12 @@ fn refusal_text(refusal: &Refusal) -> String {
 }
 
 fn failure_json(failure: &Failure) -> serde_json::Value {
-    let (code, hint) = match failure {
-        Failure::Garage(error) => (error.code(), error.hint()),
-        Failure::Pipe(_) => ("output", None),
-        Failure::Usage(_) => ("usage", None),
+    let code = match failure {
+        Failure::Garage(error) => error.code(),
+        Failure::Pipe(_) => "output",
+        Failure::Usage(_) => "usage",
     };
+    let hint = failure.hint();
     let reasons: Vec<_> = match failure {
         Failure::Garage(GarageError::Refused(refusal)) => refusal
             .reasons

@@ -61,7 +61,7 @@ fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     }
     vehicle::new_car(&args.layout, &answers, &args.out)?;
     if output.is_json() {
-        output.json(&json!({ "file": args.out }))?;
+        output.json(&json!({ "file": args.out.display().to_string() }))?;
     } else {
         output.line(format!(
             "Wrote {}: everything in it is typical, nothing is a specification yet.",
@@ -116,7 +116,9 @@ fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
     let reading = vehicle::read_car(&text);
     let good = reading.car.is_some();
     if output.is_json() {
-        output.json(&json!({ "file": file, "good": good, "findings": finding_views(&reading) }))?;
+        output.json(
+            &json!({ "file": file.display().to_string(), "good": good, "findings": finding_views(&reading) }),
+        )?;
         return Ok(good);
     }
     if !reading.findings.is_empty() {
@@ -182,7 +184,7 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
         garage(cli, clock)?.job()?;
     }
     if output.is_json() {
-        output.json(&json!({ "file": path, "item": item, "field": args.field, "value": args.value }))?;
+        output.json(&json!({ "file": path.display().to_string(), "item": item, "field": args.field, "value": args.value }))?;
     } else {
         output.line(format!("{item}: {} = {} in {}", args.field, args.value, path.display()))?;
     }

@@ -1,0 +1,60 @@
+//! Free text that a person types: remarks, reasons, sources, names of jobs.
+//!
+//! It is shown again on terminals, pages and labels, so it has to be one line without the signs
+//! that steer a terminal, and of a length that a person reads.
+
+use crate::error::GarageError;
+
+/// The longest remark, in characters.
+const LONGEST: usize = 2_000;
+/// The longest name of a job, in characters.
+const LONGEST_NAME: usize = 80;
+
+/// A remark as it is kept: line breaks and runs of blanks become one blank. `what` names it in the
+/// message: "the note".
+///
+/// # Errors
+/// [`GarageError::Input`] where it is empty, too long, or holds a control character.
+pub(crate) fn remark(what: &str, text: &str) -> Result<String, GarageError> {
+    let kept = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if kept.is_empty() {
+        return Err(GarageError::Input(format!("{what} is empty")));
+    }
+    if let Some(sign) = kept.chars().find(|sign| sign.is_control()) {
+        return Err(GarageError::Input(format!(
+            "{what} holds the control character U+{:04X}, which cannot be shown: leave it out",
+            u32::from(sign)
+        )));
+    }
+    no_longer_than(LONGEST, what, kept)
+}
+
+/// A remark that may be absent.
+///
+/// # Errors
+/// As [`remark`].
+pub(crate) fn optional(what: &str, text: Option<String>) -> Result<Option<String>, GarageError> {
+    text.map(|text| remark(what, &text)).transpose()
+}
+
+/// The name of a job: a remark that can also stand in a file name.
+///
+/// # Errors
+/// As [`remark`], and where it holds a slash or backslash.
+pub(crate) fn job_name(text: &str) -> Result<String, GarageError> {
+    let name = remark("the job's name", text)?;
+    if name.contains(['/', '\\']) {
+        return Err(GarageError::Input(format!(
+            "'{name}' cannot be a job's name: leave out slashes and backslashes"
+        )));
+    }
+    no_longer_than(LONGEST_NAME, "the job's name", name)
+}
+
+fn no_longer_than(longest: usize, what: &str, text: String) -> Result<String, GarageError> {
+    let length = text.chars().count();
+    if length <= longest {
+        return Ok(text);
+    }
+    Err(GarageError::Input(format!("{what} has {length} characters; at most {longest} are kept")))
+}
