@@ -11,9 +11,10 @@ use axlestand_geometry::kinematics::{
 };
 use axlestand_geometry::{Dual, Scalar};
 
-/// How many random mechanisms of each layout, and how many parameters are tried on each.
+/// How many random mechanisms of each layout, and how many random parameters are tried on each
+/// (more in a release build).
 const CARS: usize = 1000;
-const TRIES: usize = 2;
+const TRIES: usize = if cfg!(debug_assertions) { 1 } else { 6 };
 const TRAVEL: f64 = 35.0;
 const RACK: f64 = 8.0;
 

@@ -219,14 +219,20 @@ impl Corner {
 
     /// The equations at a solved position, with their factors.
     pub(crate) fn linear_at(&self, at: &Solved) -> Result<(Holding<f64>, Lu<6>), Trouble> {
-        let m = self.mechanism.holding.driven(at.input.travel, at.input.rack);
-        let singular =
-            || Trouble::Singular { at: at.input, members: in_line(&m.rows, &self.members, &at.pose) };
-        let lu = Lu::of(matrix(&m.rows, &at.pose)).ok_or_else(singular)?;
-        if (lu.det() / self.reference.det).abs() < 1e-5 {
-            return Err(singular());
+        let held = self.mechanism.holding.driven(at.input.travel, at.input.rack);
+        let mut lu = Lu::blank();
+        self.factorise(at, &held, &mut lu)?;
+        Ok((held, lu))
+    }
+
+    /// The factors of the equations at a solved position, put where they are wanted.
+    #[inline(always)]
+    pub(crate) fn factorise(&self, at: &Solved, held: &Holding<f64>, lu: &mut Lu<6>) -> Result<(), Trouble> {
+        let whole = lu.factorise(matrix(&held.rows, &at.pose));
+        if whole && (lu.det() / self.reference.det).abs() > 1e-5 {
+            return Ok(());
         }
-        Ok((m, lu))
+        Err(Trouble::Singular { at: at.input, members: in_line(&held.rows, &self.members, &at.pose) })
     }
 
     /// Everything measured at a solved position.

@@ -47,15 +47,16 @@ fn step(pose: &Pose, lu: &Lu<6>, f: &[f64; 6]) -> Pose {
 pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
     let mut pose = *start;
     let mut left = [f64::INFINITY; 6];
+    let mut lu = Lu::blank();
     for steps in 1..=STEPS {
         let plain = linear(rows, &pose, &mut left);
         let mut size = worst(&left);
         if !size.is_finite() {
             break;
         }
-        let Some(lu) = Lu::of(plain) else {
+        if !lu.factorise(plain) {
             return Ended::Singular;
-        };
+        }
         for _ in 0..CHORDS {
             if size < CLOSURE_MM {
                 return Ended::Closed { pose, det: lu.det(), steps };

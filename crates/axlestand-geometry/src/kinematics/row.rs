@@ -39,7 +39,7 @@ pub(crate) enum Row<S = f64> {
 
 impl<S: Scalar> Row<S> {
     /// How far the equation is from being met, mm.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn residual(&self, pose: &Pose<S>) -> S {
         match self {
             Self::Rod { q, b, length } => (pose.place(*b) - *q).norm() - *length,
@@ -49,7 +49,7 @@ impl<S: Scalar> Row<S> {
     }
 
     /// Residual and its derivative by (v, ω).
-    #[inline]
+    #[inline(always)]
     pub(crate) fn linear(&self, pose: &Pose<S>) -> (S, [S; 6]) {
         match self {
             Self::Rod { q, b, length } => {
@@ -99,7 +99,7 @@ pub(crate) fn linear(rows: &[Row; 6], pose: &Pose, left: &mut [f64; 6]) -> [[f64
 impl Row {
     /// How fast the residual changes when the equation's own numbers change at the rates `rates`
     /// (the same kind of equation) and the pose stays: ∂F/∂θ.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn drift(&self, rates: &Self, pose: &Pose) -> f64 {
         match (self, rates) {
             (Self::Rod { q, b, .. }, Self::Rod { q: dq, b: db, length }) => {

@@ -157,8 +157,10 @@ impl Corner {
     /// # Errors
     /// [`Trouble::Singular`] at a toggle.
     pub fn adjuster_effects(&self, at: &Solved, out: &mut [Effect]) -> Result<usize, Trouble> {
-        let (held, lu) = self.linear_at(at)?;
         let m = &self.mechanism;
+        let held = m.holding.driven(at.input.travel, at.input.rack);
+        let mut lu = Lu::blank();
+        self.factorise(at, &held, &mut lu)?;
         let n = at.pose.turn.times(m.spin);
         let level = n.x * n.x + n.y * n.y;
         // The spin axis turns by ω×n; camber and toe follow as ω·g with these directions g.

@@ -2,13 +2,13 @@
 
 use super::scalar::Scalar;
 
-/// The factors of an `N` by `N` matrix, stored by columns with noughts where the other factor is,
-/// so that every loop runs over the full width.
+/// The factors of an `N` by `N` matrix, stored with noughts where the other factor is, so that every
+/// loop runs over the full width.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Lu<const N: usize> {
     /// Columns of L below the diagonal.
     lower: [[f64; N]; N],
-    /// Columns of U above the diagonal.
+    /// Rows of U right of the diagonal.
     upper: [[f64; N]; N],
     /// Reciprocals of the pivots.
     inverse: [f64; N],
@@ -21,54 +21,81 @@ pub(crate) struct Lu<const N: usize> {
 impl<const N: usize> Lu<N> {
     /// Factorises; `None` where a pivot is nought or not an ordinary number.
     #[inline]
-    pub(crate) fn of(mut a: [[f64; N]; N]) -> Option<Self> {
-        let mut order = [0; N];
-        for (i, slot) in order.iter_mut().enumerate() {
+    pub(crate) fn of(a: [[f64; N]; N]) -> Option<Self> {
+        let mut out = Self::blank();
+        out.factorise(a).then_some(out)
+    }
+
+    /// Room for factors.
+    #[inline(always)]
+    pub(crate) fn blank() -> Self {
+        let zero = [[0.0; N]; N];
+        Self { lower: zero, upper: zero, inverse: [0.0; N], order: [0; N], det: 0.0 }
+    }
+
+    /// Factorises in place; false where a pivot is nought or not an ordinary number, and then the
+    /// factors are of no use.
+    #[inline(always)]
+    pub(crate) fn factorise(&mut self, a: [[f64; N]; N]) -> bool {
+        self.upper = a;
+        self.lower = [[0.0; N]; N];
+        self.det = 1.0;
+        for (i, slot) in self.order.iter_mut().enumerate() {
             *slot = i;
         }
-        let mut lower = [[0.0; N]; N];
-        let mut inverse = [0.0; N];
-        let mut det = 1.0;
-        for k in 0..N {
-            let mut best = k;
-            let mut most = a[k][k].abs();
-            for (i, row) in a.iter().enumerate().skip(k + 1) {
-                let size = row[k].abs();
-                if size > most {
-                    (best, most) = (i, size);
-                }
-            }
-            if !(most > f64::MIN_POSITIVE && most.is_finite()) {
-                return None;
-            }
-            if best != k {
-                a.swap(best, k);
-                order.swap(best, k);
-                for column in lower.iter_mut().take(k) {
-                    column.swap(best, k);
-                }
-                det = -det;
-            }
-            let mut top = a[k];
-            det *= top[k];
-            inverse[k] = 1.0 / top[k];
-            // Entries left of the pivot are done with; as noughts they take part without effect.
-            top[..=k].fill(0.0);
-            for i in k + 1..N {
-                let factor = a[i][k] * inverse[k];
-                lower[k][i] = factor;
-                for (entry, t) in a[i].iter_mut().zip(&top) {
-                    *entry -= factor * t;
-                }
+        // Written out up to the largest system there is, so that each stage has a fixed place and
+        // the compiler unrolls its loops.
+        self.stage(0)
+            && self.stage(1)
+            && self.stage(2)
+            && self.stage(3)
+            && self.stage(4)
+            && self.stage(5)
+            && self.stage(6)
+            && N <= 7
+    }
+
+    /// Eliminates column `k`; false where its pivot is of no use.
+    #[inline(always)]
+    fn stage(&mut self, k: usize) -> bool {
+        if k >= N {
+            return true;
+        }
+        let a = &mut self.upper;
+        let mut best = k;
+        let mut most = a[k][k].abs();
+        for (i, row) in a.iter().enumerate().skip(k + 1) {
+            let size = row[k].abs();
+            if size > most {
+                (best, most) = (i, size);
             }
         }
-        let mut upper = [[0.0; N]; N];
-        for (i, row) in a.iter().enumerate() {
-            for (j, entry) in row.iter().enumerate().skip(i + 1) {
-                upper[j][i] = *entry;
+        if !(most > f64::MIN_POSITIVE && most.is_finite()) {
+            return false;
+        }
+        if best != k {
+            a.swap(best, k);
+            self.order.swap(best, k);
+            for column in self.lower.iter_mut().take(k) {
+                column.swap(best, k);
+            }
+            self.det = -self.det;
+        }
+        let mut top = a[k];
+        self.det *= top[k];
+        let inverse = 1.0 / top[k];
+        self.inverse[k] = inverse;
+        // Entries left of the pivot are done with; as noughts they take part without effect.
+        top[..=k].fill(0.0);
+        for (row, slot) in a.iter_mut().zip(&mut self.lower[k]).skip(k + 1) {
+            let factor = row[k] * inverse;
+            *slot = factor;
+            for (entry, t) in row.iter_mut().zip(&top) {
+                *entry -= factor * t;
             }
         }
-        Some(Self { lower, upper, inverse, order, det })
+        a[k] = top;
+        true
     }
 
     /// The determinant of the matrix.
@@ -87,24 +114,28 @@ impl<const N: usize> Lu<N> {
             }
         }
         for k in (0..N).rev() {
-            let known = x[k].scaled(self.inverse[k]);
-            for (value, factor) in x.iter_mut().zip(&self.upper[k]) {
-                *value = *value - known.scaled(*factor);
+            let mut sum = x[k];
+            for (value, factor) in x.iter().zip(&self.upper[k]) {
+                sum = sum - value.scaled(*factor);
             }
-            x[k] = known;
+            x[k] = sum.scaled(self.inverse[k]);
         }
         x
     }
 
     /// Solves the transposed system: which combination of rows gives `rhs`.
     pub(crate) fn solve_transposed(&self, rhs: [f64; N]) -> [f64; N] {
-        let dot = |a: &[f64; N], b: &[f64; N]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
-        let mut x = [0.0; N];
-        for k in 0..N {
-            x[k] = (rhs[k] - dot(&self.upper[k], &x)) * self.inverse[k];
+        let mut x = rhs;
+        for (k, row) in self.upper.iter().enumerate() {
+            let known = x[k] * self.inverse[k];
+            for (value, factor) in x.iter_mut().zip(row) {
+                *value -= known * factor;
+            }
+            x[k] = known;
         }
         for k in (0..N).rev() {
-            x[k] -= dot(&self.lower[k], &x);
+            let column = self.lower[k].iter().zip(&x);
+            x[k] -= column.map(|(a, b)| a * b).sum::<f64>();
         }
         let mut out = [0.0; N];
         for (value, &place) in x.iter().zip(&self.order) {
