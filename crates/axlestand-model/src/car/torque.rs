@@ -2,7 +2,7 @@
 
 use crate::provenance::Provenance;
 use crate::words::{CarState, Condition};
-use axlestand_quantity::{Angle, Dimension, Torque};
+use axlestand_quantity::{Angle, Dimension, ParseQuantityError, Torque};
 
 /// One step of a tightening specification.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,6 +72,9 @@ fn steps_text(steps: &[TorqueStep]) -> String {
 /// # Errors
 /// A sentence that says which step is wrong and what would be right.
 pub fn parse_steps(text: &str) -> Result<Vec<TorqueStep>, String> {
+    if ["±", "+-", "+/-"].iter().any(|mark| text.contains(mark)) {
+        return Err(format!("'{text}' has a tolerance; write the middle value alone, like '140 N·m'"));
+    }
     let mut steps = Vec::new();
     for piece in text.split('+') {
         steps.push(parse_step(piece.trim(), &steps)?);
@@ -91,7 +94,12 @@ fn parse_step(piece: &str, before: &[TorqueStep]) -> Result<TorqueStep, String> 
             Err(format!("a turn of {angle} is not possible; write an angle between 0° and 720°"))
         };
     }
-    let torque: Torque = piece.parse().map_err(|e: axlestand_quantity::ParseQuantityError| e.to_string())?;
+    let torque: Torque = piece.parse().map_err(|why: ParseQuantityError| match why {
+        ParseQuantityError::NoUnit { .. } if !before.is_empty() => {
+            format!("'{piece}' has no unit; write an angle like '90°', a torque like '60 N·m'")
+        }
+        why => why.to_string(),
+    })?;
     if torque.nm() <= 0.0 || torque.nm() > 2000.0 {
         return Err(format!(
             "a torque of {torque} is not possible on a car; write one between 0 and 2000 N·m"
@@ -99,6 +107,13 @@ fn parse_step(piece: &str, before: &[TorqueStep]) -> Result<TorqueStep, String> 
     }
     if before.iter().any(|step| matches!(step, TorqueStep::On(_))) {
         return Err(format!("'{piece}' comes after an angle; torques come first, then angles"));
+    }
+    if let Some(TorqueStep::To(last)) = before.last()
+        && torque <= *last
+    {
+        return Err(format!(
+            "'{piece}' does nothing after {last}; each step must be higher than the one before"
+        ));
     }
     Ok(TorqueStep::To(torque))
 }

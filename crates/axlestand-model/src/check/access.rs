@@ -1,62 +1,91 @@
 //! Can everything be freed? An AND/OR question, answered by its least fixed point.
 
-use super::circle;
+use super::circles::{Needs, circles, shown};
 use crate::car::{Car, Item};
 use crate::file::record_places::{Places, Sink};
 use crate::id::ItemId;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::words::Stage;
+use std::collections::BTreeSet;
 
-/// Finds circles of access and parts that can be freed in no way.
+/// Finds circles of access that no other way opens, and later operations that wait for each other.
 pub(super) fn check(car: &Car, places: &Places, sink: &mut Sink<'_>) {
-    let needs = usual_needs(car);
-    let free = freeable(car, &needs);
-    let stuck: BTreeSet<&ItemId> = needs.keys().filter(|id| !free.contains(*id)).collect();
-    let mut in_circle: BTreeSet<ItemId> = BTreeSet::new();
-    for start in &stuck {
-        if in_circle.contains(*start) {
-            continue;
-        }
-        let Some(found) = find_circle(start, &needs, &stuck) else { continue };
-        if found.iter().any(|id| in_circle.contains(*id)) {
-            continue;
-        }
-        in_circle.extend(found.iter().map(|id| (*id).clone()));
-        report_circle(&found, places, sink);
+    let mut stuck = usual_needs(car);
+    let free = freeable(car, &stuck);
+    stuck.retain(|id, _| !free.contains(id));
+    for circle in circles(&stuck) {
+        report_circle(car, &circle, &free, places, sink);
     }
-    for part in car.parts.iter().filter(|part| stuck.contains(&part.id) && !in_circle.contains(&part.id)) {
-        let waits: Vec<_> = needs
-            .get(&part.id)
-            .into_iter()
-            .flatten()
-            .filter(|id| stuck.contains(id))
-            .map(ToString::to_string)
-            .collect();
+    for circle in circles(&later_needs(car)) {
+        let Some(first) = circle.first() else { continue };
         sink.error(
-            "cannot-be-freed",
-            &places.of(&part.id, "name"),
-            format!("'{}' cannot be freed in any way: it waits for {}", part.id, waits.join(", ")),
-            "mend the circle of access, or describe another way that frees it".to_owned(),
+            "order-circle",
+            &place_in(places, first),
+            format!("these operations wait for each other: {}", shown(&circle)),
+            "take one of them out of 'after' or 'before'".to_owned(),
         );
     }
 }
 
-fn report_circle(found: &[&ItemId], places: &Places, sink: &mut Sink<'_>) {
-    // Both sides make the same circle: report the left one only.
-    if found.iter().all(|id| id.side() == Some(crate::words::Hand::Right)) {
+/// Where the order of an item stands in the file.
+fn place_in(places: &Places, id: &ItemId) -> std::ops::Range<usize> {
+    places.of(id, if places.has(id, "after") { "after" } else { "before" })
+}
+
+fn report_circle(
+    car: &Car,
+    circle: &[ItemId],
+    free: &BTreeSet<ItemId>,
+    places: &Places,
+    sink: &mut Sink<'_>,
+) {
+    let Some(first) = circle.first() else { return };
+    let mut ways = circle.iter().flat_map(|id| car.ways_to_free(id).map(move |way| (id, way))).peekable();
+    let Some((freed, _)) = ways.peek() else {
+        sink.error(
+            "access-circle",
+            &place_in(places, first),
+            format!("access goes in a circle: {}", shown(circle)),
+            "each waits for the next one; take one of these out of 'after', or describe another way"
+                .to_owned(),
+        );
         return;
-    }
-    let Some(first) = found.first() else { return };
+    };
+    let freed = *freed;
+    let vain: Vec<String> = ways
+        .map(|(_, way)| {
+            let waits: Vec<_> =
+                way.needs.iter().filter(|id| !free.contains(*id)).map(ItemId::as_str).collect();
+            format!("the way '{}' waits for {}", way.id, waits.join(" and "))
+        })
+        .collect();
     sink.error(
-        "access-circle",
-        &places.of(first, "after"),
-        format!("access goes in a circle: {}", circle(found)),
-        "each waits for the next one; take one of these out of 'after', or describe another way".to_owned(),
+        "cannot-be-freed",
+        &place_in(places, freed),
+        format!(
+            "'{freed}' cannot be freed in any way: access goes in a circle ({}), and {}",
+            shown(circle),
+            vain.join(", ")
+        ),
+        "break the circle, or let a way need only what can be freed".to_owned(),
     );
 }
 
+/// What operations after the taking apart wait for among themselves.
+fn later_needs(car: &Car) -> Needs {
+    let mut needs = Needs::new();
+    for operation in car.operations.iter().filter(|o| o.stage > Stage::Strip) {
+        needs.entry(operation.id.clone()).or_default().extend(operation.work.after.iter().cloned());
+        for waiting in &operation.before {
+            needs.entry(waiting.clone()).or_default().push(operation.id.clone());
+        }
+    }
+    needs.retain(|id, _| car.operation(id).is_some_and(|o| o.stage > Stage::Strip));
+    needs
+}
+
 /// What each item needs when it is freed in the usual manner.
-pub(super) fn usual_needs(car: &Car) -> BTreeMap<ItemId, Vec<ItemId>> {
-    let mut needs: BTreeMap<ItemId, Vec<ItemId>> = BTreeMap::new();
+pub(super) fn usual_needs(car: &Car) -> Needs {
+    let mut needs: Needs = Needs::new();
     for hold in car.holds() {
         needs.insert(hold.id().clone(), hold.work().after.clone());
     }
@@ -65,22 +94,27 @@ pub(super) fn usual_needs(car: &Car) -> BTreeMap<ItemId, Vec<ItemId>> {
         needs.insert(part.id.clone(), holds.chain(part.work.after.iter().cloned()).collect());
     }
     for operation in &car.operations {
-        needs.entry(operation.id.clone()).or_default();
-        if operation.stage <= crate::words::Stage::Strip {
-            needs.insert(operation.id.clone(), operation.work.after.clone());
-        }
+        let strips = operation.stage <= Stage::Strip;
+        let after = if strips { operation.work.after.clone() } else { Vec::new() };
+        needs.insert(operation.id.clone(), after);
     }
-    for operation in car.operations.iter().filter(|o| o.stage <= crate::words::Stage::Strip) {
-        for waiting in &operation.before {
+    let readings = car.readings.iter().filter(|reading| reading.stage <= Stage::Strip);
+    needs.extend(readings.clone().map(|reading| (reading.id.clone(), reading.work.after.clone())));
+    let operations = car.operations.iter().filter(|operation| operation.stage <= Stage::Strip);
+    let waits = operations
+        .map(|operation| (&operation.id, &operation.before))
+        .chain(readings.map(|reading| (&reading.id, &reading.before)));
+    for (first, before) in waits {
+        for waiting in before {
             if let Some(list) = needs.get_mut(waiting) {
-                list.push(operation.id.clone());
+                list.push(first.clone());
             }
         }
     }
     needs
 }
 
-fn freeable(car: &Car, needs: &BTreeMap<ItemId, Vec<ItemId>>) -> BTreeSet<ItemId> {
+fn freeable(car: &Car, needs: &Needs) -> BTreeSet<ItemId> {
     let mut free: BTreeSet<ItemId> = BTreeSet::new();
     loop {
         let met = |list: &[ItemId]| list.iter().all(|id| free.contains(id));
@@ -106,23 +140,6 @@ fn freeable(car: &Car, needs: &BTreeMap<ItemId, Vec<ItemId>>) -> BTreeSet<ItemId
     }
 }
 
-/// Follows needs that are not met until one comes again.
-fn find_circle<'a>(
-    start: &'a ItemId,
-    needs: &'a BTreeMap<ItemId, Vec<ItemId>>,
-    stuck: &BTreeSet<&'a ItemId>,
-) -> Option<Vec<&'a ItemId>> {
-    let mut path: Vec<&ItemId> = vec![start];
-    loop {
-        let at = *path.last()?;
-        let next = needs.get(at)?.iter().find(|id| stuck.contains(id))?;
-        if let Some(from) = path.iter().position(|id| *id == next) {
-            return Some(path.split_off(from));
-        }
-        path.push(next);
-    }
-}
-
 /// The car state in which an item is worked on.
 pub(super) fn state_of(car: &Car, id: &ItemId) -> Option<crate::words::CarState> {
     match car.item(id)? {
@@ -130,6 +147,7 @@ pub(super) fn state_of(car: &Car, id: &ItemId) -> Option<crate::words::CarState>
         Item::Fastener(fastener) => fastener.work.state,
         Item::Connection(connection) => connection.work.state,
         Item::Operation(operation) => operation.work.state,
+        Item::Reading(reading) => reading.work.state,
         _ => None,
     }
 }

@@ -4,7 +4,7 @@ use super::access::{state_of, usual_needs};
 use crate::car::{Car, Fastener};
 use crate::file::record_places::{Places, Sink};
 use crate::id::ItemId;
-use crate::words::{CarState, Hand};
+use crate::words::{CarState, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Finds states nobody brings about, finals nobody can reach and work on wheels behind work on
@@ -12,38 +12,48 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) fn check(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     states_brought(car, places, sink);
     for fastener in &car.fasteners {
-        if fastener.id.side() != Some(Hand::Right) {
-            final_reachable(car, fastener, places, sink);
-        }
+        final_reachable(car, fastener, places, sink);
     }
     on_wheels_behind_on_stands(car, places, sink);
 }
 
-fn states_brought(car: &Car, places: &Places, sink: &mut Sink<'_>) {
-    let mut wanted: BTreeMap<CarState, (ItemId, &str)> = BTreeMap::new();
-    let mut want = |state: Option<CarState>, id: &ItemId, field: &'static str| {
+/// Every state that the file asks for, with the first place that does.
+fn states_wanted<'a>(car: &'a Car, places: &Places) -> BTreeMap<CarState, (&'a ItemId, &'static str)> {
+    let mut wanted = BTreeMap::new();
+    let mut want = |state: Option<CarState>, id: &'a ItemId, field: &'static str| {
         if let Some(state) = state {
-            wanted.entry(state).or_insert((id.clone(), field));
+            wanted.entry(state).or_insert((id, field));
         }
     };
     for fastener in &car.fasteners {
         want(fastener.torque.as_ref().and_then(|torque| torque.state), &fastener.id, "torque");
-        want(fastener.work.state, &fastener.id, "place");
+        want(fastener.loosen_state, &fastener.id, "loosen_state");
     }
-    for part in &car.parts {
-        want(part.work.state, &part.id, "place");
+    let works = (car.fasteners.iter().map(|i| (&i.work, &i.id)))
+        .chain(car.connections.iter().map(|i| (&i.work, &i.id)))
+        .chain(car.parts.iter().map(|i| (&i.work, &i.id)))
+        .chain(car.ways.iter().map(|i| (&i.work, &i.id)))
+        .chain(car.operations.iter().map(|i| (&i.work, &i.id)))
+        .chain(car.readings.iter().map(|i| (&i.work, &i.id)));
+    for (work, id) in works {
+        want(work.state, id, if places.has(id, "state") { "state" } else { "place" });
     }
     for reading in &car.readings {
         want(reading.again, &reading.id, "again");
     }
+    wanted
+}
+
+fn states_brought(car: &Car, places: &Places, sink: &mut Sink<'_>) {
+    let wanted = states_wanted(car, places);
     let raises = wanted.contains_key(&CarState::OnStands);
     for (state, (id, field)) in wanted {
         let at_the_start = state == CarState::OnWheels && !raises;
         if !at_the_start && !car.operations.iter().any(|operation| operation.brings == Some(state)) {
             sink.error(
                 "state-not-reached",
-                &places.of(&id, field),
-                format!("'{id}' needs the car {}, but no operation brings it there", state.phrase()),
+                &places.of(id, field),
+                format!("'{}' needs the car {}, but no operation brings it there", id.base(), state.phrase()),
                 format!("add an operation with brings = \"{}\"", state.word()),
             );
         }
@@ -89,9 +99,9 @@ fn final_reachable(car: &Car, fastener: &Fastener, places: &Places, sink: &mut S
 /// the stands.
 fn on_wheels_behind_on_stands(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     let needs = usual_needs(car);
-    for id in needs.keys().filter(|id| id.side() != Some(Hand::Right)) {
+    for id in needs.keys() {
         let on_wheels = matches!(state_of(car, id), Some(CarState::OnWheels | CarState::RideHeight));
-        let strips = car.operation(id).is_none_or(|o| o.stage <= crate::words::Stage::Strip);
+        let strips = car.operation(id).is_none_or(|o| o.stage <= Stage::Strip);
         if !on_wheels || !strips {
             continue;
         }

@@ -1,6 +1,9 @@
 //! From well-formed records to a car: sides expanded, references resolved.
 
-use super::record::{Placed, Record, Sink};
+use super::fields::example_of;
+use super::plausible;
+use super::record::{Record, Sink};
+use super::registry::{Registry, sides};
 use crate::car::{
     Axle, Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use, Way,
     Work,
@@ -25,6 +28,11 @@ impl Places {
     pub(crate) fn of(&self, id: &ItemId, field: &str) -> Range<usize> {
         self.records.get(id).map_or(0..0, |record| record.span_of(field))
     }
+
+    /// Whether the field stands there, well-formed or not.
+    pub(crate) fn has(&self, id: &ItemId, field: &str) -> bool {
+        self.records.get(id).is_some_and(|record| record.has(field))
+    }
 }
 
 /// A car that may still contradict itself.
@@ -33,30 +41,8 @@ pub(super) struct Built {
     pub(super) places: Places,
 }
 
-/// The lists of items, with the word for one of each.
-const KINDS: [(&str, &str); 8] = [
-    ("part", "a part"),
-    ("fastener", "a fastener"),
-    ("connection", "a connection"),
-    ("operation", "an operation"),
-    ("way", "a way"),
-    ("reading", "a reading"),
-    ("fluid", "a fluid"),
-    ("target", "a target"),
-];
-
-/// What stands under a name: its kind and on which sides.
-struct Known {
-    kind: &'static str,
-    sides: Vec<Option<Hand>>,
-    line: usize,
-}
-
-/// Names of the whole file, for resolving references.
-struct Registry(BTreeMap<String, Known>);
-
 pub(super) fn build(file: &Record, sink: &mut Sink<'_>) -> Built {
-    let registry = register(file, sink);
+    let registry = Registry::new(file, sink);
     let mut builder = Builder { registry, sink, places: Places::default() };
     let mut car = Car::default();
     if let Some(record) = file.record("car") {
@@ -67,10 +53,10 @@ pub(super) fn build(file: &Record, sink: &mut Sink<'_>) -> Built {
     builder
         .each(file, "fastener", |b, name, side, record| car.fasteners.push(b.fastener(name, side, record)));
     builder.each(file, "connection", |b, name, side, record| {
-        car.connections.push(b.connection(name, side, record))
+        car.connections.push(b.connection(name, side, record));
     });
     builder.each(file, "operation", |b, name, side, record| {
-        car.operations.push(b.operation(name, side, record))
+        car.operations.push(b.operation(name, side, record));
     });
     builder.each(file, "way", |b, name, side, record| car.ways.extend(b.way(name, side, record)));
     builder.each(file, "reading", |b, name, side, record| car.readings.push(b.reading(name, side, record)));
@@ -78,35 +64,6 @@ pub(super) fn build(file: &Record, sink: &mut Sink<'_>) -> Built {
     builder.each(file, "target", |b, name, side, record| car.targets.extend(b.target(name, side, record)));
     car.build_index();
     Built { car, places: builder.places }
-}
-
-fn sides(record: &Record) -> Vec<Option<Hand>> {
-    match record.text("side").map(String::as_str) {
-        Some("both") => vec![Some(Hand::Left), Some(Hand::Right)],
-        Some(word) => vec![Hand::from_word(word)],
-        None => vec![None],
-    }
-}
-
-fn register(file: &Record, sink: &mut Sink<'_>) -> Registry {
-    let mut known: BTreeMap<String, Known> = BTreeMap::new();
-    for (key, kind) in KINDS {
-        for (name, record) in file.items(key).into_iter().flatten() {
-            if let Some(first) = known.get(&name.value) {
-                let (first_kind, line) = (first.kind, first.line);
-                sink.error(
-                    "duplicate-name",
-                    &name.span,
-                    format!("'{}' is already the name of {first_kind} (line {line})", name.value),
-                    "give each item a name of its own: commands take any name".to_owned(),
-                );
-                continue;
-            }
-            let line = sink.text.get(..name.span.start).unwrap_or_default().matches('\n').count() + 1;
-            known.insert(name.value.clone(), Known { kind, sides: sides(record), line });
-        }
-    }
-    Registry(known)
 }
 
 struct Builder<'a, 'b> {
@@ -144,44 +101,53 @@ impl Builder<'_, '_> {
         car.track_rear = record.quantity("track_rear").and_then(length);
         car.tyre = record.text("tyre").cloned();
         car.driven = word(record, "driven", Driven::from_word);
-        for (key, mass) in record.quantities("masses").into_iter().flatten() {
-            let known = ["front-left", "front-right", "rear-left", "rear-right", "front", "rear"];
-            if !known.contains(&key.as_str()) {
-                self.sink.error(
-                    "unknown-key",
-                    &record.span_of("masses"),
-                    format!("'{key}' is neither a wheel nor an axle"),
-                    format!("known here: {}", known.join(", ")),
-                );
-            } else if let Ok(mass) = Mass::from_kg(mass.value) {
-                car.masses.insert(key.clone(), mass);
-            }
-        }
-        for key in ["wheelbase", "track_front", "track_rear"] {
-            self.positive(record, key);
-        }
+        self.masses(record, car);
+        plausible::field(record, "wheelbase", &plausible::WHEELBASE, self.sink);
+        plausible::field(record, "track_front", &plausible::TRACK, self.sink);
+        plausible::field(record, "track_rear", &plausible::TRACK, self.sink);
     }
 
-    fn positive(&mut self, record: &Record, key: &str) {
-        if record.quantity(key).is_some_and(|parsed| parsed.value <= 0.0) {
-            self.sink.error(
-                "bad-quantity",
-                &record.span_of(key),
-                format!("'{key}' must be more than nought"),
-                "measure it again".to_owned(),
-            );
+    fn masses(&mut self, record: &Record, car: &mut Car) {
+        let known = ["front-left", "front-right", "rear-left", "rear-right", "front", "rear"];
+        for (key, mass) in record.quantities("masses").into_iter().flatten() {
+            if !known.contains(&key.as_str()) {
+                let near = crate::car::nearest(key, known.into_iter());
+                self.sink.error(
+                    "unknown-key",
+                    &mass.span,
+                    format!("'{key}' is neither a wheel nor an axle"),
+                    near.map_or_else(
+                        || format!("known here: {}", known.join(", ")),
+                        |near| format!("did you mean '{near}'?"),
+                    ),
+                );
+                continue;
+            }
+            plausible::value(&mass.value, key, &mass.span, &plausible::WHEEL_MASS, self.sink);
+            if let Ok(mass) = Mass::from_kg(mass.value.value) {
+                car.masses.insert(key.clone(), mass);
+            }
         }
     }
 
     fn axle(&mut self, name: &str, record: &Record) -> Axle {
-        if !matches!(name, "front" | "rear") {
+        if crate::id::is_well_formed(name) && !matches!(name, "front" | "rear") {
             self.sink.error(
                 "bad-name",
                 &record.span,
-                format!("'{name}' is no axle"),
+                format!("'{name}' is not an axle"),
                 "write [axle.front] or [axle.rear]".to_owned(),
             );
         }
+        if record.number("spring_rate").is_some_and(|rate| *rate <= 0.0) {
+            self.sink.error(
+                "bad-number",
+                &record.span_of("spring_rate"),
+                "'spring_rate' must be more than nought".to_owned(),
+                "write the rate of one spring in N/mm, or leave the line out until it is known".to_owned(),
+            );
+        }
+        plausible::field(record, "spring_free_length", &plausible::SPRING, self.sink);
         Axle {
             name: name.to_owned(),
             layout: word(record, "layout", Layout::from_word).unwrap_or(Layout::Strut),
@@ -193,6 +159,7 @@ impl Builder<'_, '_> {
     }
 
     fn part(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Part {
+        plausible::field(record, "mass", &plausible::PART_MASS, self.sink);
         Part {
             id: ItemId::new(name, side),
             name: label(record, name, side),
@@ -207,7 +174,7 @@ impl Builder<'_, '_> {
 
     fn fastener(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Fastener {
         self.measured_names(record);
-        self.positive(record, "length");
+        plausible::field(record, "length", &plausible::BOLT, self.sink);
         let joins = self.joins(record, side);
         Fastener {
             id: ItemId::new(name, side),
@@ -242,7 +209,7 @@ impl Builder<'_, '_> {
                 "unknown-word",
                 &record.span_of("measured"),
                 format!("'{name}' is not something that is measured at a fastener"),
-                format!("known here: {}", known.join(", ")),
+                format!("take it out; known here: {}", known.join(", ")),
             );
         }
     }
@@ -294,15 +261,14 @@ impl Builder<'_, '_> {
     }
 
     fn way(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Option<Way> {
-        Some(Way {
-            id: ItemId::new(name, side),
-            name: label(record, name, side),
-            frees: self.one(record, "frees", side, &["a part", "a fastener", "a connection"])?,
-            needs: self.many(record, "needs", side, REACHABLE),
-            undoes: self.many(record, "undoes", side, &["a fastener", "a connection"]),
-            scraps: self.many(record, "scraps", side, &["a part", "a fastener", "a connection"]),
-            work: self.work(record, side),
-        })
+        // Everything is read before a way without an aim is given up, so that no fault hides another.
+        let frees = self.one(record, "frees", side, &["a part", "a fastener", "a connection"]);
+        let needs = self.many(record, "needs", side, REACHABLE);
+        let undoes = self.many(record, "undoes", side, &["a fastener", "a connection"]);
+        let scraps = self.many(record, "scraps", side, &["a part", "a fastener", "a connection"]);
+        let work = self.work(record, side);
+        let (id, name) = (ItemId::new(name, side), label(record, name, side));
+        Some(Way { id, name, frees: frees?, needs, undoes, scraps, work })
     }
 
     fn reading(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Reading {
@@ -324,34 +290,29 @@ impl Builder<'_, '_> {
         }
     }
 
-    /// A quantity kept as text until its dimension is known; may not be negative for `u`.
+    /// A quantity kept as text until its dimension is known. An uncertainty or a tolerance is more
+    /// than nought.
     fn quantity_of(&mut self, record: &Record, key: &str, dimension: Dimension) -> Option<Parsed> {
         let text = record.text(key)?;
-        match dimension.parse(text) {
-            Ok(parsed) if (key == "u" || key == "tolerance") && parsed.value < 0.0 => {
-                self.sink.error(
-                    "bad-quantity",
-                    &record.span_of(key),
-                    format!("'{key}' cannot be negative"),
-                    "write it without a sign".to_owned(),
-                );
-                None
-            }
-            Ok(parsed) => Some(parsed),
-            Err(why) => {
-                self.sink.error(
-                    "bad-quantity",
-                    &record.span_of(key),
-                    format!("'{key}' is wrong: {why}"),
-                    format!("give {}", dimension.offered()),
-                );
-                None
-            }
-        }
+        let example = example_of(dimension);
+        let (message, hint) = match dimension.parse(text) {
+            Ok(parsed) if parsed.u.is_some() => (
+                format!("'{key}' is wrong: '{text}' has an uncertainty"),
+                "write the value alone, without ±; a tolerance stands in 'tolerance'".to_owned(),
+            ),
+            Ok(parsed) if matches!(key, "u" | "tolerance") && parsed.value <= 0.0 => (
+                format!("'{key}' must be more than nought"),
+                format!("write {key} = \"{example}\": nothing is read or set without any spread"),
+            ),
+            Ok(parsed) => return Some(parsed),
+            Err(why) => (format!("'{key}' is wrong: {why}"), format!("write it like \"{example}\"")),
+        };
+        self.sink.error("bad-quantity", &record.span_of(key), message, hint);
+        None
     }
 
     fn fluid(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Fluid {
-        self.positive(record, "amount");
+        plausible::field(record, "amount", &plausible::AMOUNT, self.sink);
         Fluid {
             id: ItemId::new(name, side),
             name: label(record, name, side),
@@ -364,48 +325,54 @@ impl Builder<'_, '_> {
     }
 
     fn target(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Option<Target> {
-        let reading = self.one(record, "reading", side, &["a reading"])?;
-        let dimension = self.reading_dimension(record, &reading);
-        let value = self.quantity_of(record, "value", dimension);
-        let tolerance = self.quantity_of(record, "tolerance", dimension);
-        let band = match (value, tolerance) {
-            (Some(value), Some(tolerance)) => Band::new(value.value, tolerance.value, tolerance.value),
-            (Some(_), None) if record.text("tolerance").is_none() => {
-                self.sink.error(
-                    "missing-key",
-                    &record.span_of("value"),
-                    "a target value needs its tolerance".to_owned(),
-                    "add tolerance = \"0.1°\"".to_owned(),
-                );
-                None
-            }
-            _ => None,
-        };
+        let reading = self.one(record, "reading", side, &["a reading"]);
+        let band = reading.as_ref().and_then(|reading| self.band(record, reading));
+        let provenance = self.provenance(record);
         Some(Target {
             id: ItemId::new(name, side),
             name: label(record, name, side),
-            reading,
+            reading: reading?,
             band,
-            provenance: self.provenance(record),
+            provenance,
             look_in: record.text("look_in").cloned(),
         })
     }
 
-    /// Readings are built before targets, so their records are known by name.
-    fn reading_dimension(&self, _target: &Record, reading: &ItemId) -> Dimension {
+    /// Value and tolerance of a target. Readings are built before targets, so the unit is known.
+    fn band(&mut self, record: &Record, reading: &ItemId) -> Option<Band> {
         let unit = self.places.records.get(reading).and_then(|record| record.text("unit").cloned());
-        if unit.as_deref() == Some("°") { Dimension::Angle } else { Dimension::Length }
+        let dimension = match unit.as_deref() {
+            Some("°") => Dimension::Angle,
+            Some("mm") => Dimension::Length,
+            // The unit of the reading cannot be read: that is the fault to mend.
+            _ => return None,
+        };
+        let value = self.quantity_of(record, "value", dimension);
+        let tolerance = self.quantity_of(record, "tolerance", dimension);
+        if value.is_some() && !record.has("tolerance") {
+            self.sink.error(
+                "missing-key",
+                &record.span_of("value"),
+                "a target value needs its tolerance".to_owned(),
+                format!("add tolerance = \"{}\" (to both sides) before the value", example_of(dimension)),
+            );
+        }
+        let (value, tolerance) = (value?.value, tolerance?.value);
+        Band::new(value, tolerance, tolerance)
     }
 
     fn provenance(&mut self, record: &Record) -> Provenance {
         let origin = word(record, "provenance", Origin::from_word).unwrap_or(Origin::Typical);
         let source = record.text("source").cloned();
-        if matches!(origin, Origin::Manual | Origin::Derived) && source.is_none() {
+        if matches!(origin, Origin::Manual | Origin::Derived)
+            && !record.has("source")
+            && !self.sink.damage.within(self.sink.text, &record.span)
+        {
             self.sink.error(
                 "missing-source",
                 &record.span_of("provenance"),
                 format!("provenance '{}' needs its source", origin.word()),
-                "add source = \"…\": which manual, which page or sheet".to_owned(),
+                "add source = \"…\": which manual, which page or sheet; or make it 'typical'".to_owned(),
             );
         }
         Provenance { origin, source }
@@ -421,7 +388,7 @@ impl Builder<'_, '_> {
                 "bad-number",
                 &record.span_of("minutes_stuck"),
                 format!("'minutes_stuck' ({stuck}) is less than 'minutes' ({clean})"),
-                "a stuck one takes longer".to_owned(),
+                format!("a stuck one takes longer: write {clean} or more"),
             );
         }
         Work {
@@ -440,28 +407,32 @@ impl Builder<'_, '_> {
     fn uses(&mut self, record: &Record, key: &str) -> Vec<Use> {
         let mut uses = Vec::new();
         for one in record.records(key).into_iter().flatten() {
-            let Some(item) = one.text("item") else { continue };
             let text = one.text("amount").map_or("1", String::as_str).trim();
-            let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
-            let (digits, unit) = text.split_at(end);
-            match digits.parse::<f64>() {
-                Ok(amount) if amount.is_finite() && amount > 0.0 => {
-                    uses.push(Use { item: item.clone(), amount, unit: unit.trim().to_owned() });
-                }
-                _ => self.sink.error(
+            let Some((amount, unit)) = amount(text) else {
+                self.sink.error(
                     "bad-quantity",
                     &one.span_of("amount"),
                     format!("'{text}' is not an amount"),
                     "write a number above nought, with a unit where it is not pieces: \"2\", \"2.2 l\""
                         .to_owned(),
-                ),
-            }
+                );
+                continue;
+            };
+            uses.extend(one.text("item").map(|item| Use {
+                item: item.clone(),
+                amount,
+                unit: unit.to_owned(),
+            }));
         }
         uses
     }
 
+    /// The parts that a hold joins; none at all where one of them is not known, since a hold with
+    /// one part less would seem to hold something else.
     fn joins(&mut self, record: &Record, side: Option<Hand>) -> Vec<ItemId> {
-        let joins = self.many(record, "joins", side, &["a part"]);
+        let names = record.names("joins").map_or(0, Vec::len);
+        let resolved: Vec<_> =
+            self.each_name(record, "joins", side, &["a part"]).into_iter().flatten().collect();
         if record.names("joins").is_some_and(Vec::is_empty) {
             self.sink.error(
                 "joins-nothing",
@@ -470,76 +441,46 @@ impl Builder<'_, '_> {
                 "name the parts it holds together, or the one it holds to the body".to_owned(),
             );
         }
-        joins
+        if resolved.len() < names { Vec::new() } else { resolved.into_iter().flatten().collect() }
     }
 
     fn one(&mut self, record: &Record, key: &str, side: Option<Hand>, wanted: &[&str]) -> Option<ItemId> {
-        let names = record.names(key)?;
+        let names = record.names(key)?.len();
         let mut ids = self.many(record, key, side, wanted);
-        if names.len() > 1 || ids.len() > 1 {
-            self.sink.error(
-                "one-wanted",
-                &record.span_of(key),
-                format!("'{key}' takes one item; here are {}", ids.len().max(names.len())),
-                "name one, with .left or .right where there are two".to_owned(),
-            );
-            return None;
+        if names == 1 && ids.len() <= 1 {
+            return ids.pop();
         }
-        ids.pop()
+        self.sink.shake(key);
+        let message = match ids.len().max(names) {
+            0 => format!("'{key}' names nothing"),
+            n => format!("'{key}' takes one item; here are {n}"),
+        };
+        let hint = "name one, with .left or .right where there are two".to_owned();
+        self.sink.error("one-wanted", &record.span_of(key), message, hint);
+        None
     }
 
     fn many(&mut self, record: &Record, key: &str, side: Option<Hand>, wanted: &[&str]) -> Vec<ItemId> {
-        let names: Vec<Placed<String>> = record.names(key).cloned().unwrap_or_default();
-        names.iter().flat_map(|name| self.resolve(name, side, wanted)).collect()
+        self.each_name(record, key, side, wanted).into_iter().flatten().flatten().collect()
     }
 
-    /// The items meant by a reference: on the same side where there is one, else the only one,
-    /// else both sides.
-    fn resolve(&mut self, name: &Placed<String>, side: Option<Hand>, wanted: &[&str]) -> Vec<ItemId> {
-        let (base, explicit) = match name.value.split_once('.') {
-            Some((base, hand)) => (base, Some(Hand::from_word(hand))),
-            None => (name.value.as_str(), None),
-        };
-        let Some(known) = self.registry.0.get(base) else {
-            let near = crate::car::nearest(base, self.registry.0.keys().map(String::as_str));
-            let hint = near.map_or_else(
-                || format!("describe it, or name {} that is described", wanted.join(" or ")),
-                |near| format!("did you mean '{near}'?"),
-            );
-            self.sink.error(
-                "unknown-item",
-                &name.span,
-                format!("the car has nothing called '{}'", name.value),
-                hint,
-            );
-            return Vec::new();
-        };
-        if !wanted.contains(&known.kind) {
-            let (kind, line) = (known.kind, known.line);
-            self.sink.error(
-                "wrong-kind",
-                &name.span,
-                format!("'{base}' is {kind} (line {line})"),
-                format!("{} is wanted here", wanted.join(" or ")),
-            );
-            return Vec::new();
+    /// What each name of a field means; `None` where that is a fault.
+    fn each_name(
+        &mut self,
+        record: &Record,
+        key: &str,
+        side: Option<Hand>,
+        wanted: &[&str],
+    ) -> Vec<Option<Vec<ItemId>>> {
+        let mut list = Vec::new();
+        for name in record.names(key).into_iter().flatten() {
+            let found = self.registry.resolve(name, side, wanted, self.sink);
+            if found.is_none() {
+                self.sink.shake(key);
+            }
+            list.push(found);
         }
-        let hands: Vec<Option<Hand>> = match explicit {
-            Some(hand) => known.sides.iter().copied().filter(|s| s.is_some() && *s == hand).collect(),
-            None if side.is_some() && known.sides.contains(&side) => vec![side],
-            None if side.is_some() && !known.sides.contains(&None) => Vec::new(),
-            None => known.sides.clone(),
-        };
-        if hands.is_empty() {
-            let there: Vec<_> = known.sides.iter().map(|hand| ItemId::new(base, *hand).to_string()).collect();
-            self.sink.error(
-                "no-such-side",
-                &name.span,
-                format!("'{}' does not exist on the side meant", name.value),
-                format!("there is {}", there.join(" and ")),
-            );
-        }
-        hands.into_iter().map(|hand| ItemId::new(base, hand)).collect()
+        list
     }
 }
 
@@ -548,6 +489,14 @@ const REACHABLE: &[&str] = &["a part", "a fastener", "a connection", "an operati
 
 fn word<T>(record: &Record, key: &str, from: impl Fn(&str) -> Option<T>) -> Option<T> {
     record.text(key).and_then(|word| from(word))
+}
+
+/// Reads "2", "2.2 l", "20 ml"; a decimal comma is fine.
+fn amount(text: &str) -> Option<(f64, &str)> {
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(text.len());
+    let (digits, unit) = text.split_at(end);
+    let amount: f64 = digits.replace(',', ".").parse().ok()?;
+    (amount.is_finite() && amount > 0.0).then_some((amount, unit.trim()))
 }
 
 fn count(record: &Record) -> u32 {

@@ -72,6 +72,18 @@ fn known_fields(kind: &str) -> &'static str {
 /// # Errors
 /// [`EditError`] where the file, the item or the field is not there.
 pub fn set_field(text: &str, set: &SetField<'_>) -> Result<String, EditError> {
+    let (mark, body) = match text.strip_prefix('\u{feff}') {
+        Some(body) => ("\u{feff}", body),
+        None => ("", text),
+    };
+    let changed = set_in(body, set)?;
+    // The editor knows one line end only.
+    let same_ends = body.matches("\r\n").count() == body.matches('\n').count();
+    let ends = if same_ends { changed.replace("\r\n", "\n").replace('\n', "\r\n") } else { changed };
+    Ok(format!("{mark}{ends}"))
+}
+
+fn set_in(text: &str, set: &SetField<'_>) -> Result<String, EditError> {
     let mut document: DocumentMut = text.parse().map_err(|_| EditError::NotToml)?;
     let kind = ["fastener", "fluid", "target"]
         .into_iter()
@@ -118,10 +130,18 @@ fn write_origin(table: &mut dyn TableLike, set: &SetField<'_>) {
 /// Writes a text, keeping the spaces and the comment of an older value.
 fn write(table: &mut dyn TableLike, key: &str, text: &str) {
     let mut value = Value::from(text);
-    if let Some(old) = table.get(key).and_then(Item::as_value) {
-        *value.decor_mut() = old.decor().clone();
+    match table.get_mut(key) {
+        // Not inserted anew: that would lose the comment above it.
+        Some(item) => {
+            if let Some(old) = item.as_value() {
+                *value.decor_mut() = old.decor().clone();
+            }
+            *item = Item::Value(value);
+        }
+        None => {
+            table.insert(key, Item::Value(value));
+        }
     }
-    table.insert(key, Item::Value(value));
 }
 
 fn note_measured(item: &mut dyn TableLike, key: &str) {

@@ -385,7 +385,56 @@ pub static FILE: Table = Table {
     ],
 };
 
+impl Field {
+    /// How the field may be written, with what it means.
+    #[must_use]
+    pub fn example(&self) -> String {
+        let key = self.key;
+        let doc = self.doc.split(". Absent").next().unwrap_or(self.doc).trim_end_matches('.');
+        match self.holds {
+            Holds::Word(words) => format!("{key} = \"…\", one of {}", words.join(", ")),
+            Holds::Table(_) if key == "car" => "a table [car] with the name of the car".to_owned(),
+            Holds::Count if key == "format" => "format = 1 as the first line".to_owned(),
+            Holds::Count => format!("{key} = 2 ({doc})"),
+            Holds::Flag => format!("{key} = true ({doc})"),
+            Holds::Number(limit) => format!("{key} = 1, a number from 0 to {limit} ({doc})"),
+            Holds::Names | Holds::Texts => format!("{key} = [\"…\"] ({doc})"),
+            Holds::Quantity(dimension) | Holds::Quantities(dimension) => {
+                format!("{key} = \"{}\" ({doc})", example_of(dimension))
+            }
+            Holds::AnyQuantity => format!("{key} = \"1 mm\" or \"0.1°\" ({doc})"),
+            Holds::Thread => format!("{key} = \"M12x1.5\" or \"1/2-20\" ({doc})"),
+            Holds::Drive => format!("{key} = \"hex 21\", \"inner hex 8\", \"T30\" ({doc})"),
+            Holds::Steps => format!("{key} = \"140 N·m\" or \"50 N·m + 90°\" ({doc})"),
+            Holds::Table(_) => format!("{key} = {{ … }} ({doc})"),
+            Holds::Tables(_) => format!("{key} = [{{ … }}] ({doc})"),
+            Holds::Points => format!("{key} = {{ ball-joint = [x, y, z] }} ({doc})"),
+            Holds::Items(_) => format!("tables headed [{key}.NAME] ({doc})"),
+            Holds::Text => format!("{key} = \"…\" ({doc})"),
+        }
+    }
+}
+
+/// A quantity as it may be written.
+pub(super) fn example_of(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Length => "85 mm",
+        Dimension::Angle => "0.5°",
+        Dimension::Force => "300 N",
+        Dimension::Torque => "140 N·m",
+        Dimension::Mass => "4.3 kg",
+        Dimension::Volume => "2.2 l",
+        Dimension::Pressure => "230 kPa",
+    }
+}
+
 impl Table {
+    /// What one such table describes, without the explanation behind it.
+    #[must_use]
+    pub fn one(&self) -> &'static str {
+        self.what.split(':').next().unwrap_or(self.what)
+    }
+
     /// The field of this key.
     #[must_use]
     pub fn field(&self, key: &str) -> Option<&'static Field> {

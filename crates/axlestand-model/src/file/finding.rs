@@ -17,7 +17,7 @@ pub enum Severity {
 pub struct Finding {
     /// How much it matters.
     pub severity: Severity,
-    /// A short fixed name for its kind: `unknown-item`, `access-cycle`.
+    /// A short fixed name for its kind: `unknown-item`, `access-circle`.
     pub code: &'static str,
     /// What is wrong, in one sentence.
     pub message: String,
@@ -52,13 +52,38 @@ impl Finding {
         Self {
             severity,
             code,
-            message,
-            hint,
+            message: shown(message),
+            hint: shown(hint),
             span: start..end,
             line,
             column,
-            excerpt: excerpt.chars().take(80).collect(),
+            excerpt: shown(excerpt.chars().take(80).collect()),
         }
+    }
+}
+
+impl Finding {
+    /// Findings are told in the order of the file.
+    pub(super) fn order(&self) -> (usize, usize, &'static str, &str) {
+        (self.span.start, self.span.end, self.code, &self.message)
+    }
+
+    /// Whether it says the same as `other` of the same place, perhaps of the other side of the car:
+    /// one entry of the file stands for both.
+    pub(super) fn repeats(&self, other: &Self) -> bool {
+        let sideless = |message: &str| message.replace(".left", "").replace(".right", "");
+        self.span == other.span
+            && self.code == other.code
+            && sideless(&self.message) == sideless(&other.message)
+    }
+}
+
+/// Takes the signs out that steer a terminal: files come from other people.
+fn shown(text: String) -> String {
+    if text.chars().any(char::is_control) {
+        text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    } else {
+        text
     }
 }
 
@@ -70,8 +95,8 @@ fn floor_boundary(text: &str, at: usize) -> usize {
     at
 }
 
-/// Renders findings with the lines of the file they speak of, worst place first in the order of
-/// the file; with terminal colours where `colour` is set.
+/// Renders findings with the lines of the file they speak of, in the order of the file; with
+/// terminal colours where `colour` is set.
 #[must_use]
 pub fn render(findings: &[Finding], text: &str, file_name: &str, colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };

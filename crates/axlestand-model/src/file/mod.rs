@@ -4,9 +4,13 @@ mod build;
 mod edit;
 pub mod fields;
 mod finding;
+mod plausible;
 mod read;
 mod record;
+mod registry;
 mod schema;
+mod syntax;
+mod value;
 
 pub use edit::{EditError, SetField, set_field};
 pub use finding::{Finding, Severity, render};

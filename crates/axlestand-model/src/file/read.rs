@@ -4,6 +4,8 @@ use super::build;
 use super::fields::FILE;
 use super::finding::{Finding, Severity};
 use super::record::{ReadThread, Sink, read_table};
+use super::syntax;
+use super::value::whole;
 use crate::car::Car;
 use crate::check;
 use toml::de::DeTable;
@@ -32,42 +34,40 @@ impl CarReading {
 /// crate's subject.
 ///
 /// Every fault is reported, not only the first: syntax, unknown keys, wrong types, words and
-/// quantities, then references, and, where all of those are right, contradictions in the car.
+/// quantities, references, and contradictions in the car, unless a fault before touches what
+/// those are computed from: a contradiction that is only its consequence is not reported.
 #[must_use]
 pub fn read(text: &str, thread: ReadThread) -> CarReading {
-    let mut sink = Sink { text, thread, findings: Vec::new() };
-    let (tree, faults) = DeTable::parse_recoverable(text);
-    for fault in &faults {
-        let span = fault.span().unwrap_or(0..0);
-        sink.error(
-            "syntax",
-            &span,
-            format!("this is not TOML: {}", fault.message()),
-            "mend the syntax here".to_owned(),
-        );
+    let mut sink =
+        Sink { text, thread, findings: Vec::new(), damage: syntax::Damage::default(), shaken: false };
+    let (readable, faults) = syntax::faults(text);
+    if !faults.is_empty() && syntax::is_binary(&mut sink) {
+        return CarReading { car: None, findings: sink.findings };
     }
+    syntax::report(faults, &mut sink);
+    let (tree, _) = DeTable::parse_recoverable(&readable);
     if !format_is_known(tree.get_ref(), &mut sink) {
         return CarReading { car: None, findings: sink.findings };
     }
     let record = read_table(tree.get_ref(), 0..0, &FILE, &mut sink);
     let built = build::build(&record, &mut sink);
-    let clean = |sink: &Sink<'_>| sink.findings.iter().all(|finding| finding.severity != Severity::Error);
-    if clean(&sink) {
+    if !sink.shaken {
         check::check(&built.car, &built.places, &mut sink);
     }
-    let car = clean(&sink).then_some(built.car);
     let mut findings = sink.findings;
-    findings.sort_by(|a, b| (a.span.start, a.span.end, a.code).cmp(&(b.span.start, b.span.end, b.code)));
-    findings.dedup();
-    CarReading { car, findings }
+    // What the parser makes of a line that is no TOML is no fault of its own.
+    findings.retain(|finding| finding.code == "syntax" || !sink.damage.in_line(finding.span.start));
+    findings.sort_by(|a, b| a.order().cmp(&b.order()));
+    findings.dedup_by(|later, first| later.repeats(first));
+    let clean = findings.iter().all(|finding| finding.severity != Severity::Error);
+    CarReading { car: clean.then_some(built.car), findings }
 }
 
 /// A file of a newer format is not picked apart: its unknown keys would be no faults.
 fn format_is_known(table: &DeTable<'_>, sink: &mut Sink<'_>) -> bool {
     let Some(format) = table.get("format") else { return true };
-    let number = format.get_ref().as_integer().and_then(|n| n.as_str().parse::<i64>().ok());
-    match number {
-        Some(n) if n > i64::from(FORMAT) => {
+    match whole(format.get_ref()) {
+        Some(n) if n > f64::from(FORMAT) => {
             sink.error(
                 "newer-format",
                 &format.span(),

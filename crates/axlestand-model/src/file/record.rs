@@ -1,14 +1,15 @@
 //! The first walk over a vehicle file: the spanned tree against the list of fields, every fault
 //! collected, every well-formed value kept with its place.
 
-use super::fields::{Field, Holds, Table};
+use super::fields::Table;
 use super::finding::{Finding, Severity};
-use crate::car::{Drive, TorqueStep, parse_steps};
+use super::syntax::Damage;
+use super::value::read_value;
+use crate::car::{Drive, TorqueStep};
 use axlestand_quantity::Parsed;
 use std::collections::BTreeMap;
 use std::ops::Range;
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 /// Reads a thread designation: gives its standard form, or a sentence that says what is wrong.
 pub type ReadThread = fn(&str) -> Result<String, String>;
@@ -33,9 +34,11 @@ pub(super) enum Value {
     Steps(Vec<TorqueStep>),
     Record(Record),
     Records(Vec<Record>),
-    Quantities(BTreeMap<String, Parsed>),
+    Quantities(BTreeMap<String, Placed<Parsed>>),
     Points(BTreeMap<String, [f64; 3]>),
     Items(Vec<(Placed<String>, Record)>),
+    /// It stands there, but is wrong: no reason to miss it as well.
+    Faulty,
 }
 
 /// A table whose well-formed values are known; what was wrong is in the findings.
@@ -45,14 +48,47 @@ pub(super) struct Record {
     values: BTreeMap<&'static str, Placed<Value>>,
 }
 
+/// Fields from which contradictions are computed: where one of them is faulty, a contradiction
+/// may be nothing but its consequence.
+const CARRYING: &[&str] = &[
+    "side",
+    "part_of",
+    "cover",
+    "frees",
+    "needs",
+    "undoes",
+    "stage",
+    "before",
+    "brings",
+    "state",
+    "place",
+    "loosen_state",
+    "again",
+    "part",
+    "fastener",
+    "connection",
+    "operation",
+    "way",
+    "torque",
+];
+
 /// Collects findings about one text.
 pub(crate) struct Sink<'a> {
     pub(crate) text: &'a str,
     pub(super) thread: ReadThread,
     pub(super) findings: Vec<Finding>,
+    /// Where the text is not TOML.
+    pub(super) damage: Damage,
+    /// Whether a fault touches what contradictions are computed from.
+    pub(super) shaken: bool,
 }
 
 impl Sink<'_> {
+    /// Notes that a field is faulty.
+    pub(super) fn shake(&mut self, key: &str) {
+        self.shaken |= CARRYING.contains(&key);
+    }
+
     pub(crate) fn error(&mut self, code: &'static str, span: &Range<usize>, message: String, hint: String) {
         self.findings.push(Finding::new(self.text, Severity::Error, code, span, message, hint));
     }
@@ -74,12 +110,23 @@ impl Record {
     getters! {
         text: Text => String, names: Names => Vec<Placed<String>>, flag_value: Flag => bool, number: Number => f64,
         quantity: Quantity => Parsed, texts: Texts => Vec<String>, drive: Drive => Drive, steps: Steps => Vec<TorqueStep>,
-        record: Record => Record, records: Records => Vec<Record>, quantities: Quantities => BTreeMap<String, Parsed>,
+        record: Record => Record, records: Records => Vec<Record>, quantities: Quantities => BTreeMap<String, Placed<Parsed>>,
         points: Points => BTreeMap<String, [f64; 3]>, items: Items => Vec<(Placed<String>, Record)>,
     }
 
     pub(super) fn flag(&self, key: &str) -> bool {
         self.flag_value(key).copied().unwrap_or(false)
+    }
+
+    /// Whether the key stands there, well-formed or not.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.values.contains_key(key)
+    }
+
+    /// A record of which nothing could be read.
+    pub(super) fn faulty(span: Range<usize>, spec: &'static Table) -> Self {
+        let faulty = |key| (key, Placed { value: Value::Faulty, span: span.clone() });
+        Self { values: spec.fields.iter().map(|field| faulty(field.key)).collect(), span: span.clone() }
     }
 
     pub(super) fn span_of(&self, key: &str) -> Range<usize> {
@@ -97,264 +144,55 @@ pub(super) fn read_table(
     let mut values = BTreeMap::new();
     let mut entries: Vec<_> = table.iter().collect();
     entries.sort_by_key(|(key, _)| key.span().start);
+    let mut meant = Vec::new();
     for (key, value) in entries {
         let Some(field) = spec.field(key.get_ref()) else {
-            unknown_key(key.get_ref(), &key.span(), spec, sink);
+            meant.extend(unknown_key(key.get_ref(), &key.span(), spec, sink).map(|near| (near, key.span())));
             continue;
         };
-        if let Some(read) = read_value(value, field, sink) {
-            values.insert(field.key, Placed { value: read, span: value.span() });
-        } else {
-            // It was there, though wrong: keep it from being reported as missing as well.
-            values.insert(field.key, Placed { value: Value::Flag(false), span: value.span() });
-        }
+        let read = read_value(value, field, sink).unwrap_or_else(|| {
+            sink.shake(field.key);
+            Value::Faulty
+        });
+        values.insert(field.key, Placed { value: read, span: value.span() });
+    }
+    // A misspelt key is not missing as well.
+    for (near, span) in meant {
+        values.entry(near).or_insert(Placed { value: Value::Faulty, span });
     }
     for field in spec.fields.iter().filter(|field| field.required && !values.contains_key(field.key)) {
-        sink.error(
-            "missing-key",
-            &span,
-            format!("{} needs '{}'", spec.what, field.key),
-            format!("add {} = … ({})", field.key, field.doc),
-        );
+        sink.shake(field.key);
+        if !sink.damage.within(sink.text, &span) {
+            sink.error(
+                "missing-key",
+                &span,
+                format!("{} needs '{}'", spec.one(), field.key),
+                format!("add {}", field.example()),
+            );
+        }
     }
     Record { span, values }
 }
 
-fn unknown_key(key: &str, span: &Range<usize>, spec: &Table, sink: &mut Sink<'_>) {
+/// Reports a key that is not known; gives the one that was meant, as far as that can be told.
+fn unknown_key(
+    key: &str,
+    span: &Range<usize>,
+    spec: &'static Table,
+    sink: &mut Sink<'_>,
+) -> Option<&'static str> {
     let near = crate::car::nearest(key, spec.fields.iter().map(|field| field.key));
-    let hint = near.map_or_else(
-        || format!("known here: {}", spec.fields.iter().map(|f| f.key).collect::<Vec<_>>().join(", ")),
-        |near| format!("did you mean '{near}'?"),
-    );
-    sink.error("unknown-key", span, format!("'{key}' is not a key of {}", spec.what), hint);
-}
-
-fn read_value(value: &Spanned<DeValue<'_>>, field: &'static Field, sink: &mut Sink<'_>) -> Option<Value> {
-    let span = value.span();
-    match field.holds {
-        Holds::Flag => value
-            .get_ref()
-            .as_bool()
-            .map(Value::Flag)
-            .or_else(|| wrong_type(field, value, "true or false", sink)),
-        Holds::Count => match number(value.get_ref()) {
-            Some(n) if n.fract().abs() < f64::EPSILON && (1.0..=1000.0).contains(&n) => {
-                Some(Value::Number(n))
-            }
-            _ => wrong_type(field, value, "a whole number from 1 to 1000", sink),
-        },
-        Holds::Number(limit) => match number(value.get_ref()) {
-            Some(n) if (0.0..=limit).contains(&n) => Some(Value::Number(n)),
-            _ => wrong_type(field, value, &format!("a number from 0 to {limit}, without a unit"), sink),
-        },
-        Holds::Names => names(value, field, sink),
-        Holds::Texts => match texts(value) {
-            Some(list) => Some(Value::Texts(list.into_iter().map(|placed| placed.value).collect())),
-            None => wrong_type(field, value, "a list of texts, [\"…\", \"…\"]", sink),
-        },
-        Holds::Table(spec) => match value.get_ref().as_table() {
-            Some(table) => Some(Value::Record(read_table(table, span, spec, sink))),
-            None => wrong_type(field, value, &format!("a table that describes {}", spec.what), sink),
-        },
-        Holds::Tables(spec) => tables(value, field, spec, sink),
-        Holds::Items(spec) => items(value, field, spec, sink),
-        Holds::Quantities(dimension) => {
-            let Some(table) = value.get_ref().as_table() else {
-                return wrong_type(field, value, "a table of names and quantities", sink);
-            };
-            let mut map = BTreeMap::new();
-            for (key, entry) in table.iter() {
-                if let Some(Value::Quantity(parsed)) = from_text(entry, field, sink, |text| {
-                    dimension.parse(text).map(Value::Quantity).map_err(|e| e.to_string())
-                }) {
-                    map.insert(key.get_ref().to_string(), parsed);
-                }
-            }
-            Some(Value::Quantities(map))
+    let hint = match near {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => {
+            let known: Vec<_> = spec.fields.iter().map(|field| field.key).collect();
+            format!("take it out; known here: {}", known.join(", "))
         }
-        Holds::Points => points(value, field, sink),
-        Holds::Text
-        | Holds::Word(_)
-        | Holds::Quantity(_)
-        | Holds::AnyQuantity
-        | Holds::Thread
-        | Holds::Drive
-        | Holds::Steps => {
-            let thread = sink.thread;
-            from_text(value, field, sink, |text| read_text(text, field, thread))
-        }
-    }
-}
-
-fn read_text(text: &str, field: &Field, thread: ReadThread) -> Result<Value, String> {
-    match field.holds {
-        Holds::Word(words) => {
-            if words.contains(&text) {
-                Ok(Value::Text(text.to_owned()))
-            } else {
-                let near = crate::car::nearest(text, words.iter().copied());
-                Err(near.map_or_else(
-                    || format!("'{text}' is not one of {}", words.join(", ")),
-                    |near| format!("'{text}' is not known here; did you mean '{near}'?"),
-                ))
-            }
-        }
-        Holds::Quantity(dimension) => dimension.parse(text).map(Value::Quantity).map_err(|e| e.to_string()),
-        Holds::Thread => thread(text).map(Value::Text),
-        Holds::Drive => Drive::parse(text).map(Value::Drive),
-        Holds::Steps => parse_steps(text).map(Value::Steps),
-        _ if text.trim().is_empty() => Err("nothing stands between the quotes".to_owned()),
-        _ => Ok(Value::Text(text.to_owned())),
-    }
-}
-
-fn from_text(
-    value: &Spanned<DeValue<'_>>,
-    field: &Field,
-    sink: &mut Sink<'_>,
-    read: impl FnOnce(&str) -> Result<Value, String>,
-) -> Option<Value> {
-    let Some(text) = value.get_ref().as_str() else {
-        let hint = match field.holds {
-            Holds::Quantity(dimension) => {
-                format!("write it as text with its unit, in {}", dimension.offered())
-            }
-            Holds::Quantities(dimension) => {
-                format!("write it as text with its unit, in {}", dimension.offered())
-            }
-            Holds::Steps => "write it as text with its unit: \"140 N·m\" or \"50 N·m + 90°\"".to_owned(),
-            Holds::AnyQuantity => "write it as text with its unit: \"1 mm\" or \"0.1°\"".to_owned(),
-            _ => "write it as text, in quotes".to_owned(),
-        };
-        sink.error("wrong-type", &value.span(), format!("'{}' must be text", field.key), hint);
-        return None;
     };
-    match read(text) {
-        Ok(read) => Some(read),
-        Err(why) => {
-            let code = match field.holds {
-                Holds::Thread => "impossible-thread",
-                Holds::Steps => "bad-torque",
-                Holds::Quantity(_) | Holds::Quantities(_) => "bad-quantity",
-                Holds::Word(_) => "unknown-word",
-                Holds::Drive => "unknown-drive",
-                _ => "bad-text",
-            };
-            sink.error(code, &value.span(), format!("'{}' is wrong: {why}", field.key), field.doc.to_owned());
-            None
-        }
+    match near {
+        Some(near) => sink.shake(near),
+        None => sink.shaken = true,
     }
-}
-
-fn wrong_type(
-    field: &Field,
-    value: &Spanned<DeValue<'_>>,
-    wanted: &str,
-    sink: &mut Sink<'_>,
-) -> Option<Value> {
-    sink.error(
-        "wrong-type",
-        &value.span(),
-        format!("'{}' must be {wanted}", field.key),
-        field.doc.to_owned(),
-    );
-    None
-}
-
-fn number(value: &DeValue<'_>) -> Option<f64> {
-    let text = match value {
-        DeValue::Integer(integer) => integer.as_str().replace('_', ""),
-        DeValue::Float(float) => float.as_str().replace('_', ""),
-        _ => return None,
-    };
-    text.parse().ok()
-}
-
-fn texts(value: &Spanned<DeValue<'_>>) -> Option<Vec<Placed<String>>> {
-    let placed = |item: &Spanned<DeValue<'_>>| {
-        Some(Placed { value: item.get_ref().as_str()?.to_owned(), span: item.span() })
-    };
-    match value.get_ref().as_array() {
-        Some(array) => array.iter().map(placed).collect(),
-        None => placed(value).map(|one| vec![one]),
-    }
-}
-
-fn names(value: &Spanned<DeValue<'_>>, field: &Field, sink: &mut Sink<'_>) -> Option<Value> {
-    match texts(value) {
-        Some(list) => Some(Value::Names(list)),
-        None => wrong_type(field, value, "a name or a list of names, [\"…\", \"…\"]", sink),
-    }
-}
-
-fn tables(
-    value: &Spanned<DeValue<'_>>,
-    field: &Field,
-    spec: &'static Table,
-    sink: &mut Sink<'_>,
-) -> Option<Value> {
-    let Some(array) = value.get_ref().as_array() else {
-        return wrong_type(field, value, "a list of tables, [{ … }, { … }]", sink);
-    };
-    let mut records = Vec::new();
-    for entry in array.iter() {
-        match entry.get_ref().as_table() {
-            Some(table) => records.push(read_table(table, entry.span(), spec, sink)),
-            None => return wrong_type(field, entry, "a list of tables, [{ … }, { … }]", sink),
-        }
-    }
-    Some(Value::Records(records))
-}
-
-fn items(
-    value: &Spanned<DeValue<'_>>,
-    field: &Field,
-    spec: &'static Table,
-    sink: &mut Sink<'_>,
-) -> Option<Value> {
-    let Some(table) = value.get_ref().as_table() else {
-        return wrong_type(field, value, &format!("tables, each headed [{}.NAME]", field.key), sink);
-    };
-    let mut list = Vec::new();
-    for (key, entry) in table.iter() {
-        let name = Placed { value: key.get_ref().to_string(), span: key.span() };
-        if !crate::id::is_well_formed(&name.value) {
-            sink.error(
-                "bad-name",
-                &name.span,
-                format!("'{}' cannot be a name", name.value),
-                "use lower-case words joined with hyphens, like 'arm-front-bolt'".to_owned(),
-            );
-        }
-        match entry.get_ref().as_table() {
-            Some(inner) => list.push((name.clone(), read_table(inner, name.span, spec, sink))),
-            None => {
-                let _: Option<Value> =
-                    wrong_type(field, entry, &format!("tables, each headed [{}.NAME]", field.key), sink);
-            }
-        }
-    }
-    list.sort_by_key(|(name, _)| name.span.start);
-    Some(Value::Items(list))
-}
-
-fn points(value: &Spanned<DeValue<'_>>, field: &Field, sink: &mut Sink<'_>) -> Option<Value> {
-    let Some(table) = value.get_ref().as_table() else {
-        return wrong_type(field, value, "a table of names and points [x, y, z] in mm", sink);
-    };
-    let mut map = BTreeMap::new();
-    for (key, entry) in table.iter() {
-        let numbers: Option<Vec<f64>> =
-            entry.get_ref().as_array().and_then(|a| a.iter().map(|n| number(n.get_ref())).collect());
-        match numbers.as_deref() {
-            Some(&[x, y, z]) if [x, y, z].iter().all(|n| n.abs() <= 10_000.0) => {
-                map.insert(key.get_ref().to_string(), [x, y, z]);
-            }
-            _ => {
-                let _: Option<Value> =
-                    wrong_type(field, entry, "three numbers [x, y, z] in mm, each within ±10000", sink);
-            }
-        }
-    }
-    Some(Value::Points(map))
+    sink.error("unknown-key", span, format!("'{key}' is not a key of {}", spec.one()), hint);
+    near
 }
