@@ -2,7 +2,7 @@
 
 use super::{Car, Connection, Fastener, Fluid, Hold, Operation, Part, Reading, Target, Way};
 use crate::id::ItemId;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Which list an item stands in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -115,6 +115,7 @@ impl Car {
         add(Kind::Fluid, self.fluids.iter().map(|i| i.id.clone()).collect());
         add(Kind::Target, self.targets.iter().map(|i| i.id.clone()).collect());
         self.index = index;
+        self.gather_assemblies();
     }
 
     /// The item with exactly this name.
@@ -194,37 +195,42 @@ impl Car {
         self.fasteners.iter().map(Hold::Fastener).chain(self.connections.iter().map(Hold::Connection))
     }
 
-    /// A part with everything that comes off with it, in the order of the file.
+    /// A part with everything that comes off with it; nothing for what is no part.
     #[must_use]
-    pub fn assembly(&self, part: &ItemId) -> BTreeSet<ItemId> {
-        let mut inside: BTreeSet<ItemId> = [part.clone()].into();
-        loop {
-            let more: Vec<_> = self
-                .parts
-                .iter()
-                .filter(|p| {
-                    p.part_of.as_ref().is_some_and(|host| inside.contains(host)) && !inside.contains(&p.id)
-                })
-                .map(|p| p.id.clone())
-                .collect();
-            if more.is_empty() {
-                return inside;
-            }
-            inside.extend(more);
-        }
+    pub fn assembly(&self, part: &ItemId) -> &BTreeSet<ItemId> {
+        static NOTHING: BTreeSet<ItemId> = BTreeSet::new();
+        self.assemblies.get(part).unwrap_or(&NOTHING)
     }
 
-    /// The holds between a part (with all that comes off with it) and the rest of the car. A hold
-    /// that names a single part holds it to the body.
+    /// The holds between a part (with all that comes off with it) and the rest of the car, in the
+    /// order of the file, fasteners first. A hold that names a single part holds it to the body.
     #[must_use]
     pub fn outer_holds(&self, part: &ItemId) -> Vec<Hold<'_>> {
-        let inside = self.assembly(part);
-        self.holds()
-            .filter(|hold| {
-                let within = hold.joins().iter().filter(|j| inside.contains(*j)).count();
+        self.outer.get(part).into_iter().flatten().filter_map(|id| self.hold(id)).collect()
+    }
+
+    /// Finds each part's assembly and outer holds once, since rules ask for them all the time.
+    fn gather_assemblies(&mut self) {
+        let mut assemblies: BTreeMap<ItemId, BTreeSet<ItemId>> = BTreeMap::new();
+        for part in &self.parts {
+            // Every host of a part has it inside; a circle of hosts ends where it began.
+            let mut host = Some(&part.id);
+            while let Some(id) = host {
+                if !assemblies.entry(id.clone()).or_default().insert(part.id.clone()) {
+                    break;
+                }
+                host = self.parts.iter().find(|p| p.id == *id).and_then(|p| p.part_of.as_ref());
+            }
+        }
+        let mut outer: BTreeMap<ItemId, Vec<ItemId>> = BTreeMap::new();
+        for (part, inside) in &assemblies {
+            let holds = self.holds().filter(|hold| {
+                let within = hold.joins().iter().filter(|join| inside.contains(*join)).count();
                 within > 0 && (within < hold.joins().len() || hold.joins().len() == 1)
-            })
-            .collect()
+            });
+            outer.insert(part.clone(), holds.map(|hold| hold.id().clone()).collect());
+        }
+        (self.assemblies, self.outer) = (assemblies, outer);
     }
 
     /// The items meant by `typed`: an exact name; a name without its side, which means both sides;

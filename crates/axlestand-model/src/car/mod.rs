@@ -18,7 +18,7 @@ pub use work::{Minutes, Use, Work};
 use crate::id::ItemId;
 use crate::words::Driven;
 use axlestand_quantity::{Length, Mass};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One car, as its vehicle file describes it, with every `side = "both"` entry expanded to left
 /// and right and every reference resolved to an existing item.
@@ -61,4 +61,6 @@ pub struct Car {
     /// Targets for readings.
     pub targets: Vec<Target>,
     index: BTreeMap<ItemId, (lookup::Kind, usize)>,
+    assemblies: BTreeMap<ItemId, BTreeSet<ItemId>>,
+    outer: BTreeMap<ItemId, Vec<ItemId>>,
 }
