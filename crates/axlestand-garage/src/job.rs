@@ -159,7 +159,7 @@ impl Garage {
                 Some(name) => name.clone(),
                 None => self.free_name(&start.car)?,
             };
-            match self.write_start(&name, event.clone()) {
+            match self.write_start(&name, &car, event.clone()) {
                 // Another process took the name that was free a moment ago.
                 Err(GarageError::JobExists(_)) if wanted.is_none() => {}
                 result => return result,
@@ -168,14 +168,20 @@ impl Garage {
     }
 
     /// Records the start of a job and makes it the current one: both or neither.
-    fn write_start(&mut self, name: &str, mut event: Event) -> Result<Recorded<()>, GarageError> {
+    fn write_start(&mut self, name: &str, car: &Car, mut event: Event) -> Result<Recorded<()>, GarageError> {
         if let Event::JobStarted { name: kept, .. } = &mut event {
             name.clone_into(kept);
         }
         let current = Some((CURRENT_JOB, name));
-        let recorded = self.write(name, current, |job| match job {
-            Some(_) => Err(GarageError::JobExists(name.to_owned())),
-            None => Ok((vec![event], ())),
+        let recorded = self.write(name, current, |entries, draft| {
+            if !entries.is_empty() {
+                return Err(GarageError::JobExists(name.to_owned()));
+            }
+            let (name, car) = (name.to_owned(), car.clone());
+            let mut job = Job { name, car, state: JobState::default(), notice: None };
+            let id = draft.add(&mut job, event)?;
+            draft.ids.push(id);
+            Ok((job, ()))
         })?;
         self.job = Some(name.to_owned());
         Ok(recorded)
@@ -202,23 +208,15 @@ impl Garage {
     pub fn job(&mut self) -> Result<Job, GarageError> {
         let name = self.current_job()?;
         let job = load(&name, &self.store.entries(&name)?)?;
-        let Ok(text) = std::fs::read_to_string(&job.state.car_path) else { return Ok(job) };
-        if text == job.state.car_text {
-            return Ok(job);
+        match changed_file(&job) {
+            None => Ok(job),
+            Some(Err(why)) => Ok(Job { notice: Some(why), ..job }),
+            Some(Ok(_)) => Ok(self.record(|_| Ok((Vec::new(), ())))?.job),
         }
-        // Judged under the write lock: another process may disturb something meanwhile.
-        let recorded = self.write(&name, None, |job| match job {
-            Some(job) if text == job.state.car_text => Ok((Vec::new(), None)),
-            Some(job) => Ok(match usable(&text, job) {
-                Ok(()) => (vec![Event::CarUpdated { car_text: text }], None),
-                Err(why) => (Vec::new(), Some(why)),
-            }),
-            None => Err(GarageError::NoJob(format!("there is no job called '{name}'"))),
-        })?;
-        Ok(Job { notice: recorded.answer, ..recorded.job })
     }
 
-    /// Records what `decide` makes of the job: durable when this returns.
+    /// Records what `decide` makes of the job: durable when this returns. A changed vehicle file is
+    /// taken over first.
     ///
     /// # Errors
     /// What `decide` refuses, and [`GarageError`] where it cannot be stored; nothing is recorded
@@ -227,53 +225,75 @@ impl Garage {
         &mut self,
         decide: impl FnOnce(&Job) -> Result<(Vec<Event>, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
-        // Takes over a changed vehicle file first.
-        let name = self.job()?.name;
-        self.write(&name, None, |job| match job {
-            Some(job) => decide(job),
-            None => Err(GarageError::NoJob(format!("there is no job called '{name}'"))),
+        let name = self.current_job()?;
+        self.write(&name, None, |entries, draft| {
+            let mut job = load(&name, entries)?;
+            if let Some(Ok(text)) = changed_file(&job) {
+                draft.add(&mut job, Event::CarUpdated { car_text: text })?;
+                job.car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+            }
+            let (events, answer) = decide(&job)?;
+            for event in events {
+                let id = draft.add(&mut job, event)?;
+                draft.ids.push(id);
+            }
+            Ok((job, answer))
         })
     }
 
+    /// Appends what `decide` drafts, and the plan where it changed by that.
     fn write<T>(
         &mut self,
         name: &str,
         setting: Option<(&str, &str)>,
-        decide: impl FnOnce(Option<&Job>) -> Result<(Vec<Event>, T), GarageError>,
+        decide: impl FnOnce(&[Entry], &mut Draft<'_>) -> Result<(Job, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
-        let clock = &mut self.clock;
-        self.store.append(name, setting, |entries| {
-            let before = if entries.is_empty() { None } else { Some(load(name, &entries)?) };
-            let (events, answer) = decide(before.as_ref())?;
-            let starts = before.is_none();
-            let mut state = before.map(|job| job.state).unwrap_or_default();
-            let mut new = Vec::new();
-            for event in events {
-                new.push(Entry { id: clock.new_id()?, at: clock.now(), event });
-            }
-            for entry in &new {
-                state.apply(entry);
-            }
-            let ids = new.iter().map(|entry| entry.id.clone()).collect();
-            let car = read_car(&state.car_text).car.ok_or_else(|| unreadable(name))?;
-            let change = match plan_change(&car, &state) {
+        let clock = self.clock.as_mut();
+        self.store.append(name, setting, |entries: Vec<Entry>| {
+            let mut draft = Draft { clock, entries: Vec::new(), ids: Vec::new() };
+            let (mut job, answer) = decide(&entries, &mut draft)?;
+            let (mut added, mut dropped) = (Vec::new(), Vec::new());
+            let change = match plan_change(&job.car, &job.state) {
                 Ok(change) => change,
-                Err(why) if starts => return Err(why),
+                Err(why) if entries.is_empty() => return Err(why),
                 // What was recorded is true all the same; the plan stays as it was.
                 Err(_) => None,
             };
-            let (mut added, mut dropped) = (Vec::new(), Vec::new());
             if let Some(change) = change {
                 (added, dropped) = (change.added, change.dropped);
-                let event = Event::Planned { rows: change.rows, ways: change.ways };
-                let entry = Entry { id: clock.new_id()?, at: clock.now(), event };
-                state.apply(&entry);
-                new.push(entry);
+                draft.add(&mut job, Event::Planned { rows: change.rows, ways: change.ways })?;
             }
-            let job = Job { name: name.to_owned(), car, state, notice: None };
-            Ok((new, Recorded { answer, ids, job, added, dropped }))
+            Ok((draft.entries, Recorded { answer, ids: draft.ids, job, added, dropped }))
         })
     }
+}
+
+/// Entries that are about to be appended.
+struct Draft<'a> {
+    clock: &'a mut dyn Clock,
+    entries: Vec<Entry>,
+    ids: Vec<String>,
+}
+
+impl Draft<'_> {
+    /// Drafts one more entry and brings the job up to it; gives its id.
+    fn add(&mut self, job: &mut Job, event: Event) -> Result<String, GarageError> {
+        let entry = Entry { id: self.clock.new_id()?, at: self.clock.now(), event };
+        job.state.apply(&entry);
+        let id = entry.id.clone();
+        self.entries.push(entry);
+        Ok(id)
+    }
+}
+
+/// The new text of a vehicle file that was changed since it was taken over, or why it cannot be
+/// used; nothing where it is unchanged or gone.
+fn changed_file(job: &Job) -> Option<Result<String, String>> {
+    let text = std::fs::read_to_string(&job.state.car_path).ok()?;
+    if text == job.state.car_text {
+        return None;
+    }
+    Some(usable(&text, job).map(|()| text))
 }
 
 impl Job {

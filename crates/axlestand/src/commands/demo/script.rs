@@ -3,6 +3,16 @@
 use super::story::Story;
 use crate::output::Failure;
 
+/// What the mechanic does with a row.
+enum Turn {
+    /// Does it.
+    Do,
+    /// Does it with these options.
+    With(&'static [&'static str]),
+    /// Forgets it.
+    Forget,
+}
+
 /// A row of the plan as the demo needs it.
 struct Row {
     number: u64,
@@ -20,7 +30,7 @@ pub(super) fn tell(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
 }
 
 fn prepare(story: &mut Story<'_, '_>) -> Result<(), Failure> {
-    story.tell("An invented estate car failed its yearly inspection: a ball joint with play, a snapped spring, a torn joint boot, rusted-through bar links. It is needed on Monday morning.")?;
+    story.tell("An invented estate car failed its yearly inspection: a ball joint with play, a snapped spring, a torn joint boot, rusted-through bar links. It is needed on Monday morning. (Car and values are invented; none may be used on a real car.)")?;
     let car = story.file("wagtail.toml");
     let toolbox = story.file("toolbox.toml");
     story.show(&["car", "check", &car], 2)?;
@@ -42,7 +52,7 @@ fn prepare(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     ];
     story.show(&start, 3)?;
     story.tell("Wednesday: what to have ready.")?;
-    story.show(&["prepare"], 11)?;
+    story.show(&["prepare"], 6)?;
     story
         .tell("The hydraulic puller would have to be hired: the axles shall come out in the usual manner.")?;
     story.show(&["choose", "axle-spline.left", "usual"], 2)?;
@@ -54,22 +64,22 @@ fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story
         .tell("Saturday, eight o'clock: read first what is lost once it is loosened, then raise the car.")?;
     story.clock_at(3, 8);
-    work(story, "do:raise", &|_| None)?;
+    work(story, "do:raise", &|_| Turn::Do)?;
     story.show(&["next", "-n", "1"], 4)?;
     Ok(())
 }
 
 fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
-    work(story, "undo:sensor-bore.left", &|_| None)?;
+    work(story, "undo:sensor-bore.left", &|_| Turn::Do)?;
     story.tell("The wheel speed sensor has rusted in.")?;
     story.show(&["stuck", "sensor-bore.left"], 4)?;
     story.show(&["done", "undo:sensor-bore.left", "--note", "came out in two pieces"], 2)?;
     story.show(&["broken", "wheel-sensor.left"], 2)?;
-    work(story, "undo:pinch-bolt.right", &|_| None)?;
+    work(story, "undo:pinch-bolt.right", &|_| Turn::Do)?;
     story.tell("The right pinch bolt does not move either: another way is gone, and the plan follows.")?;
     story.run(&["stuck", "pinch-bolt.right"])?;
     story.show(&["done", "drill-pinch-bolt.right"], 5)?;
-    work(story, "on:", &|_| None)?;
+    work(story, "on:", &|_| Turn::Do)?;
     story.tell("Saturday night: what is open, the most dangerous first.")?;
     story.show(&["open"], 4)?;
     Ok(())
@@ -78,17 +88,22 @@ fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
 fn refit(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.tell("Sunday: a bolt from the wrong bag, and one that would be final too early.")?;
     story.clock_at(4, 9);
-    work(story, "fit:arm-front-bolt.left", &|_| None)?;
+    work(story, "fit:arm-front-bolt.left", &|_| Turn::Do)?;
     let long = ["done", "fit:arm-front-bolt.left", "--length", "104 mm"];
     story.show(&long, 3)?;
     story.show(&["done", "fit:arm-front-bolt.left", "--length", "82 mm"], 2)?;
     story.show(&["done", "final:arm-front-bolt.left"], 3)?;
-    work(story, "do:lower", &|action| (action == "fit:tie-rod-nut.left").then_some(&["--seated"]))?;
-    story.tell("The left castle nut was only run down by hand, 'torque it later'. Later is now:")?;
-    story.show(&["check", "lowering"], 4)?;
-    story.show(&["done", "lower"], 3)?;
+    work(story, "do:look-over-corner.left", &|action| match action {
+        "fit:tie-rod-nut.left" => Turn::With(&["--seated"]),
+        "lock:tie-rod-nut.left" => Turn::Forget,
+        _ => Turn::Do,
+    })?;
+    story.tell("The left castle nut was only run down by hand, 'torque it later'. Nothing hides it:")?;
+    story.show(&["done", "on:wheel.left"], 3)?;
+    story.show(&["check", "lowering"], 3)?;
     story.show(&["done", "fit:tie-rod-nut.left", "--wrench", "click, 3/8"], 2)?;
     story.show(&["done", "lock:tie-rod-nut.left"], 2)?;
+    work(story, "do:lower", &|_| Turn::Do)?;
     story.show(&["check", "lowering"], 1)?;
     story.show(&["done", "lower"], 1)?;
     Ok(())
@@ -99,29 +114,25 @@ fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
         "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
     )?;
     story.show(&["next", "-n", "1"], 7)?;
-    work(story, "again:", &|_| None)?;
+    work(story, "again:", &|_| Turn::Do)?;
     Ok(())
 }
 
 fn prove(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
     story.tell("Toe by strings: the first reading at the end is out of its tolerance.")?;
     story.show(&["read", "toe-front", "0.42 ± 0.06 °"], 1)?;
-    work(story, "", &|_| None)?;
+    work(story, "", &|_| Turn::Do)?;
     story.show(&["check", "road"], 2)?;
     story.show(&["read", "toe-front", "0.12 ± 0.06 °"], 1)?;
     let road = story.show(&["check", "road"], 3)?;
     story.tell("Prove.")?;
-    story.show(&["report"], 12)?;
+    story.show(&["report"], 5)?;
     Ok(road.yes)
 }
 
 /// Does the pending rows in the order of the plan up to (not including) the first whose action
-/// begins with `until`; readings get values. `extra` adds options to single rows.
-fn work(
-    story: &mut Story<'_, '_>,
-    until: &str,
-    extra: &dyn Fn(&str) -> Option<&'static [&'static str]>,
-) -> Result<(), Failure> {
+/// begins with `until`; readings get values. `turn` says what becomes of each row.
+fn work(story: &mut Story<'_, '_>, until: &str, turn: &dyn Fn(&str) -> Turn) -> Result<(), Failure> {
     let mut batch: Vec<String> = Vec::new();
     for row in pending(story)? {
         if !until.is_empty() && row.action.starts_with(until) {
@@ -134,13 +145,17 @@ fn work(
             record(story, &mut batch)?;
             let value = reading(verb, item);
             story.run(&["read", item, value])?;
-        } else if let Some(options) = extra(&row.action) {
-            record(story, &mut batch)?;
-            let mut line = vec!["done", &number];
-            line.extend(options);
-            story.run(&line)?;
-        } else {
-            batch.push(number);
+            continue;
+        }
+        match turn(&row.action) {
+            Turn::Do => batch.push(number),
+            Turn::Forget => {}
+            Turn::With(options) => {
+                record(story, &mut batch)?;
+                let mut line = vec!["done", &number];
+                line.extend(options);
+                story.run(&line)?;
+            }
         }
     }
     record(story, &mut batch)
