@@ -72,7 +72,7 @@ fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
 fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     work(story, "undo:sensor-bore.left", &|_| Turn::Do)?;
     story.tell("The wheel speed sensor has rusted in.")?;
-    story.show(&["stuck", "sensor-bore.left"], 4)?;
+    story.show(&["stuck", "sensor-bore.left"], 2)?;
     story.show(&["done", "undo:sensor-bore.left", "--note", "came out in two pieces"], 2)?;
     story.show(&["broken", "wheel-sensor.left"], 2)?;
     work(story, "undo:pinch-bolt.right", &|_| Turn::Do)?;
@@ -81,7 +81,7 @@ fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.show(&["done", "drill-pinch-bolt.right"], 5)?;
     work(story, "on:", &|_| Turn::Do)?;
     story.tell("Saturday night: what is open, the most dangerous first.")?;
-    story.show(&["open"], 4)?;
+    story.show(&["open"], 3)?;
     Ok(())
 }
 
@@ -100,7 +100,7 @@ fn refit(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     })?;
     story.tell("The left castle nut was only run down by hand, 'torque it later'. Nothing hides it:")?;
     story.show(&["done", "on:wheel.left"], 3)?;
-    story.show(&["check", "lowering"], 3)?;
+    story.show(&["check", "lowering"], 2)?;
     story.show(&["done", "fit:tie-rod-nut.left", "--wrench", "click, 3/8"], 2)?;
     story.show(&["done", "lock:tie-rod-nut.left"], 2)?;
     work(story, "do:lower", &|_| Turn::Do)?;
@@ -113,7 +113,7 @@ fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.tell(
         "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
     )?;
-    story.show(&["next", "-n", "1"], 7)?;
+    story.show(&["next", "-n", "1"], 5)?;
     work(story, "again:", &|_| Turn::Do)?;
     Ok(())
 }
