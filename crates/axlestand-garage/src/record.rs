@@ -269,11 +269,13 @@ impl Garage {
                     .collect(),
             };
             let [target] = found.as_slice() else {
-                let what = entry.unwrap_or("the last entry");
-                return Err(GarageError::Selection(format!(
-                    "{what}: {} entries fit; 'axlestand log' shows them with their ids",
-                    found.len()
-                )));
+                let why = match entry {
+                    None => "nothing was recorded yet, so there is nothing to take back".to_owned(),
+                    Some(entry) => {
+                        format!("{entry}: {} entries fit; 'axlestand log' shows them with their ids", found.len())
+                    }
+                };
+                return Err(GarageError::Selection(why));
             };
             let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Input)?;
             Ok((vec![event], (target.id.clone(), target.event.clone())))

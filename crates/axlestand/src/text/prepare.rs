@@ -35,6 +35,7 @@ pub(crate) fn prepare(
     needs("Consumables", &view.consumables, output)?;
     tools(view, output)?;
     ahead_and_risks(view, output)?;
+    chosen_ways(view, output)?;
     output.line("")?;
     output.heading("Order of work")?;
     for block in &view.blocks {
@@ -130,6 +131,20 @@ fn ahead_and_risks(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Fa
     Ok(())
 }
 
+/// Ways that were chosen instead of the usual manner, with how to choose otherwise.
+fn chosen_ways(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
+    let chosen: Vec<_> = view.undone.iter().filter_map(|undone| Some((undone, undone.way.as_ref()?))).collect();
+    if chosen.is_empty() {
+        return Ok(());
+    }
+    output.line("")?;
+    output.heading("Not in the usual manner, since that costs less time on average")?;
+    for (undone, way) in chosen {
+        output.line(format!("  {}: {way} (else: axlestand choose {} usual)", undone.name, undone.item))?;
+    }
+    Ok(())
+}
+
 fn reasons(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
     for undone in &view.undone {
         let why = match (undone.goal, undone.because.is_empty()) {
@@ -157,7 +172,7 @@ fn all_rows(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> 
             hours(block.minutes)
         ))?;
         for row in &block.rows {
-            row_lines(row, output)?;
+            row_lines(row, false, output)?;
         }
     }
     Ok(())
