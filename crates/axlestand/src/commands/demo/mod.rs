@@ -9,6 +9,7 @@ mod story;
 use crate::arguments::DemoArgs;
 use crate::output::{Failure, Output};
 use axlestand_garage::GarageError;
+use serde_json::json;
 use std::path::{Path, PathBuf};
 use story::Story;
 
@@ -25,7 +26,9 @@ pub(super) fn demo(args: &DemoArgs, output: &mut Output<'_>) -> Result<bool, Fai
     let mut story = Story::new(&folder, output);
     let clear = script::tell(&mut story)?;
     let garage = folder.display();
-    if !output.is_json() {
+    if output.is_json() {
+        output.json(&json!({ "garage": folder, "road-clear": clear }))?;
+    } else {
         output.line("")?;
         output.line("Go on by hand, in the same garage:")?;
         output.line(format!("  export AXLESTAND_GARAGE='{garage}'"))?;
