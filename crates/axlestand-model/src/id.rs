@@ -58,11 +58,14 @@ impl std::fmt::Display for ItemId {
     }
 }
 
+/// Most characters of a name in a file.
+pub(crate) const LONGEST: usize = 48;
+
 /// Whether `text` may name an item in a file: lower-case letters and digits in words joined with
 /// single hyphens, beginning with a letter, at most 48 characters.
 #[must_use]
 pub fn is_well_formed(text: &str) -> bool {
-    text.len() <= 48
+    text.len() <= LONGEST
         && text.starts_with(|c: char| c.is_ascii_lowercase())
         && text.split('-').all(|word| {
             !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())

@@ -75,15 +75,38 @@ pub fn fill_in(layout: &str, answers: &Answers) -> Result<String, TemplateError>
     if layout != "strut" {
         return Err(TemplateError::NoTemplate(layout.to_owned()));
     }
-    let mut text = chosen_blocks(STRUT, answers);
-    for question in STRUT_QUESTIONS.iter().filter(|question| !question.yes_or_no) {
-        let answer = answers.texts.get(question.key).map_or(question.usual, String::as_str).trim();
-        if answer.contains(['"', '\\', '\n', '\r']) || answer.chars().any(char::is_control) {
-            return Err(TemplateError::BadText(answer.to_owned()));
+    let template = chosen_blocks(STRUT, answers);
+    // In one pass, so that an answer that looks like a placeholder stays as it is.
+    let mut text = String::with_capacity(template.len());
+    let mut rest = template.as_str();
+    while let Some((before, behind)) = rest.split_once('{') {
+        text.push_str(before);
+        let placeholder = behind.split_once('}').and_then(|(key, after)| Some((text_question(key)?, after)));
+        match placeholder {
+            Some((question, after)) => {
+                text.push_str(answer(question, answers)?);
+                rest = after;
+            }
+            None => {
+                text.push('{');
+                rest = behind;
+            }
         }
-        text = text.replace(&format!("{{{}}}", question.key), answer);
     }
+    text.push_str(rest);
     Ok(text)
+}
+
+fn text_question(key: &str) -> Option<&'static Question> {
+    STRUT_QUESTIONS.iter().find(|question| question.key == key && !question.yes_or_no)
+}
+
+fn answer<'a>(question: &'a Question, answers: &'a Answers) -> Result<&'a str, TemplateError> {
+    let answer = answers.texts.get(question.key).map_or(question.usual, String::as_str).trim();
+    if answer.contains(['"', '\\']) || answer.chars().any(char::is_control) {
+        return Err(TemplateError::BadText(answer.to_owned()));
+    }
+    Ok(answer)
 }
 
 /// Keeps the blocks `#if NAME` … `#end` whose condition holds (`no-NAME`: does not hold).

@@ -1,6 +1,6 @@
 //! From well-formed records to a car: sides expanded, references resolved.
 
-use super::fields::example_of;
+use super::fields::{AXLES, WHEELS_AND_AXLES, example_of};
 use super::plausible;
 use super::record::{Record, Sink};
 use super::registry::{Registry, sides};
@@ -108,7 +108,7 @@ impl Builder<'_, '_> {
     }
 
     fn masses(&mut self, record: &Record, car: &mut Car) {
-        let known = ["front-left", "front-right", "rear-left", "rear-right", "front", "rear"];
+        let known = WHEELS_AND_AXLES;
         for (key, mass) in record.quantities("masses").into_iter().flatten() {
             if !known.contains(&key.as_str()) {
                 let near = crate::car::nearest(key, known.into_iter());
@@ -131,7 +131,7 @@ impl Builder<'_, '_> {
     }
 
     fn axle(&mut self, name: &str, record: &Record) -> Axle {
-        if crate::id::is_well_formed(name) && !matches!(name, "front" | "rear") {
+        if crate::id::is_well_formed(name) && !AXLES.contains(&name) {
             self.sink.error(
                 "bad-name",
                 &record.span,
@@ -294,13 +294,18 @@ impl Builder<'_, '_> {
     /// than nought.
     fn quantity_of(&mut self, record: &Record, key: &str, dimension: Dimension) -> Option<Parsed> {
         let text = record.text(key)?;
-        let example = example_of(dimension);
+        let spread = matches!(key, "u" | "tolerance");
+        let example = match dimension {
+            Dimension::Angle if spread => "0.1°",
+            _ if spread => "1.5 mm",
+            _ => example_of(dimension),
+        };
         let (message, hint) = match dimension.parse(text) {
             Ok(parsed) if parsed.u.is_some() => (
                 format!("'{key}' is wrong: '{text}' has an uncertainty"),
                 "write the value alone, without ±; a tolerance stands in 'tolerance'".to_owned(),
             ),
-            Ok(parsed) if matches!(key, "u" | "tolerance") && parsed.value <= 0.0 => (
+            Ok(parsed) if spread && parsed.value <= 0.0 => (
                 format!("'{key}' must be more than nought"),
                 format!("write {key} = \"{example}\": nothing is read or set without any spread"),
             ),
@@ -354,7 +359,7 @@ impl Builder<'_, '_> {
                 "missing-key",
                 &record.span_of("value"),
                 "a target value needs its tolerance".to_owned(),
-                format!("add tolerance = \"{}\" (to both sides) before the value", example_of(dimension)),
+                "add tolerance = \"…\" (to both sides), in the unit of the value and before it".to_owned(),
             );
         }
         let (value, tolerance) = (value?.value, tolerance?.value);

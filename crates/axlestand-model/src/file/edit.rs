@@ -66,7 +66,8 @@ fn known_fields(kind: &str) -> &'static str {
     }
 }
 
-/// Gives the text of the file with one value written; the rest stays as it was to the letter.
+/// Gives the text of the file with one value written; the rest stays as it was to the letter, save
+/// that a typical value under the same provenance goes.
 /// The result is not checked: read it before it replaces the file.
 ///
 /// # Errors
@@ -105,16 +106,30 @@ fn set_in(text: &str, set: &SetField<'_>) -> Result<String, EditError> {
             item.insert("torque", Item::Value(Value::InlineTable(InlineTable::new())));
         }
         let torque = item.get_mut("torque").and_then(Item::as_table_like_mut).ok_or_else(missing)?;
+        // A condition is a habit of the trade, a value is not.
+        drop_typical(torque, &["value"], key);
         write(torque, key, set.value);
         write_origin(torque, set);
     } else if kind == "fastener" {
         write(item, key, set.value);
         note_measured(item, key);
     } else {
+        drop_typical(item, &["amount", "grade", "value", "tolerance"], key);
         write(item, key, set.value);
         write_origin(item, set);
     }
     Ok(document.to_string())
+}
+
+/// Takes out what is typical beside the field that is set: one provenance stands for the whole
+/// table, and the source of one value must not vouch for a placeholder.
+fn drop_typical(table: &mut dyn TableLike, specifications: &[&str], key: &str) {
+    let origin = table.get("provenance").and_then(Item::as_str).unwrap_or(Origin::Typical.word());
+    if origin == Origin::Typical.word() {
+        for other in specifications.iter().filter(|other| **other != key) {
+            table.remove(other);
+        }
+    }
 }
 
 fn write_origin(table: &mut dyn TableLike, set: &SetField<'_>) {

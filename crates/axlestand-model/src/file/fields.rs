@@ -6,6 +6,16 @@ use crate::words::{
 };
 use axlestand_quantity::Dimension;
 
+/// The axles a car may have.
+pub const AXLES: [&str; 2] = ["front", "rear"];
+
+/// What a mass may stand on.
+pub const WHEELS_AND_AXLES: [&str; 6] =
+    ["front-left", "front-right", "rear-left", "rear-right", "front", "rear"];
+
+/// Most signs of an item's name.
+pub const LONGEST_NAME: usize = crate::id::LONGEST;
+
 /// What a field holds.
 #[derive(Debug, Clone, Copy)]
 pub enum Holds {

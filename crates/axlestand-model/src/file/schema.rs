@@ -1,7 +1,7 @@
 //! The JSON schema of the vehicle file, for editors. Draft-07, since common TOML language servers
 //! know no later one.
 
-use super::fields::{FILE, Field, Holds, Table};
+use super::fields::{AXLES, FILE, Field, Holds, LONGEST_NAME, Table, WHEELS_AND_AXLES};
 use serde_json::{Map, Value, json};
 
 /// The schema, made from the same list of fields that the reader uses.
@@ -35,18 +35,20 @@ fn property(field: &Field) -> Value {
         | Holds::Drive
         | Holds::Steps
         | Holds::AnyQuantity
-        | Holds::Quantity(_) => {
-            json!({ "type": "string", "minLength": 1 })
-        }
-        Holds::Names => json!({ "anyOf": [text_list(), { "type": "string" }] }),
-        Holds::Texts => json!({ "anyOf": [text_list(), { "type": "string" }] }),
+        | Holds::Quantity(_) => text(),
+        Holds::Names | Holds::Texts => json!({ "anyOf": [text_list(), text()] }),
+        Holds::Count if field.key == "format" => json!({ "const": super::read::FORMAT }),
         Holds::Flag => json!({ "type": "boolean" }),
         Holds::Count => json!({ "type": "integer", "minimum": 1, "maximum": 1000 }),
         Holds::Number(limit) => json!({ "type": "number", "minimum": 0, "maximum": limit }),
         Holds::Word(words) => json!({ "enum": words }),
         Holds::Table(spec) => table(spec),
         Holds::Tables(spec) => json!({ "type": "array", "items": table(spec) }),
-        Holds::Quantities(_) => json!({ "type": "object", "additionalProperties": { "type": "string" } }),
+        Holds::Quantities(_) => json!({
+            "type": "object",
+            "propertyNames": { "enum": WHEELS_AND_AXLES },
+            "additionalProperties": text(),
+        }),
         Holds::Points => json!({
             "type": "object",
             "additionalProperties": {
@@ -54,8 +56,14 @@ fn property(field: &Field) -> Value {
                 "minItems": 3, "maxItems": 3,
             },
         }),
+        Holds::Items(spec) if field.key == "axle" => json!({
+            "type": "object",
+            "propertyNames": { "enum": AXLES },
+            "additionalProperties": table(spec),
+        }),
         Holds::Items(spec) => json!({
             "type": "object",
+            "propertyNames": { "maxLength": LONGEST_NAME },
             "patternProperties": { "^[a-z][a-z0-9]*(-[a-z0-9]+)*$": table(spec) },
             "additionalProperties": false,
         }),
@@ -67,5 +75,9 @@ fn property(field: &Field) -> Value {
 }
 
 fn text_list() -> Value {
-    json!({ "type": "array", "items": { "type": "string" } })
+    json!({ "type": "array", "items": text() })
+}
+
+fn text() -> Value {
+    json!({ "type": "string", "minLength": 1 })
 }
