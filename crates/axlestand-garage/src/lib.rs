@@ -11,6 +11,7 @@
 
 mod clock;
 mod error;
+pub mod fastening;
 mod job;
 mod picture;
 mod record;

@@ -24,6 +24,15 @@ impl Units {
         }
     }
 
+    /// A torque in the user's unit alone.
+    #[must_use]
+    pub fn short_torque(self, torque: Torque) -> String {
+        match self {
+            Self::Metric => torque.to_string(),
+            Self::Inch => whole(torque.lb_ft(), "lb·ft"),
+        }
+    }
+
     /// The steps of a specification in the user's unit.
     #[must_use]
     pub fn steps(self, spec: &TorqueSpec) -> String {

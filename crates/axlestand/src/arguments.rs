@@ -83,8 +83,8 @@ pub(crate) enum Command {
     UndoEntry(UndoEntryArgs),
     /// Record a reading: read height-front.left "612 ± 1 mm".
     Read(ReadArgs),
-    /// Record that a fastener does not come loose; shows the other ways.
-    Stuck(RemarkArgs),
+    /// Record that a fastener does not come loose; shows what it bears, what to try, the other ways.
+    Stuck(StuckArgs),
     /// Choose how something is to be freed: by one of its other ways, or 'usual'.
     Choose(ChooseArgs),
     /// Record that something broke.
@@ -103,6 +103,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Prove: what was replaced, final states, readings, what to recheck.
     Report(ReportArgs),
+    /// Free-standing arithmetic for fasteners: torque, adapter, castle nut, breaking torque …
+    Calc(crate::calc_arguments::CalcArgs),
     /// Shell completions.
     Completions {
         /// The shell.
@@ -237,6 +239,21 @@ pub(crate) struct NextArgs {
     /// How many rows.
     #[arg(short = 'n', long, default_value_t = 3)]
     pub(crate) count: usize,
+    /// The thread as it is, where it is not as specified: dry, oiled, anti-seize, moly …
+    #[arg(long)]
+    pub(crate) condition: Option<String>,
+    /// The torque wrench of the toolbox; the best one if absent.
+    #[arg(long)]
+    pub(crate) wrench: Option<String>,
+    /// The adapter on it: its name in the toolbox, or its offset, like "60 mm".
+    #[arg(long)]
+    pub(crate) adapter: Option<String>,
+    /// The angle between handle and adapter: 0 straight out, 90 changes nothing.
+    #[arg(long, value_name = "DEGREES")]
+    pub(crate) angle: Option<String>,
+    /// Show every input, formula, source and limit behind what to set.
+    #[arg(long)]
+    pub(crate) explain: bool,
 }
 
 #[derive(Debug, Args)]
@@ -265,7 +282,7 @@ pub(crate) struct DoneArgs {
     /// The adapter on the wrench.
     #[arg(long)]
     pub(crate) adapter: Option<String>,
-    /// The thread as it is: dry, oiled, anti-seize, as-supplied, thread-locker.
+    /// The thread as it is: dry, oiled, anti-seize, as-supplied, thread-locker, moly …
     #[arg(long)]
     pub(crate) condition: Option<String>,
     /// The old one went back in although a new one is due.
@@ -310,6 +327,30 @@ pub(crate) struct ReadArgs {
     /// The instrument.
     #[arg(long)]
     pub(crate) instrument: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct StuckArgs {
+    /// The item, or its row.
+    pub(crate) item: String,
+    /// A remark.
+    #[arg(long)]
+    pub(crate) note: Option<String>,
+    /// What else is within a hand: rubber, hydraulics, gas, fuel, sensor, grease.
+    #[arg(long, value_delimiter = ',', value_name = "WHAT")]
+    pub(crate) near: Vec<String>,
+    /// The diameter that the rust has left of the shank: "9 mm".
+    #[arg(long, value_name = "DIAMETER")]
+    pub(crate) left: Option<String>,
+    /// The length of the bar in hand.
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) bar: Option<String>,
+    /// It goes into a caged or welded nut that no wrench reaches.
+    #[arg(long)]
+    pub(crate) captive: bool,
+    /// Show formulas and sources.
+    #[arg(long)]
+    pub(crate) explain: bool,
 }
 
 #[derive(Debug, Args)]

@@ -3,6 +3,7 @@
 //! The binary parses arguments, calls the garage and prints what it answers. It holds no rule.
 
 mod arguments;
+mod calc_arguments;
 mod commands;
 mod output;
 mod text;

@@ -1,6 +1,7 @@
 //! The report: what was replaced, final states, readings, what was left out, what to recheck.
 
 use crate::error::GarageError;
+use crate::fastening::{ClampView, clamp_estimate};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::open::{CheckView, OpenView, check_road, open_view};
@@ -12,7 +13,7 @@ use axlestand_quantity::Uncertain;
 use serde::Serialize;
 
 /// The final state of one fastener or connection that was disturbed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct StateLine {
     /// The item.
@@ -35,6 +36,8 @@ pub struct StateLine {
     pub lock: Option<&'static str>,
     /// Whether a new one went in.
     pub new: bool,
+    /// The clamp load that the torque stands for: an estimate, for what lives hang on.
+    pub clamp: Option<ClampView>,
 }
 
 /// A reading before and after.
@@ -160,6 +163,12 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
         return None;
     }
     let record = now.torque.clone().unwrap_or_default();
+    let clamp = match hold {
+        Hold::Fastener(f) if f.critical && now.stage >= FastenerStage::AtFinal => {
+            clamp_estimate(job, f, &record)
+        }
+        _ => None,
+    };
     let lock = match hold {
         Hold::Fastener(f) if now.stage == FastenerStage::Locked => Some(f.lock.phrase()),
         _ => None,
@@ -177,6 +186,7 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
         car_state: record.car_state.map(axlestand_model::CarState::phrase),
         lock,
         new: now.fresh,
+        clamp,
     })
 }
 

@@ -1,5 +1,6 @@
 //! One row of the plan, ready to be shown.
 
+use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
 use axlestand_ledger::{Action, RowStatus, Verb, look_alikes, obstacles, row_status};
@@ -27,6 +28,8 @@ pub struct RowView {
     pub tool: Option<String>,
     /// Torque with condition and source, or where to look it up.
     pub torque: Option<String>,
+    /// What to set for it on the wrench in hand, with the reasons.
+    pub set: Option<SettingView>,
     /// The caution to read before.
     pub caution: Option<String>,
     /// Further things to know: tray place, look-alikes, a new one, a helper.
@@ -64,6 +67,19 @@ pub struct NextView {
 /// # Errors
 /// [`crate::GarageError`] where no plan exists.
 pub fn next(job: &Job, count: usize, units: Units) -> Result<NextView, crate::GarageError> {
+    next_with(job, count, &AtHand::default(), units)
+}
+
+/// The same for a thread, a wrench and an adapter as the owner says they are.
+///
+/// # Errors
+/// [`crate::GarageError`] where no plan exists, or what is at hand is not understood.
+pub fn next_with(
+    job: &Job,
+    count: usize,
+    at_hand: &AtHand,
+    units: Units,
+) -> Result<NextView, crate::GarageError> {
     let plan = job.plan()?;
     let mut rows = Vec::new();
     let (mut finished, mut minutes_left) = (0, 0.0);
@@ -74,7 +90,8 @@ pub fn next(job: &Job, count: usize, units: Units) -> Result<NextView, crate::Ga
         }
         minutes_left += row.minutes;
         if rows.len() < count && obstacles(&job.car, &job.state, &row.action).is_empty() {
-            let view = RowView { minutes: Some(row.minutes), ..row_view(job, &row.action, units) };
+            let set = set(job, &row.action, at_hand, units)?;
+            let view = RowView { minutes: Some(row.minutes), set, ..row_view(job, &row.action, units) };
             rows.push(view);
         }
     }
@@ -128,6 +145,7 @@ pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
         },
         tool: tool(&job.car, action),
         torque: torque(job, action, units),
+        set: set(job, action, &AtHand::default(), units).ok().flatten(),
         caution: caution(&job.car, action),
         remarks: remarks(job, action),
         waits,
@@ -213,6 +231,24 @@ fn torque(job: &Job, action: &Action, units: Units) -> Option<String> {
         return Some(format!("seat only: the final torque comes with the car {due}"));
     }
     Some(torque_text(fastener, spec, units))
+}
+
+/// What to set for a row that brings a fastener to its final torque.
+fn set(
+    job: &Job,
+    action: &Action,
+    at_hand: &AtHand,
+    units: Units,
+) -> Result<Option<SettingView>, crate::GarageError> {
+    let Some(fastener) = job.car.fastener(&action.item) else { return Ok(None) };
+    let tightens = match action.verb {
+        Verb::Fit => !fastener.is_deferred(),
+        verb => verb == Verb::Final,
+    };
+    if !tightens {
+        return Ok(None);
+    }
+    setting(&job.car, fastener, job.state.toolbox.as_deref(), at_hand, units)
 }
 
 /// A specification as it may be shown: with its source, or as something to look up.
@@ -321,7 +357,10 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
                 ));
             }
         }
-        Verb::Lock => remarks.push(fastener.lock.phrase().to_owned()),
+        Verb::Lock => {
+            remarks.push(fastener.lock.phrase().to_owned());
+            remarks.extend(lock_lines(&Subject::of(&job.car, fastener)));
+        }
         _ => {}
     }
     if action.verb == Verb::Fit && !fastener.is_deferred() && fastener.lock.is_own_act() {

@@ -183,12 +183,26 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
         // Takes the changed file over into the job.
         garage(cli, clock)?.job()?;
     }
+    let question = if args.field == "torque" { doubt(&path, &item, &args.value)? } else { None };
     if output.is_json() {
-        output.json(&json!({ "file": path.display().to_string(), "item": item, "field": args.field, "value": args.value }))?;
-    } else {
-        output.line(format!("{item}: {} = {} in {}", args.field, args.value, path.display()))?;
+        output.json(&json!({
+            "file": path.display().to_string(), "item": item, "field": args.field, "value": args.value,
+            "question": question,
+        }))?;
+        return Ok(true);
+    }
+    output.line(format!("{item}: {} = {} in {}", args.field, args.value, path.display()))?;
+    if let Some(question) = question {
+        output.line(format!("  It is written. A question: {question}"))?;
     }
     Ok(true)
+}
+
+/// The question to ask back about a torque that was just written.
+fn doubt(path: &Path, item: &str, typed: &str) -> Result<Option<String>, Failure> {
+    let (_, car) = vehicle::load_car(path)?;
+    let ids = car.resolve(item).map_err(GarageError::from)?;
+    Ok(ids.first().and_then(|id| axlestand_garage::fastening::question(&car, id, typed)))
 }
 
 fn learn(cli: &Cli, dry_run: bool, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {

@@ -1,10 +1,12 @@
 //! Commands: each calls the garage and hands the answer to the printer.
 
+mod calc;
 mod car;
 mod demo;
 mod gates;
 mod job;
 mod shell;
+mod stuck;
 mod work;
 
 use crate::arguments::{Cli, Command};
@@ -18,6 +20,7 @@ pub(crate) type MakeClock<'a> = &'a dyn Fn() -> Box<dyn Clock>;
 pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
     match &cli.command {
         Command::Demo(args) => demo::demo(args, output),
+        Command::Calc(args) => calc::run(cli, args, output),
         Command::Car(command) => car::run(cli, command, output, clock),
         Command::Job(command) => job::run(cli, command, output, clock),
         Command::Prepare(args) => work::prepare(cli, args, output, clock),
@@ -25,7 +28,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Done(args) => work::done(cli, args, output, clock),
         Command::UndoEntry(args) => work::undo_entry(cli, args, output, clock),
         Command::Read(args) => work::read(cli, args, output, clock),
-        Command::Stuck(args) => work::stuck(cli, args, output, clock),
+        Command::Stuck(args) => stuck::run(cli, args, output, clock),
         Command::Choose(args) => work::choose(cli, args, output, clock),
         Command::Broken(args) => work::broken(cli, args, output, clock),
         Command::Replaced(args) => work::replaced(cli, args, output, clock),

@@ -6,6 +6,7 @@ use crate::arguments::{
 };
 use crate::output::{Failure, Output};
 use crate::text;
+use axlestand_garage::fastening::{AtHand, condition_word, question};
 use axlestand_garage::views::{self, event_text, row_view};
 use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt};
 use serde_json::{Value, json};
@@ -39,11 +40,17 @@ pub(super) fn next(
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
     let job = garage(cli, clock)?.job()?;
-    let view = views::next(&job, args.count, cli.units())?;
+    let at_hand = AtHand {
+        condition: args.condition.clone(),
+        wrench: args.wrench.clone(),
+        adapter: args.adapter.clone(),
+        angle: args.angle.clone(),
+    };
+    let view = views::next_with(&job, args.count, &at_hand, cli.units())?;
     if output.is_json() {
-        output.json(&view)?
+        output.json(&view)?;
     } else {
-        text::next(&view, output)?
+        text::next(&view, args.explain, output)?;
     }
     Ok(true)
 }
@@ -59,15 +66,11 @@ pub(super) fn done(
         .as_deref()
         .map(|text| text.parse().map_err(|why| GarageError::Input(format!("--length: {why}"))))
         .transpose()?;
-    let known = ["dry", "oiled", "anti-seize", "as-supplied", "thread-locker"];
-    if let Some(condition) = &args.condition
-        && !known.contains(&condition.as_str())
-    {
-        return Err(Failure::Usage(format!(
-            "'{condition}' is no thread condition; there are {}",
-            known.join(", ")
-        )));
-    }
+    let condition = args
+        .condition
+        .as_deref()
+        .map(|text| condition_word(text).map_err(|why| GarageError::Input(format!("--condition: {why}"))))
+        .transpose()?;
     let details = Details {
         only_seated: args.seated,
         tray: args.tray,
@@ -76,7 +79,7 @@ pub(super) fn done(
         source: args.source.clone(),
         wrench: args.wrench.clone(),
         adapter: args.adapter.clone(),
-        condition: args.condition.clone(),
+        condition,
         reused: args.reused,
         fresh: args.new,
         note: args.note.clone(),
@@ -93,15 +96,25 @@ pub(super) fn done(
     let recorded = garage(cli, clock)?.done(&args.rows, &details, &seen)?;
     let rows: Vec<_> =
         recorded.answer.actions.iter().map(|action| row_view(&recorded.job, action, cli.units())).collect();
+    let typed = args.torque.as_deref();
+    let questions: Vec<String> = recorded
+        .answer
+        .actions
+        .iter()
+        .filter_map(|action| question(&recorded.job.car, &action.item, typed?))
+        .collect();
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "rows": rows, "car-state": recorded.job.state.stands().word(),
-            "plan": plan_json(&recorded),
+            "questions": questions, "plan": plan_json(&recorded),
         }))?;
         return Ok(true);
     }
     for (action, row) in recorded.answer.actions.iter().zip(&rows) {
         text::done(row, &recorded.job.state.hold(&action.item), action, output)?;
+    }
+    for question in &questions {
+        output.line(format!("  Recorded. A question: {question}"))?;
     }
     if !seen.is_empty() {
         output.line("  seen at the car: 'axlestand car learn' writes it into the vehicle file")?;
@@ -110,7 +123,7 @@ pub(super) fn done(
     Ok(true)
 }
 
-fn plan_json<T>(recorded: &Recorded<T>) -> Value {
+pub(super) fn plan_json<T>(recorded: &Recorded<T>) -> Value {
     let rows = |list: &[axlestand_garage::PlannedRow]| -> Vec<Value> {
         list.iter().map(|row| json!({ "number": row.number, "action": row.action.to_string() })).collect()
     };
@@ -118,7 +131,7 @@ fn plan_json<T>(recorded: &Recorded<T>) -> Value {
 }
 
 /// Says what changed in the plan.
-fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(super) fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) -> Result<(), Failure> {
     if recorded.added.is_empty() && recorded.dropped.is_empty() {
         return Ok(());
     }
@@ -156,46 +169,6 @@ pub(super) fn read(
     let name = recorded.job.car.item(&answer.reading).map_or("", |item| item.name());
     let when = if answer.again { "at the end" } else { "before" };
     output.line(format!("Read {when}: {name}: {shown}"))?;
-    plan_change(&recorded, output)?;
-    Ok(true)
-}
-
-pub(super) fn stuck(
-    cli: &Cli,
-    args: &RemarkArgs,
-    output: &mut Output<'_>,
-    clock: MakeClock<'_>,
-) -> Result<bool, Failure> {
-    let recorded = garage(cli, clock)?.stuck(&args.item, args.note.clone())?;
-    let ways: Vec<_> = recorded
-        .answer
-        .iter()
-        .map(|way| {
-            let scraps: Vec<_> = way.scraps.iter().map(ToString::to_string).collect();
-            json!({
-                "way": way.id.to_string(), "name": way.name, "minutes": way.work.minutes.clean, "scraps": scraps,
-                "caution": way.work.caution,
-            })
-        })
-        .collect();
-    if output.is_json() {
-        output.json(&json!({ "recorded": recorded.ids, "ways": ways, "plan": plan_json(&recorded) }))?;
-        return Ok(true);
-    }
-    output.line("Recorded as stuck. Before force: wire brush, six-point socket, penetrant and time; rock it, tighten a hair, then loosen.")?;
-    output.line("Stop when the head rounds, the twist turns springy, or the car moves on its stands.")?;
-    for way in &recorded.answer {
-        output.line(format!(
-            "  or: {} ({} min): axlestand done {}",
-            way.name, way.work.minutes.clean, way.id
-        ))?;
-        if let Some(caution) = &way.work.caution {
-            output.line(format!("      ! {caution}"))?;
-        }
-    }
-    if recorded.answer.is_empty() {
-        output.line("  The vehicle file describes no other way to free it.")?;
-    }
     plan_change(&recorded, output)?;
     Ok(true)
 }

@@ -1,16 +1,20 @@
 //! Views as text for a terminal.
 
+mod calc;
 mod car;
 mod gates;
 mod prepare;
 mod report;
 mod rows;
+mod stuck;
 
+pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
 pub(crate) use gates::{check, open};
 pub(crate) use prepare::prepare;
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
+pub(crate) use stuck::stuck;
 
 /// Minutes as hours and minutes: `7 h 40`, `25 min`.
 pub(crate) fn hours(minutes: f64) -> String {

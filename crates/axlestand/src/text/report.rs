@@ -66,6 +66,13 @@ fn states(view: &ReportView, output: &mut Output<'_>) -> Result<(), Failure> {
     output.heading("Final states of everything that was loosened")?;
     for state in &view.states {
         output.line(format!("  {}", state_text(state)))?;
+        if let Some(clamp) = &state.clamp {
+            output.line(format!("      {}", clamp.text))?;
+        }
+    }
+    if view.states.iter().any(|state| state.clamp.is_some()) {
+        output.line("  Clamp loads are estimates (about 95 in 100 lie within): friction makes most of the spread,")?;
+        output.line("  settling takes another 2 to 10 % (NASA NSTS 08307). No torque wrench shows a clamp load.")?;
     }
     Ok(())
 }

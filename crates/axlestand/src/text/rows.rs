@@ -2,11 +2,12 @@
 
 use crate::output::{Failure, Output};
 use crate::text::hours;
+use axlestand_garage::fastening::{Reason, SettingView};
 use axlestand_garage::views::{NextView, RowView};
 use axlestand_garage::{Action, HoldState, Verb};
 
 /// What comes next.
-pub(crate) fn next(view: &NextView, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
     if let Some(notice) = &view.notice {
         output.line(format!("! {notice}"))?;
     }
@@ -32,13 +33,13 @@ pub(crate) fn next(view: &NextView, output: &mut Output<'_>) -> Result<(), Failu
         return output.line(text);
     }
     for row in &view.rows {
-        row_lines(row, output)?;
+        row_lines(row, explain, output)?;
     }
     Ok(())
 }
 
 /// One row with all that is needed to do it.
-pub(super) fn row_lines(row: &RowView, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
     if let Some(caution) = &row.caution {
         output.line(format!("     ! {caution}"))?;
     }
@@ -50,8 +51,36 @@ pub(super) fn row_lines(row: &RowView, output: &mut Output<'_>) -> Result<(), Fa
     for detail in [&row.tool, &row.torque].into_iter().flatten() {
         output.line(format!("     {detail}"))?;
     }
+    if let Some(set) = &row.set {
+        setting(set, explain, output)?;
+    }
     for remark in &row.remarks {
         output.line(format!("     {remark}"))?;
+    }
+    Ok(())
+}
+
+/// What to set, with what to beware of and what follows; the reasons where they are wanted.
+fn setting(set: &SettingView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+    if set.says_more {
+        let line = output.strong(&set.line);
+        output.line(format!("     {line}"))?;
+    }
+    for warning in &set.warnings {
+        output.line(format!("     ! {warning}"))?;
+    }
+    for then in &set.then {
+        output.line(format!("     {then}"))?;
+    }
+    if explain { reasons(&set.reasons, "       ", output) } else { Ok(()) }
+}
+
+/// Every input, formula, source and limit, a line each.
+pub(crate) fn reasons(reasons: &[Reason], indent: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    for reason in reasons {
+        let source = reason.source.as_ref().map(|source| format!(" [{source}]")).unwrap_or_default();
+        let line = output.quiet(&format!("{}: {}{source}", reason.what, reason.text));
+        output.line(format!("{indent}{line}"))?;
     }
     Ok(())
 }
