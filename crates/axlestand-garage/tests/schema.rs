@@ -1,5 +1,6 @@
 //! The JSON schema in the tree is the one that the reader's list of fields gives, and it agrees
 //! with the reader as far as a schema can.
+#![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
 use serde_json::Value;
 use std::path::{Path, PathBuf};

@@ -1,4 +1,5 @@
 //! `set_value` checks before it writes: a value that would break the file leaves it as it was.
+#![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
 use axlestand_garage::GarageError;
 use axlestand_garage::vehicle::{SetValue, read_car, set_value};

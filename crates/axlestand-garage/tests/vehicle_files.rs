@@ -3,6 +3,7 @@
 //! A line `#! code line:column "fragment"` at the top of a file (or in `NAME.findings` beside it,
 //! where a comment cannot stand) expects one finding; its message or hint holds the fragment.
 //! `#! none` expects none.
+#![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
 use axlestand_garage::{CarReading, render};
 use proptest::prelude::*;

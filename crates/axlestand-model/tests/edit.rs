@@ -1,4 +1,5 @@
 //! Writing single values: everything but the one value stays as it was, to the letter.
+#![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
 use axlestand_model::Origin;
 use axlestand_model::file::{EditError, SetField, read, set_field};
