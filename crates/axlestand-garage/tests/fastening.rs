@@ -1,5 +1,7 @@
 //! What the user reads at typical fasteners of the demo car, and what must never be read.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
 use axlestand_garage::fastening::{AtHand, SettingView, calc, question, setting};
 use axlestand_garage::{Units, vehicle};
 use std::path::Path;

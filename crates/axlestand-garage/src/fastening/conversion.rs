@@ -35,8 +35,8 @@ pub(super) fn converted(
     let lock = subject.fastener.lock;
     let stated = spec.condition.map(|condition| Surface::stated(condition, lock));
     let Some(now) = now.filter(|now| Some(*now) != stated) else { return Converted::default() };
-    if let Some(why) = forbidden(subject, spec, stated, now) {
-        return Converted { first: Some(RESTORE), warnings: vec![why], ..Converted::default() };
+    if let Some((first, why)) = forbidden(subject, spec, stated, now) {
+        return Converted { first: Some(first), warnings: vec![why.to_owned()], ..Converted::default() };
     }
     let (Some(joint), Some(torque)) = (subject.joint(), spec.largest()) else {
         return unknown("the thread is not in the vehicle file, so nothing can be converted");
@@ -58,36 +58,40 @@ fn unknown(why: &str) -> Converted {
     Converted { first: Some(RESTORE), warnings: vec![capital(why)], ..Converted::default() }
 }
 
-/// Why nothing may be converted here, whatever the friction.
+/// Why nothing may be converted here, whatever the friction, and what to do before the value counts.
 fn forbidden(
     subject: &Subject<'_>,
     spec: &TorqueSpec,
     stated: Option<Surface>,
     now: Surface,
-) -> Option<String> {
+) -> Option<(&'static str, &'static str)> {
     let wet = now.known().is_some_and(axlestand_fastener::Condition::is_lubricated);
-    let text = match stated {
+    Some(match stated {
         _ if subject.hydraulic => {
-            "A brake union or hollow bolt seals at its own torque, clean: never convert it."
+            (RESTORE, "A brake union or hollow bolt seals at its own torque, clean: nothing is converted.")
         }
-        _ if spec.steps.iter().any(|step| matches!(step, TorqueStep::On(_))) => {
-            "Torque and angle belong together and to the specified condition: they are not converted."
-        }
-        _ if subject.fastener.lock == Lock::ThreadLocker && wet => {
-            "Thread locker does not hold on oil or paste: clean the thread, put on new thread locker."
-        }
-        None => {
-            "The value does not say for which thread condition it is: look that up; dry is the usual meaning."
-        }
-        Some(Surface::Coating) => {
-            "The value is for the coating of a new fastener: fit a new one as it is supplied, add nothing."
-        }
-        Some(_) if now == Surface::Coating => {
-            "Nobody can say the friction of an unknown coating: use the fastener that the value is for."
-        }
+        _ if spec.steps.iter().any(|step| matches!(step, TorqueStep::On(_))) => (
+            RESTORE,
+            "Torque and angle belong together and to the specified condition: they are not converted.",
+        ),
+        _ if subject.fastener.lock == Lock::ThreadLocker && wet => (
+            "Clean the thread, put on new thread locker, then",
+            "Thread locker does not hold on oil or paste.",
+        ),
+        None => (
+            RESTORE,
+            "The value does not say for which thread condition it is: look that up; dry is the usual meaning.",
+        ),
+        Some(Surface::Coating) => (
+            "Fit a new one as it is supplied, then",
+            "The value is for the coating of a new fastener: add nothing to it.",
+        ),
+        Some(_) if now == Surface::Coating => (
+            RESTORE,
+            "Nobody can say the friction of an unknown coating: use the fastener that the value is for.",
+        ),
         Some(_) => return None,
-    };
-    Some(text.to_owned())
+    })
 }
 
 fn of_conversion(

@@ -7,6 +7,7 @@ use super::surface::Surface;
 use super::tools::Judged;
 use crate::job::Job;
 use crate::toolbox::read_tightening_tools;
+use axlestand_fastener::PropertyClass;
 use axlestand_ledger::TorqueRecord;
 use axlestand_model::car::{Fastener, TorqueStep, parse_steps};
 use serde::Serialize;
@@ -15,7 +16,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct ClampView {
-    /// Least to be expected, kN (the interval holds about 95 %).
+    /// Least to be expected, kN.
     pub low_kn: f64,
     /// The middle, kN.
     pub middle_kn: f64,
@@ -46,15 +47,33 @@ pub(crate) fn clamp_estimate(job: &Job, fastener: &Fastener, record: &TorqueReco
     });
     let judged: Option<Judged<'_>> = wrench.and_then(|wrench| wrench.judge(*torque, None).ok());
     let load = expected(&subject, *torque, &range, judged.as_ref())?;
+    let strongest = subject.class.unwrap_or(strongest_class(&subject));
+    let bears =
+        subject.thread.and_then(|thread| Some(strongest.strength(thread).ok()?.least_tensile_load(thread)));
+    let doubtful = bears.is_some_and(|bears| load.point() > bears);
     let kilo = |newtons: f64| (newtons / 100.0).round() / 10.0;
     Some(ClampView {
         low_kn: kilo(load.low().n()),
         middle_kn: kilo(load.point().n()),
         high_kn: kilo(load.high().n()),
-        text: format!(
-            "clamp load {}, an estimate: thread {said}, {}",
-            clamp(load),
-            spread_causes(&subject, &range, judged.as_ref())
-        ),
+        text: if doubtful {
+            "clamp load: more than this thread bears, so the recorded torque or thread must be wrong"
+                .to_owned()
+        } else {
+            format!(
+                "clamp load {}, an estimate: thread {said}, {}",
+                clamp(load),
+                spread_causes(&subject, &range, judged.as_ref())
+            )
+        },
     })
+}
+
+/// The strongest class there is, where the bolt's own is not known.
+fn strongest_class(subject: &Subject<'_>) -> PropertyClass {
+    if subject.thread.is_some_and(axlestand_fastener::Thread::is_metric) {
+        PropertyClass::Iso12_9
+    } else {
+        PropertyClass::Sae8
+    }
 }

@@ -7,7 +7,7 @@ use super::subject::Subject;
 use super::surface::Surface;
 use super::tools::Judged;
 use crate::units::Units;
-use axlestand_fastener::wrench::clamp_spread;
+use axlestand_fastener::wrench::{Contribution, clamp_spread};
 use axlestand_fastener::{Friction, FrictionRange, Interval, Locking, Torsion, formula};
 use axlestand_model::car::{TorqueSpec, TorqueStep};
 use axlestand_quantity::{Force, Torque};
@@ -50,15 +50,17 @@ pub(super) fn clamp_reasons(
         let causes = spread_causes(subject, &range, wrench);
         reasons.push(Reason::new(
             formula::SPREAD.gives,
-            format!("{}; {causes}", formula::SPREAD.text),
+            format!(
+                "both ends of the published friction, widened by the rest as a root sum of squares: {causes}"
+            ),
             formula::SPREAD.source,
         ));
     }
     reasons
 }
 
-/// The clamp load at a torque with its spread (about 95 %): friction, wrench, scale and the drag of a
-/// lock nut together. Settling comes on top.
+/// The clamp load at a torque: from end to end of the published friction, widened by the wrench, its
+/// scale and the drag of a lock nut (root sum of squares). Settling comes on top.
 pub(super) fn expected(
     subject: &Subject<'_>,
     torque: Torque,
@@ -67,18 +69,22 @@ pub(super) fn expected(
 ) -> Option<Interval<Force>> {
     let joint = subject.joint()?;
     let (drag_low, drag_high) = lock_drag(subject);
-    let used = f64::midpoint(drag_low, drag_high);
     // The drag of a lock nut turns the nut and stretches nothing.
-    let effective = Torque::from_nm((torque.nm() - used).max(0.0)).ok()?;
+    let used = torque.nm() - f64::midpoint(drag_low, drag_high);
+    let effective = Torque::from_nm(used).ok().filter(|torque| torque.nm() > 0.0)?;
     let spread = match wrench {
         Some(judged) => clamp_spread(joint, effective, range, &judged.choice).ok()?,
         None => clamp_spread(joint, effective, range, &unknown_wrench()?).ok()?,
     };
-    let middle = spread.clamp.point().n();
-    let drag_share = if effective.nm() > 0.0 { 0.5 * (drag_high - drag_low) / effective.nm() } else { 0.0 };
-    let expanded = 2.0 * spread.standard.hypot(drag_share / 3f64.sqrt());
-    let at = |factor: f64| Force::from_n(middle * factor.max(0.0)).ok();
-    Interval::new(at(1.0 - expanded)?, spread.clamp.point(), at(1.0 + expanded)?)
+    let others = spread.parts.iter().filter(|part| part.contribution != Contribution::Friction);
+    let squares: f64 = others.map(|part| part.standard * part.standard).sum();
+    let drag = 0.5 * (drag_high - drag_low) / effective.nm() / 3f64.sqrt();
+    let by_friction = joint.preload_range(effective, range).ok()?;
+    let middle = by_friction.point().n();
+    let widened = 2.0 * squares.sqrt().hypot(drag) * middle;
+    let low = middle - (middle - by_friction.low().n()).hypot(widened);
+    let high = middle + (by_friction.high().n() - middle).hypot(widened);
+    Interval::new(Force::from_n(low.max(0.0)).ok()?, by_friction.point(), Force::from_n(high).ok()?)
 }
 
 /// A torque wrench as ISO 6789 asks, for a record that names none.

@@ -27,9 +27,9 @@ const SPANNER_UP_TO_NM: f64 = 60.0;
 const GRAVITY: f64 = 9.806_65;
 
 /// Steps that twist a brake pipe off.
-const FORCE: [&str; 3] = ["rock", "long-bar", "extractor"];
+const FORCE: [&str; 5] = ["rock", "long-bar", "grip", "cut", "extractor"];
 const HOLLOW: &str = "A union or hollow bolt bears far less than a solid one of its thread, and the pipe less still: no figure.";
-const HOLLOW_WAY: &str = "impact, long bar, extractor: they twist the pipe off. Flare-nut spanner, by hand, tighten a hair, then loosen";
+const HOLLOW_WAY: &str = "impact, long bar, grip: they twist the pipe off. Flare-nut spanner, by hand, tighten a hair, then loosen; after that the pipe is cut and renewed";
 
 /// What the owner says of the place.
 #[derive(Debug, Clone, Default, PartialEq)]

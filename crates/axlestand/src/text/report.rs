@@ -71,8 +71,12 @@ fn states(view: &ReportView, output: &mut Output<'_>) -> Result<(), Failure> {
         }
     }
     if view.states.iter().any(|state| state.clamp.is_some()) {
-        output.line("  Clamp loads are estimates (about 95 in 100 lie within): friction makes most of the spread,")?;
-        output.line("  settling takes another 2 to 10 % (NASA NSTS 08307). No torque wrench shows a clamp load.")?;
+        output.line(
+            "  Clamp loads are estimates over the published friction; that makes most of the spread, and",
+        )?;
+        output.line(
+            "  settling takes another 2 to 10 % (NASA NSTS 08307). No torque wrench shows a clamp load.",
+        )?;
     }
     Ok(())
 }
