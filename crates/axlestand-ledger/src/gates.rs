@@ -36,7 +36,7 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
     let mut blockers = Vec::new();
     for hold in car.holds() {
         let stage = state.hold(hold.id()).stage;
-        if danger_of_hold(car, hold) == Danger::Cover || stage == FastenerStage::BrokenLoose {
+        if danger_of_hold(car, hold) == Danger::Cover {
             continue;
         }
         let deferred = matches!(hold, Hold::Fastener(f) if f.is_deferred());
@@ -131,7 +131,8 @@ fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
 /// a reason, or is no part of this job, the target says nothing.
 fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     let action = Action::new(Verb::Again, &target.reading);
-    let last = state.readings.get(&target.reading)?.iter().rev().find(|record| record.again)?;
+    let last =
+        state.readings.get(&target.reading)?.iter().rev().find(|record| record.again && !record.stale)?;
     let name = car.reading(&target.reading).map_or(target.name.as_str(), |reading| reading.name.as_str());
     let Some(band) = target.band else {
         let text = format!(

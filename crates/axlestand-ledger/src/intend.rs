@@ -7,7 +7,8 @@ use crate::state::JobState;
 use crate::status::stage_at_final;
 use crate::status::stage_when_fitted;
 use crate::tray::{free_place, lies_in};
-use axlestand_model::car::{Car, Fastener, Hold, Item, parse_steps};
+use axlestand_model::Condition;
+use axlestand_model::car::{Car, Fastener, Hold, Item, TorqueStep, parse_steps};
 use axlestand_quantity::Length;
 
 /// What a person adds to "done".
@@ -120,8 +121,9 @@ fn fastening(
     effects: &mut Effects,
     reasons: &mut Vec<Obstacle>,
 ) {
+    let snug_again = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose;
     effects.reaches = Some(match verb {
-        Verb::Fit if details.only_seated => FastenerStage::Seated,
+        Verb::Fit if details.only_seated || snug_again => FastenerStage::Seated,
         Verb::Fit => stage_when_fitted(Some(Hold::Fastener(fastener))),
         Verb::Lock => FastenerStage::Locked,
         _ => stage_at_final(fastener),
@@ -193,7 +195,10 @@ fn torque_record(
     };
     if let Some(typed) = &details.torque {
         match parse_steps(typed) {
-            Ok(_) => record.value = Some(typed.trim().to_owned()),
+            Ok(steps) => {
+                record.value = Some(typed.trim().to_owned());
+                reasons.extend(off_the_specification(fastener, &steps, details));
+            }
             Err(why) => reasons.push(Obstacle::new(format!("the torque is not understood: {why}"))),
         }
         let known = spec.filter(|spec| spec.is_settled()).map(|spec| spec.provenance.to_string());
@@ -205,7 +210,50 @@ fn torque_record(
         record.provenance = Some(spec.provenance.to_string());
         record.condition = record.condition.or_else(|| spec.condition.map(|c| c.word().to_owned()));
     }
+    reasons.extend(other_condition(fastener, details));
     record
+}
+
+/// How far a torque may lie from its specification and still count as it: a hand torque wrench is
+/// good for 4 % (ISO 6789, class A, above 10 N·m), and one reads a scale.
+const TORQUE_AGREES: f64 = 0.05;
+/// The same for a tightening angle, in degrees: common practice, no source.
+const ANGLE_AGREES: f64 = 10.0;
+
+/// A torque that is not the specified one needs a source of its own.
+fn off_the_specification(fastener: &Fastener, steps: &[TorqueStep], details: &Details) -> Option<Obstacle> {
+    let spec = fastener.torque.as_ref().filter(|spec| spec.is_settled())?;
+    let agrees = |is: &TorqueStep, wanted: &TorqueStep| match (is, wanted) {
+        (TorqueStep::To(is), TorqueStep::To(wanted)) => {
+            (is.nm() - wanted.nm()).abs() <= TORQUE_AGREES * wanted.nm()
+        }
+        (TorqueStep::On(is), TorqueStep::On(wanted)) => (is.deg() - wanted.deg()).abs() <= ANGLE_AGREES,
+        _ => false,
+    };
+    let same = steps.len() == spec.steps.len()
+        && steps.iter().zip(&spec.steps).all(|(is, wanted)| agrees(is, wanted));
+    if same || details.source.is_some() {
+        return None;
+    }
+    Some(Obstacle::new(format!(
+        "its specification is {} [{}]: tighten it to that, or give the --source of the other value",
+        spec.steps_text(),
+        spec.provenance
+    )))
+}
+
+/// A value for one thread condition does not hold for another.
+fn other_condition(fastener: &Fastener, details: &Details) -> Option<Obstacle> {
+    let is = Condition::from_word(details.condition.as_deref()?)?;
+    let wanted = fastener.torque.as_ref()?.condition?;
+    if is == wanted || !fastener.critical || details.source.is_some() {
+        return None;
+    }
+    Some(Obstacle::new(format!(
+        "its value holds for a thread that is {}, not {}: clean it, or give the --source that allows it",
+        wanted.phrase(),
+        is.phrase()
+    )))
 }
 
 /// The event that takes back an earlier entry.

@@ -170,7 +170,7 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
 }
 
 /// Whether a critical fastener was brought to a final torque that nobody can show the source of.
-fn lacks_value(fastener: &Fastener, now: &HoldState) -> bool {
+pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> bool {
     fastener.critical
         && fastener.torque.is_some()
         && now.stage >= FastenerStage::AtFinal

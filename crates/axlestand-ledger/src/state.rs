@@ -52,6 +52,8 @@ pub struct ReadingRecord {
     pub typed: String,
     /// When.
     pub at: String,
+    /// The car was raised after a reading at the end, so that it no longer counts.
+    pub stale: bool,
 }
 
 /// The state of a job.
@@ -187,6 +189,7 @@ impl JobState {
                     u: *u,
                     typed: typed.clone(),
                     at: entry.at.clone(),
+                    stale: false,
                 };
                 self.readings.entry(reading.clone()).or_default().push(record);
             }
@@ -256,12 +259,19 @@ impl JobState {
                 if effects.brings.is_some() {
                     self.car_state = effects.brings;
                 }
+                if effects.brings == Some(CarState::OnStands) {
+                    for record in self.readings.values_mut().flatten() {
+                        record.stale = record.again;
+                    }
+                }
             }
             Verb::Way => {
                 self.done.insert(action.item.clone());
             }
             Verb::Loosen => {
-                self.holds.entry(action.item.clone()).or_default().stage = FastenerStage::BrokenLoose;
+                let hold = self.holds.entry(action.item.clone()).or_default();
+                hold.stage = FastenerStage::BrokenLoose;
+                hold.torque = None;
             }
             Verb::Undo => self.out(&action.item, effects.tray),
             Verb::Off => self.off(&action.item),

@@ -3,8 +3,8 @@
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::state::JobState;
-use axlestand_model::Lock;
 use axlestand_model::car::{Car, Fastener, Hold};
+use axlestand_model::{CarState, ItemId, Lock};
 
 /// How far a row is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,9 +32,13 @@ pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
 fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
     let item = &action.item;
     match action.verb {
-        Verb::Do | Verb::Way => state.done.contains(item),
+        Verb::Way => state.done.contains(item),
+        Verb::Do => state.done.contains(item) && still_holds(car, state, item),
         Verb::Read => state.readings.get(item).is_some_and(|list| list.iter().any(|record| !record.again)),
-        Verb::Again => state.readings.get(item).is_some_and(|list| list.iter().any(|record| record.again)),
+        Verb::Again => state
+            .readings
+            .get(item)
+            .is_some_and(|list| list.iter().any(|record| record.again && !record.stale)),
         Verb::Loosen => state.hold(item).stage != FastenerStage::InPlace,
         Verb::Undo => state.hold(item).was_out,
         Verb::Off => state.part(item).was_off,
@@ -42,6 +46,16 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Fit => state.hold(item).was_out && state.hold(item).stage >= stage_when_fitted(car.hold(item)),
         Verb::Final => state.hold(item).stage >= FastenerStage::AtFinal,
         Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
+    }
+}
+
+/// Whether what an operation brought about still holds: a car that was raised again has to be
+/// lowered and settled again.
+fn still_holds(car: &Car, state: &JobState, operation: &ItemId) -> bool {
+    match car.operation(operation).and_then(|operation| operation.brings) {
+        Some(CarState::OnWheels) => state.stands() != CarState::OnStands,
+        Some(CarState::RideHeight) => state.stands() == CarState::RideHeight,
+        _ => true,
     }
 }
 

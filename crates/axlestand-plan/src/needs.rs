@@ -358,7 +358,8 @@ fn look_up(car: &Car, plan: &Plan) -> Vec<LookUp> {
             list.push(look);
         }
     };
-    for fastener in car.fasteners.iter().filter(|f| plan.scope.holds.contains(&f.id)) {
+    let tightened = |id: &ItemId| plan.scope.holds.contains(id) || plan.scope.loosened.contains(id);
+    for fastener in car.fasteners.iter().filter(|f| tightened(&f.id)) {
         if fastener.torque.as_ref().is_some_and(|torque| !torque.is_settled()) {
             push(look_up_torque(fastener));
         }

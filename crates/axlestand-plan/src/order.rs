@@ -3,10 +3,10 @@
 
 use crate::rows::{Row, Rows, Section};
 use crate::scope::Scope;
-use axlestand_ledger::{Action, JobState};
+use axlestand_ledger::{Action, JobState, Verb};
 use axlestand_model::car::{Car, Item, Work};
-use axlestand_model::{Hand, Place};
-use std::collections::BTreeSet;
+use axlestand_model::{Hand, ItemId, Place};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A row of a plan in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,38 +56,40 @@ impl Plan {
     }
 }
 
-/// Where, on which side and with which tool an action is done.
-fn spot(car: &Car, action: &Action) -> (Place, Option<Hand>, String, u32) {
+/// Where and on which side an action is done, and by how many people.
+fn spot(car: &Car, action: &Action) -> Spot {
     let side = action.item.side();
-    let of = |work: &Work, tool: String| (work.place, side, tool, work.people);
+    let of = |work: &Work| (work.place, side, work.people);
     match car.item(&action.item) {
-        Some(Item::Fastener(f)) => of(&f.work, f.drive.as_ref().map(ToString::to_string).unwrap_or_default()),
-        Some(Item::Connection(c)) => of(&c.work, String::new()),
-        Some(Item::Part(p)) => of(&p.work, String::new()),
-        Some(Item::Operation(o)) => of(&o.work, String::new()),
-        Some(Item::Way(w)) => of(&w.work, String::new()),
-        Some(Item::Reading(r)) => of(&r.work, String::new()),
-        _ => (Place::Around, side, String::new(), 1),
+        Some(Item::Fastener(f)) => of(&f.work),
+        Some(Item::Connection(c)) => of(&c.work),
+        Some(Item::Part(p)) => of(&p.work),
+        Some(Item::Operation(o)) => of(&o.work),
+        Some(Item::Way(w)) => of(&w.work),
+        Some(Item::Reading(r)) => of(&r.work),
+        _ => (Place::Around, side, 1),
     }
 }
 
 /// The order of all rows of a scope: correct, deterministic and sensible, not proven shortest.
 ///
-/// Section by section; inside a section the next row is one at the same place and side, with the
-/// same tool if there is one, in the order of the vehicle file; when nothing is left there, the
-/// work moves on to the place that comes first in the file's order, left before right.
+/// Section by section. Taking apart, the work stays at its place and side as long as it can, and
+/// frees one part after the other in the order in which the vehicle file lists them. Putting
+/// together goes the same way back. Final torques on wheels go pair by pair, left before right.
 ///
 /// # Errors
 /// [`NoOrder`] where rows wait for each other.
 pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder> {
     let rows = Rows::of(car, state, &scope).rows;
     let spots: Vec<_> = rows.iter().map(|row| spot(car, &row.action)).collect();
+    let wishes = wishes(car, &rows);
     let mut done = vec![false; rows.len()];
     let mut order: Vec<usize> = Vec::with_capacity(rows.len());
     let mut here: Option<usize> = None;
     while order.len() < rows.len() {
         let ready = ready(&rows, &done);
-        let Some(next) = ready.iter().copied().min_by_key(|&i| rank(&rows, &spots, here, i)) else {
+        let rank = |i: usize| rank(&rows, &spots, &wishes, here, i);
+        let Some(next) = ready.into_iter().min_by_key(|&i| rank(i)) else {
             return Err(NoOrder { actions: waiting_for_each_other(&rows, &done) });
         };
         done[next] = true;
@@ -102,7 +104,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
             place: spots[i].0,
             side: spots[i].1,
             minutes: rows[i].minutes,
-            two_people: spots[i].3 > 1,
+            two_people: spots[i].2 > 1,
         })
         .collect();
     Ok(Plan { rows, scope })
@@ -115,23 +117,92 @@ fn ready(rows: &[Row], done: &[bool]) -> Vec<usize> {
     open().filter(|&i| rows[i].section == section && rows[i].before.iter().all(|&b| done[b])).collect()
 }
 
-type Rank = (bool, bool, bool, u8, usize);
+/// When each row would best come, by itself: lower is sooner. Only rows of one section compare.
+fn wishes(car: &Car, rows: &[Row]) -> Vec<usize> {
+    let apart = apart_order(car, rows);
+    let index: BTreeMap<&Action, usize> = rows.iter().enumerate().map(|(i, row)| (&row.action, i)).collect();
+    let freed = |item: &ItemId| {
+        let verbs = [Verb::Undo, Verb::Off, Verb::Loosen];
+        let own = verbs.into_iter().find_map(|verb| index.get(&Action::new(verb, item)));
+        let way = car.ways_to_free(item).find_map(|way| index.get(&Action::new(Verb::Way, &way.id)));
+        own.or(way).map(|&i| apart[i])
+    };
+    let count = rows.len();
+    let mut wishes: Vec<usize> = (0..count)
+        .map(|i| {
+            let item = &rows[i].action.item;
+            match (rows[i].section, freed(item)) {
+                (Section::Refit, Some(at)) => count - at,
+                (Section::OnWheels | Section::AtRideHeight, Some(at)) => {
+                    at.min(freed(&item.mirrored()).unwrap_or(at))
+                }
+                (Section::Refit, None) => 0,
+                _ => apart[i],
+            }
+        })
+        .collect();
+    // Work that only follows (a look, a refill) comes right after the last row it waits for.
+    for i in 0..count {
+        if rows[i].section == Section::Refit && rows[i].action.verb == Verb::Do {
+            wishes[i] = rows[i].before.iter().map(|&b| wishes[b]).max().unwrap_or(0);
+        }
+    }
+    wishes
+}
 
-/// Lower is sooner: stay at the place and side, keep the tool, then left before right, then the
-/// order of the rows.
-fn rank(rows: &[Row], spots: &[(Place, Option<Hand>, String, u32)], here: Option<usize>, i: usize) -> Rank {
-    let (place, side, tool, _) = &spots[i];
+/// The rows in the order in which parts are freed one after the other, as the vehicle file lists
+/// them: before each part whatever it waits for. Gives each row's position.
+fn apart_order(car: &Car, rows: &[Row]) -> Vec<usize> {
+    let mut position = vec![usize::MAX; rows.len()];
+    let mut next = 0;
+    let parts = car.parts.iter().flat_map(|part| {
+        rows.iter().position(|row| row.action.verb == Verb::Off && row.action.item == part.id)
+    });
+    for seed in parts.chain(0..rows.len()) {
+        // Depth first, without recursion: a row is placed when all it waits for are placed.
+        let mut stack = vec![(seed, false)];
+        while let Some((at, expanded)) = stack.pop() {
+            if position[at] != usize::MAX {
+                continue;
+            }
+            if expanded {
+                position[at] = next;
+                next += 1;
+                continue;
+            }
+            stack.push((at, true));
+            let mut waits: Vec<usize> =
+                rows[at].before.iter().copied().filter(|&b| position[b] == usize::MAX).collect();
+            waits.sort_unstable_by(|a, b| b.cmp(a));
+            // A circle would never end; it is told by the order itself.
+            stack.extend(
+                waits
+                    .into_iter()
+                    .filter(|b| !stack.iter().any(|(s, e)| s == b && *e))
+                    .map(|b| (b, false))
+                    .collect::<Vec<_>>(),
+            );
+        }
+    }
+    position
+}
+
+type Spot = (Place, Option<Hand>, u32);
+type Rank = (bool, bool, usize, u8, usize);
+
+/// Lower is sooner: stay at the side and place, then as each row would best come, then left before
+/// right. Before the car goes up, and once it is down again, nothing hangs on staying at a side.
+fn rank(rows: &[Row], spots: &[Spot], wishes: &[usize], here: Option<usize>, i: usize) -> Rank {
+    let (place, side, _) = &spots[i];
     let side_rank = match side {
         None => 0,
         Some(Hand::Left) => 1,
         Some(Hand::Right) => 2,
     };
-    match here.map(|h| &spots[h]) {
-        Some((at, at_side, at_tool, _)) => {
-            let moves_side = side != at_side && rows[i].section != Section::Prepare;
-            (moves_side, place != at, tool != at_tool || tool.is_empty(), side_rank, i)
-        }
-        None => (false, false, false, side_rank, i),
+    let pairs = matches!(rows[i].section, Section::Prepare | Section::OnWheels | Section::AtRideHeight);
+    match here.map(|h| &spots[h]).filter(|_| !pairs) {
+        Some((at, at_side, _)) => (side != at_side, place != at, wishes[i], side_rank, i),
+        None => (false, false, wishes[i], side_rank, i),
     }
 }
 

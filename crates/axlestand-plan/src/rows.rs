@@ -124,6 +124,14 @@ impl<'a> Rows<'a> {
             }
             self.add(Verb::On, &part.id, refit_section(part.work.state), part.work.minutes.back);
         }
+        for fastener in car.fasteners.iter().filter(|f| scope.loosened.contains(&f.id)) {
+            let hold = Hold::Fastener(fastener);
+            self.add(Verb::Loosen, &fastener.id, Section::Set, undo_minutes(hold, state));
+            self.add(Verb::Final, &fastener.id, Section::Set, fastener.work.minutes.back);
+            if fastener.lock.is_own_act() {
+                self.add(Verb::Lock, &fastener.id, Section::Set, LOCK_MINUTES);
+            }
+        }
         for way in scope.ways.values().filter_map(|id| car.way(id)) {
             self.add(Verb::Way, &way.id, strip_section(&way.work, false), way_minutes(way));
         }
@@ -306,6 +314,7 @@ impl<'a> Rows<'a> {
                     self.link(row, self.frees(id));
                     self.link(row, self.at(Verb::Read, id));
                 } else {
+                    self.link(self.at(Verb::Loosen, id).filter(|_| scope.loosened.contains(id)), row);
                     let deferred = self.at(Verb::Final, id);
                     self.link(
                         row,
@@ -315,8 +324,21 @@ impl<'a> Rows<'a> {
                 }
             }
         }
-        let set: Vec<usize> = (0..self.rows.len())
-            .filter(|&i| self.rows[i].section == Section::Set && self.rows[i].action.verb == Verb::Do)
+        for id in &scope.loosened {
+            self.link(self.at(Verb::Final, id), self.at(Verb::Lock, id));
+        }
+        // Read at the end comes after whatever is set and everything that waited for it.
+        let sets: Vec<&ItemId> = car
+            .operations
+            .iter()
+            .filter(|o| o.stage == Stage::Set && scope.operations.contains(&o.id))
+            .map(|o| &o.id)
+            .collect();
+        let waited = car.operations.iter().filter(|o| sets.contains(&&o.id)).flat_map(|o| o.before.iter());
+        let set: Vec<usize> = sets
+            .iter()
+            .filter_map(|id| self.at(Verb::Do, id))
+            .chain(waited.filter_map(|id| self.at(Verb::Lock, id).or_else(|| self.at(Verb::Final, id))))
             .collect();
         let again: Vec<usize> =
             (0..self.rows.len()).filter(|&i| self.rows[i].action.verb == Verb::Again).collect();

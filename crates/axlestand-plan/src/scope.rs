@@ -30,6 +30,8 @@ pub struct Scope {
     pub ways: BTreeMap<ItemId, ItemId>,
     /// Operations due.
     pub operations: BTreeSet<ItemId>,
+    /// Fasteners that are only loosened for one of these, such as a jam nut for setting toe.
+    pub loosened: BTreeSet<ItemId>,
     /// Readings due.
     pub readings: BTreeSet<ItemId>,
     /// What needs each item, in the order of their names.
@@ -106,6 +108,7 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         more.retain(|id, _| !found.disturbs(id) && (car.part(id).is_some() || car.hold(id).is_some()));
         if more.is_empty() {
             add_readings(car, &mut found);
+            add_loosened(car, &mut found);
             return Ok(found);
         }
         wanted.extend(more.into_keys());
@@ -208,17 +211,21 @@ impl Search<'_> {
         if ways.is_empty() {
             return vec![None];
         }
-        let gone =
-            ways.iter().find(|way| self.state.done.contains(&way.id) || self.state.ways.contains(&way.id));
-        if let Some(way) = gone {
+        if let Some(way) = ways.iter().find(|way| self.state.done.contains(&way.id)) {
             return vec![Some(way.id.clone())];
+        }
+        // What was freed in the usual manner needs no way any more.
+        if self.state.hold(id).was_out || self.state.part(id).was_off {
+            return vec![None];
         }
         if let Some(choice) = self.state.choices.get(id) {
             return vec![choice.clone()];
         }
-        let usual_gone =
-            self.state.hold(id).was_out || self.state.part(id).was_off || !self.state.order.is_empty();
-        if usual_gone {
+        // A plan once made changes no way by itself.
+        if let Some(way) = ways.iter().find(|way| self.state.ways.contains(&way.id)) {
+            return vec![Some(way.id.clone())];
+        }
+        if !self.state.order.is_empty() {
             return vec![None];
         }
         let mirror = id.mirrored();
@@ -379,6 +386,19 @@ fn add_operations(car: &Car, found: &mut Scope) {
             let why: BTreeSet<ItemId> =
                 operation.because.iter().filter(|id| found.disturbs(id)).cloned().collect();
             found.because.entry(operation.id.clone()).or_default().extend(why);
+        }
+    }
+}
+
+/// Fasteners that an operation of Set has to come before are loosened for it, where the job does
+/// not undo them anyway.
+fn add_loosened(car: &Car, found: &mut Scope) {
+    let set = found.operations.iter().filter_map(|id| car.operation(id)).filter(|o| o.stage == Stage::Set);
+    let ids: BTreeSet<ItemId> = set.flat_map(|o| o.before.iter()).cloned().collect();
+    for fastener in car.fasteners.iter().filter(|f| ids.contains(&f.id) && f.is_deferred()) {
+        if !found.holds.contains(&fastener.id) {
+            found.loosened.insert(fastener.id.clone());
+            found.because.entry(fastener.id.clone()).or_default();
         }
     }
 }

@@ -11,7 +11,11 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     if matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Out) {
         found.push(Obstacle::new(format!("{} is {} already", fastener.name, stage.phrase())));
     }
-    needs_state(state, fastener.loosen_state.or(fastener.work.state), found);
+    // It may also be loosened where its final torque is due: a jam nut, to set toe.
+    let due = fastener.torque.as_ref().and_then(|torque| torque.state);
+    if !due.is_some_and(|due| state.stands().counts_as(due)) {
+        needs_state(state, fastener.loosen_state.or(fastener.work.state), found);
+    }
     waits_for(car, state, &fastener.id, true, found);
 }
 
@@ -21,7 +25,7 @@ pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, fo
         found.push(Obstacle::new(format!("{} is out already", fastener.name)));
     }
     if let Some(loosen) = fastener.loosen_state
-        && stage == FastenerStage::InPlace
+        && (stage == FastenerStage::InPlace || stage >= FastenerStage::AtFinal)
         && fastener.work.state != Some(loosen)
     {
         found.push(Obstacle::until(

@@ -183,6 +183,15 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         for id in &operation.work.after {
             is_back_for(car, state, id, operation, found);
         }
+        for fastener in operation.before.iter().filter_map(|id| car.fastener(id)) {
+            let loosen = Action::new(Verb::Loosen, &fastener.id);
+            if state.is_planned(&loosen) && row_status(car, state, &loosen) == RowStatus::Pending {
+                found.push(Obstacle {
+                    text: format!("loosen it first: {}", fastener.name),
+                    first: Some(loosen),
+                });
+            }
+        }
         waits_for(car, state, &operation.id, false, found);
     }
 }
@@ -219,6 +228,14 @@ fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<O
 /// For work after refitting: everything it names has to be back, and finished where its final
 /// torque could be reached by then.
 fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, found: &mut Vec<Obstacle>) {
+    if let Some(pending) = still_to_disturb(car, state, id) {
+        let name = car.item(id).map_or(id.as_str(), Item::name);
+        found.push(Obstacle {
+            text: format!("{name} is still to be undone or taken off"),
+            first: Some(pending),
+        });
+        return;
+    }
     match car.item(id) {
         Some(Item::Part(part)) if is_away(car, state, id) => {
             found.push(Obstacle::until(format!("{} is still off", part.name), Verb::On, id));
@@ -242,4 +259,12 @@ fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, 
         }
         _ => {}
     }
+}
+
+/// The planned action that has still to disturb an item, where there is one.
+fn still_to_disturb(car: &Car, state: &JobState, id: &ItemId) -> Option<Action> {
+    [Verb::Undo, Verb::Off].into_iter().map(|verb| Action::new(verb, id)).find(|action| {
+        state.order.iter().any(|number| state.rows.get(number) == Some(action))
+            && row_status(car, state, action) == RowStatus::Pending
+    })
 }

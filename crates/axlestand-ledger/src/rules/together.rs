@@ -1,8 +1,9 @@
 //! Rules of putting together.
 
 use super::{Obstacle, is_away, needs_state, waits_for};
-use crate::action::Verb;
+use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
+use crate::open::lacks_value;
 use crate::state::JobState;
 use crate::status::{is_back, is_finished};
 use axlestand_model::ItemId;
@@ -32,12 +33,6 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
         FastenerStage::InPlace => {
             found.push(Obstacle::new(format!("{} is in place: it was never undone", hold.name())))
         }
-        FastenerStage::BrokenLoose => {
-            found.push(Obstacle::new(format!(
-                "{} is broken loose but still in: use 'final' when it is due",
-                hold.name()
-            )));
-        }
         stage if stage > FastenerStage::Out && is_back(state, hold) => {
             found.push(Obstacle::new(format!("{} is {} already", hold.name(), stage.phrase())));
         }
@@ -49,11 +44,27 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
             found.push(Obstacle::until(format!("{name} is still off"), Verb::On, off));
         }
     }
+    still_the_old_one(car, state, hold, found);
     needs_state(state, hold.work().state, found);
     behind_is_back(car, state, hold.id(), found);
     in_front_is_off(car, state, hold, found);
     if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
         waits_for(car, state, hold.id(), false, found);
+    }
+}
+
+/// What holds a part that is to be replaced goes back on the new one.
+fn still_the_old_one(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<Obstacle>) {
+    for id in hold.joins().iter().filter(|id| state.goals.contains(id)) {
+        let off = Action::new(Verb::Off, id);
+        let part = state.part(id);
+        if !part.was_off && !part.fresh && !state.skipped.contains_key(&off) {
+            let name = car.part(id).map_or(id.as_str(), |part| part.name.as_str());
+            found.push(Obstacle {
+                text: format!("{name} is to be replaced and is still the old one"),
+                first: Some(off),
+            });
+        }
     }
 }
 
@@ -135,7 +146,9 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
             Verb::Fit,
             &fastener.id,
         )),
-        FastenerStage::Locked => found.push(Obstacle::new(format!("{} is locked already", fastener.name))),
+        FastenerStage::Locked if !lacks_value(fastener, &now) => {
+            found.push(Obstacle::new(format!("{} is locked already", fastener.name)));
+        }
         _ => {}
     }
     if fastener.torque.is_none() {
@@ -153,6 +166,8 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     }
     if fastener.is_deferred() {
         waits_for(car, state, &fastener.id, false, found);
+    } else {
+        in_front_is_off(car, state, Hold::Fastener(fastener), found);
     }
     for id in &fastener.final_after {
         if let Some(part) = car.part(id)
