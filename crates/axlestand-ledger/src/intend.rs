@@ -8,7 +8,7 @@ use crate::status::stage_at_final;
 use crate::status::stage_when_fitted;
 use crate::tray::{free_place, lies_in};
 use axlestand_model::Condition;
-use axlestand_model::car::{Car, Fastener, Hold, Item, TorqueStep, parse_steps};
+use axlestand_model::car::{Car, Fastener, Hold, Item, TorqueStep, Way, parse_steps};
 use axlestand_quantity::Length;
 
 /// What a person adds to "done".
@@ -67,12 +67,7 @@ pub fn intend(car: &Car, state: &JobState, action: &Action, details: &Details) -
             reasons.extend(occupied(car, state, fastener, details.tray));
         }
         (Verb::Off | Verb::Loosen, _) => {}
-        (Verb::Way, Some(Item::Way(way))) => {
-            effects.undone.clone_from(&way.undoes);
-            if car.part(&way.frees).is_some() { &mut effects.off } else { &mut effects.undone }
-                .push(way.frees.clone());
-            effects.scrapped.clone_from(&way.scraps);
-        }
+        (Verb::Way, Some(Item::Way(way))) => gone_by(car, state, way, &mut effects),
         (Verb::On, Some(Item::Part(part))) => {
             let due = state.goals.contains(&part.id) || state.part(&part.id).broken;
             effects.fresh = (due || details.fresh) && !details.reused;
@@ -96,10 +91,32 @@ pub fn intend(car: &Car, state: &JobState, action: &Action, details: &Details) -
         }
         _ => {}
     }
+    if details.torque.is_some() && torque.is_none() {
+        reasons.push(Obstacle::new(format!(
+            "no torque is reached by '{action}', so none is recorded: leave it out, or name the row that tightens"
+        )));
+    }
     if reasons.is_empty() {
         Ok(Event::Done { action: action.clone(), effects, torque, note: details.note.clone() })
     } else {
         Err(Refusal { action: action.clone(), reasons })
+    }
+}
+
+/// What a way brings about. Nothing holds a part that is out: a hold of it that the way does not
+/// name was cut or torn with it, and has to be fitted again like the others.
+fn gone_by(car: &Car, state: &JobState, way: &Way, effects: &mut Effects) {
+    effects.undone.clone_from(&way.undoes);
+    effects.scrapped.clone_from(&way.scraps);
+    if car.part(&way.frees).is_none() {
+        effects.undone.push(way.frees.clone());
+        return;
+    }
+    effects.off.push(way.frees.clone());
+    for hold in car.outer_holds(&way.frees) {
+        if state.hold(hold.id()).stage != FastenerStage::Out && !effects.undone.contains(hold.id()) {
+            effects.undone.push(hold.id().clone());
+        }
     }
 }
 
@@ -270,26 +287,35 @@ pub fn withdraw(car: &Car, entries: &[Entry], id: &str, reason: Option<String>) 
     if matches!(entry.event, Event::JobStarted { .. } | Event::CarUpdated { .. } | Event::Planned { .. }) {
         return Err("this entry sets up the job and cannot be taken back".to_owned());
     }
-    let mut so_far = JobState::default();
-    for other in state.counting_entries().filter(|other| other.id != id) {
-        if let Event::Done { action, .. } = &other.event {
-            let blocked = obstacles(car, &so_far, action);
-            let was_blocked = obstacles(car, &before(entries, &other.id), action);
-            if let Some(first) = blocked.iter().find(|o| !was_blocked.contains(o)) {
-                let number = state.number_of(action).map(|n| format!(" (row {n})")).unwrap_or_default();
-                return Err(format!(
-                    "'{action}'{number} was done after it and needs it ({}): take that back first",
-                    first.text
-                ));
+    let withdrawn = state.withdrawn();
+    // The job as it would have gone without the entry, beside the job as it went.
+    let (mut without, mut went) = (JobState::default(), JobState::default());
+    for other in entries {
+        let counts = other.id != id
+            && !withdrawn.contains(other.id.as_str())
+            && !matches!(other.event, Event::Withdrawn { .. });
+        if counts {
+            if let Event::Done { action, .. } = &other.event {
+                still_possible(car, &without, &went, action)?;
             }
+            without.apply(other);
         }
-        so_far.apply(other);
+        went.apply(other);
     }
     Ok(Event::Withdrawn { entry: id.to_owned(), reason })
 }
 
-/// The state just before an entry was made.
-fn before(entries: &[Entry], id: &str) -> JobState {
-    let count = entries.iter().position(|entry| entry.id == id).unwrap_or(entries.len());
-    JobState::of(&entries[..count])
+/// Whether an action that was done has no obstacle that it did not have when it was done.
+fn still_possible(car: &Car, without: &JobState, went: &JobState, action: &Action) -> Result<(), String> {
+    let was_blocked = obstacles(car, went, action);
+    match obstacles(car, without, action).iter().find(|obstacle| !was_blocked.contains(obstacle)) {
+        None => Ok(()),
+        Some(first) => {
+            let number = went.number_of(action).map(|n| format!(" (row {n})")).unwrap_or_default();
+            Err(format!(
+                "'{action}'{number} was done after it and needs it ({}): take that back first",
+                first.text
+            ))
+        }
+    }
 }

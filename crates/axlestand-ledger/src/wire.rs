@@ -39,6 +39,7 @@ struct VersionOnly {
 
 #[derive(Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case", rename_all_fields = "kebab-case", deny_unknown_fields)]
+#[allow(clippy::large_enum_variant, reason = "one at a time, on its way to or from its text")]
 enum Wire {
     JobStarted {
         name: String,

@@ -44,7 +44,7 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
         (Verb::Loosen, Item::Fastener(fastener)) => apart::loosen(car, state, fastener, &mut found),
         (Verb::Undo, Item::Fastener(fastener)) => apart::undo_fastener(car, state, fastener, &mut found),
         (Verb::Undo, Item::Connection(connection)) => {
-            apart::undo_connection(car, state, connection, &mut found)
+            apart::undo_connection(car, state, connection, &mut found);
         }
         (Verb::Off, Item::Part(part)) => apart::off(car, state, part, &mut found),
         (Verb::Way, Item::Way(way)) => apart::go_way(car, state, way, &mut found),
@@ -64,7 +64,7 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
             too_late(car, state, &reading.before, &mut found);
         }
         (Verb::Again, Item::Reading(reading)) => {
-            needs_state(state, reading.again.or(reading.work.state), &mut found)
+            needs_state(state, reading.again.or(reading.work.state), &mut found);
         }
         (verb, item) => found.push(Obstacle::new(format!(
             "'{}' is {} {}, which cannot be done with '{}'",

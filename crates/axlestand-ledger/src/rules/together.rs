@@ -31,7 +31,7 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     let now = state.hold(hold.id());
     match now.stage {
         FastenerStage::InPlace => {
-            found.push(Obstacle::new(format!("{} is in place: it was never undone", hold.name())))
+            found.push(Obstacle::new(format!("{} is in place: it was never undone", hold.name())));
         }
         stage if stage > FastenerStage::Out && is_back(state, hold) => {
             found.push(Obstacle::new(format!("{} is {} already", hold.name(), stage.phrase())));
