@@ -347,10 +347,13 @@ fn seen_events(
 ) -> Result<Vec<Event>, GarageError> {
     let mut events = Vec::new();
     let Some(fastener) = job.car.fastener(&action.item) else {
-        return if seen.is_empty() {
+        return if seen.is_empty() && details.length.is_none() && details.tray.is_none() {
             Ok(events)
         } else {
-            Err(GarageError::Input(format!("'{}' is no fastener: nothing to measure at it", action.item)))
+            Err(GarageError::Input(format!(
+                "'{}' is no fastener: it has no length and no tray place, and nothing to measure",
+                action.item
+            )))
         };
     };
     for one in seen {

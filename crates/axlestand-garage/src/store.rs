@@ -75,11 +75,7 @@ impl Store {
 
     fn prepare(&self) -> Result<(), Prepare> {
         self.connection.busy_timeout(PATIENCE)?;
-        let pragma =
-            |name: &str| self.connection.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, i64>(0));
-        let (id, format) = (pragma("application_id")?, pragma("user_version")?);
-        let tables: i64 =
-            self.connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+        let (id, format, tables) = self.marks()?;
         if id == APPLICATION_ID && format > FORMAT {
             return Err(Prepare::Other(GarageError::Newer {
                 path: self.path.clone(),
@@ -96,6 +92,15 @@ impl Store {
             self.create()?;
         }
         Ok(())
+    }
+
+    /// Whose database it is, of which format, and how many tables it has: read together, since
+    /// another process may be making it.
+    fn marks(&self) -> rusqlite::Result<(i64, i64, i64)> {
+        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Deferred)?;
+        let one = |sql: &str| transaction.query_row(sql, [], |row| row.get(0));
+        let tables = one("SELECT count(*) FROM sqlite_schema")?;
+        Ok((one("PRAGMA application_id")?, one("PRAGMA user_version")?, tables))
     }
 
     /// Makes the tables; another process may have been quicker.
@@ -209,6 +214,7 @@ fn whole(path: &Path, create: bool) -> Result<(), GarageError> {
         return damaged("the file is empty");
     }
     match page_size(path) {
+        None if length > 0 => damaged("it does not begin like a database"),
         Some(page) if length % page != 0 && !logged => damaged("its end was cut off"),
         _ => Ok(()),
     }

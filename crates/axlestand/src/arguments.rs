@@ -322,8 +322,11 @@ pub(crate) struct ReadArgs {
     /// The reading.
     pub(crate) reading: String,
     /// Value with unit, with its standard uncertainty where known: "612 ± 1 mm".
-    #[arg(required = true, num_args = 1.., allow_hyphen_values = true)]
-    pub(crate) value: Vec<String>,
+    #[arg(allow_hyphen_values = true)]
+    pub(crate) value: String,
+    /// More of the value, where it was typed without quotes.
+    #[arg(hide = true)]
+    pub(crate) rest: Vec<String>,
     /// The instrument.
     #[arg(long)]
     pub(crate) instrument: Option<String>,

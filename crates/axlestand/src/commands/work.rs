@@ -155,7 +155,8 @@ pub(super) fn read(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let recorded = garage(cli, clock)?.read(&args.reading, &args.value.join(" "), args.instrument.clone())?;
+    let value = [std::slice::from_ref(&args.value), &args.rest].concat().join(" ");
+    let recorded = garage(cli, clock)?.read(&args.reading, &value, args.instrument.clone())?;
     let answer = &recorded.answer;
     let dimension = recorded.job.car.reading(&answer.reading).map(|reading| reading.dimension);
     let shown = dimension.map_or_else(String::new, |d| cli.units().reading(d, answer.value, answer.u));

@@ -1,0 +1,19 @@
+//! The real binary in temporary folders: what a person or a script meets at the command line.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout,
+    reason = "a test fails loudly"
+)]
+
+mod damaged;
+mod full_disk;
+mod json;
+mod killed;
+mod nonsense;
+mod pages;
+mod streams;
+mod together;
+mod workshop;
