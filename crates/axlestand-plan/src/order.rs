@@ -88,8 +88,8 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
     let mut here: Option<usize> = None;
     while order.len() < rows.len() {
         let ready = ready(&rows, &done);
-        let rank = |i: usize| rank(&rows, &spots, &wishes, here, i);
-        let Some(next) = ready.into_iter().min_by_key(|&i| rank(i)) else {
+        let ranking = Ranking::new(&rows, &spots, &wishes, here, &ready);
+        let Some(next) = ready.iter().copied().min_by_key(|&i| ranking.rank(i)) else {
             return Err(NoOrder { actions: waiting_for_each_other(&rows, &done) });
         };
         done[next] = true;
@@ -190,19 +190,51 @@ fn apart_order(car: &Car, rows: &[Row]) -> Vec<usize> {
 type Spot = (Place, Option<Hand>, u32);
 type Rank = (bool, bool, usize, u8, usize);
 
-/// Lower is sooner: stay at the side and place, then as each row would best come, then left before
-/// right. Before the car goes up, and once it is down again, nothing hangs on staying at a side.
-fn rank(rows: &[Row], spots: &[Spot], wishes: &[usize], here: Option<usize>, i: usize) -> Rank {
-    let (place, side, _) = &spots[i];
-    let side_rank = match side {
-        None => 0,
-        Some(Hand::Left) => 1,
-        Some(Hand::Right) => 2,
-    };
-    let pairs = matches!(rows[i].section, Section::Prepare | Section::OnWheels | Section::AtRideHeight);
-    match here.map(|h| &spots[h]).filter(|_| !pairs) {
-        Some((at, at_side, _)) => (side != at_side, place != at, wishes[i], side_rank, i),
-        None => (false, false, wishes[i], side_rank, i),
+/// How many rows ahead of its turn a row may come so that the work stays at its place: a judgement
+/// (source id AX-5), between running to and fro and leaving a part half free.
+const STAY: usize = 15;
+
+/// Which rows come sooner: lower is sooner. The work stays at its side; at its place as long as a
+/// row there is nearly due; then each row as it would best come, then left before right. Before the
+/// car goes up, and once it is down again, nothing hangs on staying.
+struct Ranking<'a> {
+    spots: &'a [Spot],
+    wishes: &'a [usize],
+    here: Option<&'a Spot>,
+    /// The lowest wish of the ready rows at this side.
+    due: usize,
+}
+
+impl<'a> Ranking<'a> {
+    fn new(
+        rows: &'a [Row],
+        spots: &'a [Spot],
+        wishes: &'a [usize],
+        here: Option<usize>,
+        ready: &[usize],
+    ) -> Self {
+        let pairs = |i: usize| {
+            matches!(rows[i].section, Section::Prepare | Section::OnWheels | Section::AtRideHeight)
+        };
+        let here = here.filter(|_| !ready.iter().any(|&i| pairs(i))).map(|h| &spots[h]);
+        let at_side = ready.iter().filter(|&&i| here.is_none_or(|(_, side, _)| spots[i].1 == *side));
+        let due = at_side.map(|&i| wishes[i]).min().unwrap_or(0);
+        Self { spots, wishes, here, due }
+    }
+
+    fn rank(&self, i: usize) -> Rank {
+        let (place, side, _) = &self.spots[i];
+        let side_rank = match side {
+            None => 0,
+            Some(Hand::Left) => 1,
+            Some(Hand::Right) => 2,
+        };
+        let wish = self.wishes[i];
+        let (moves_side, moves_place) = match self.here {
+            Some((at, at_side, _)) => (side != at_side, place != at || wish > self.due + STAY),
+            None => (false, false),
+        };
+        (moves_side, moves_place, wish, side_rank, i)
     }
 }
 

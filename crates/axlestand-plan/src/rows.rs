@@ -401,6 +401,14 @@ pub(crate) fn due_state(fastener: &Fastener) -> Option<CarState> {
     fastener.torque.as_ref().and_then(|torque| torque.state).filter(|_| fastener.is_deferred())
 }
 
+/// Minutes of all rows that put a fastener back: fitting, a deferred final torque, a lock.
+pub(crate) fn fit_minutes(fastener: &Fastener) -> f64 {
+    let back = fastener.work.minutes.back;
+    let last = if due_state(fastener).is_some() { back } else { 0.0 };
+    let lock = if fastener.lock.is_own_act() { LOCK_MINUTES } else { 0.0 };
+    back + last + lock
+}
+
 /// Whether breaking loose is an act of its own.
 pub(crate) fn loosens_apart(fastener: &Fastener) -> bool {
     fastener.loosen_state.is_some() && fastener.loosen_state != fastener.work.state

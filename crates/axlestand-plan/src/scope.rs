@@ -6,7 +6,7 @@
 //! is scrapped besides); the two sides of the car choose alike.
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
-use crate::rows::loosens_apart;
+use crate::rows::{fit_minutes, loosens_apart};
 use axlestand_ledger::JobState;
 use axlestand_model::car::{Car, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
@@ -248,7 +248,7 @@ impl Search<'_> {
     fn own_cost(&self, id: &ItemId, way: Option<&ItemId>) -> f64 {
         let back = match self.car.item(id) {
             Some(Item::Part(part)) => part.work.minutes.back,
-            Some(Item::Fastener(f)) => f.work.minutes.back,
+            Some(Item::Fastener(f)) => fit_minutes(f),
             Some(Item::Connection(c)) => c.work.minutes.back,
             _ => 0.0,
         };
