@@ -228,9 +228,13 @@ impl Garage {
         let name = self.current_job()?;
         self.write(&name, None, |entries, draft| {
             let mut job = load(&name, entries)?;
-            if let Some(Ok(text)) = changed_file(&job) {
-                draft.add(&mut job, Event::CarUpdated { car_text: text })?;
-                job.car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+            match changed_file(&job) {
+                Some(Ok(text)) => {
+                    draft.add(&mut job, Event::CarUpdated { car_text: text })?;
+                    job.car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+                }
+                Some(Err(why)) => job.notice = Some(why),
+                None => {}
             }
             let (events, answer) = decide(&job)?;
             for event in events {

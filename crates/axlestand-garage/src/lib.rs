@@ -12,6 +12,7 @@
 mod clock;
 mod error;
 pub mod fastening;
+pub mod geometry;
 mod job;
 mod picture;
 mod record;
@@ -23,11 +24,11 @@ mod units;
 pub mod vehicle;
 pub mod views;
 
-pub use axlestand_ledger::{Action, Details, Event, HoldState, PlannedRow, Refusal, Verb};
-pub use axlestand_model::ItemId;
+pub use axlestand_ledger::{Action, Details, Event, FastenerStage, HoldState, PlannedRow, Refusal, Verb};
 pub use axlestand_model::car::Way;
 pub use axlestand_model::file::{CarReading, render, schema};
-pub use axlestand_model::template::{Answers, Question, STRUT_QUESTIONS};
+pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS};
+pub use axlestand_model::{Hand, ItemId};
 pub use clock::{Clock, CountingClock, SystemClock};
 pub use error::GarageError;
 pub use getrandom::Error as NoRandom;

@@ -4,9 +4,12 @@ use crate::error::GarageError;
 use crate::job::{Garage, Job, Recorded};
 use crate::select;
 use crate::typed;
-use axlestand_ledger::{Action, Details, Event, RowStatus, Verb, intend, obstacles, row_status, withdraw};
-use axlestand_model::ItemId;
-use axlestand_model::car::{Drive, Item, Way};
+use axlestand_ledger::{
+    Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, obstacles, row_status,
+    withdraw,
+};
+use axlestand_model::car::{Car, Drive, Item, Way};
+use axlestand_model::{CarState, ItemId};
 use axlestand_quantity::Length;
 
 /// What was recorded by "done".
@@ -64,7 +67,8 @@ impl Garage {
             let mut state = job.state.clone();
             let mut events = Vec::new();
             for (at, action) in actions.iter().enumerate() {
-                let event = intend(&job.car, &state, action, details)?;
+                let event = intend(&job.car, &state, action, details)
+                    .map_err(|refusal| with_twist(&job.car, &state, refusal))?;
                 // Each row is judged by the state after the ones before it.
                 let id = format!("in-hand-{at}");
                 state.apply(&axlestand_ledger::Entry { id, at: String::new(), event: event.clone() });
@@ -281,6 +285,17 @@ impl Garage {
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
     }
+}
+
+/// A refusal of a ride-height torque says what tightening with the wheel hanging would do, where the
+/// hardpoints are known.
+fn with_twist(car: &Car, state: &JobState, mut refusal: Refusal) -> Refusal {
+    if state.stands() != CarState::RideHeight
+        && let Some(text) = crate::geometry::hanging_reason(car, &refusal.action)
+    {
+        refusal.reasons.push(Obstacle { text, first: None });
+    }
+    refusal
 }
 
 /// What was added to "done", its free texts as they are kept.

@@ -10,12 +10,13 @@ use axlestand_model::template::{Answers, fill_in};
 use axlestand_model::{ItemId, Origin};
 use std::path::Path;
 
-/// Reads a vehicle file with every check, thread designations included.
+/// Reads a vehicle file with every check, thread designations and hardpoints included.
 #[must_use]
 pub fn read_car(text: &str) -> CarReading {
-    file::read(text, |designation| {
+    let thread = |designation: &str| {
         Thread::parse(designation).map(|thread| thread.to_string()).map_err(|why| why.to_string())
-    })
+    };
+    file::read_with(text, thread, crate::geometry::faults)
 }
 
 /// Reads a vehicle file that has to be without errors.
@@ -106,9 +107,30 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
     let source = typed::optional("the source", set.source.clone())?;
     let source = source.as_deref();
     let origin = if set.measured { Origin::Measured } else { Origin::Manual };
-    let field = SetField { item: &base, field: &set.field, value: &set.value, origin, source };
-    write_checked(path, &text, &[field])?;
+    let field = |field, value| SetField { item: &base, field, value, origin, source };
+    match with_tolerance(&set.field, &set.value) {
+        Some((value, tolerance)) => {
+            write_checked(path, &text, &[field("tolerance", &tolerance), field("value", &value)])?;
+        }
+        None => write_checked(path, &text, &[field(&set.field, &set.value)])?,
+    }
     Ok(base)
+}
+
+/// A target typed with its tolerance, `0.10 ± 0.15°`: value and tolerance apart, each with the unit.
+fn with_tolerance(field: &str, typed: &str) -> Option<(String, String)> {
+    let mark =
+        ["±", "+/-", "+-"].into_iter().find(|mark| typed.contains(mark)).filter(|_| field == "value")?;
+    let (value, tolerance) = typed.split_once(mark)?;
+    let unit =
+        tolerance.trim().trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/'));
+    let value = value.trim();
+    let value = if value.ends_with(|c: char| c.is_ascii_digit()) {
+        format!("{value}{unit}")
+    } else {
+        value.to_owned()
+    };
+    Some((value, tolerance.trim().to_owned()))
 }
 
 fn write_checked(path: &Path, text: &str, fields: &[SetField<'_>]) -> Result<(), GarageError> {

@@ -6,7 +6,11 @@ use axlestand_model::template::fill_in;
 
 /// Every combination of yes and no.
 fn combinations() -> impl Iterator<Item = Answers> {
-    let keys: Vec<&'static str> = STRUT_QUESTIONS.iter().filter(|q| q.yes_or_no).map(|q| q.key).collect();
+    let keys: Vec<&'static str> = STRUT_QUESTIONS
+        .iter()
+        .filter(|q| q.kind == axlestand_garage::QuestionKind::YesNo)
+        .map(|q| q.key)
+        .collect();
     (0_u32..1 << keys.len()).map(move |bits| {
         let condition = |(at, key): (usize, &&'static str)| (*key, bits & (1 << at) != 0);
         Answers { conditions: keys.iter().enumerate().map(condition).collect(), ..Answers::default() }

@@ -19,5 +19,6 @@ mod words;
 pub use id::{ItemId, is_well_formed};
 pub use provenance::Provenance;
 pub use words::{
-    CarState, Condition, Driven, Exposure, FillRule, Form, Hand, Joint, Layout, Lock, Origin, Place, Stage,
+    AxleEnd, CarState, Carrier, Condition, Driven, Exposure, FillRule, Form, Hand, Joint, Layout, Lock,
+    Origin, Place, ReadingKind, Stage,
 };

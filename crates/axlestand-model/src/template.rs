@@ -1,5 +1,6 @@
 //! Layout templates: complete, commented vehicle files with everything `typical`.
 
+use axlestand_quantity::Dimension;
 use std::collections::BTreeMap;
 
 /// The template of a strut front axle.
@@ -14,8 +15,21 @@ pub struct Answers {
     pub conditions: BTreeMap<&'static str, bool>,
 }
 
+/// What kind of answer a question takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Any text.
+    Text,
+    /// Yes or no.
+    YesNo,
+    /// A quantity between two limits in the project's own unit; a bare number is taken in it.
+    Quantity(Dimension, f64, f64),
+    /// A whole number between two limits.
+    Count(u32, u32),
+}
+
 /// One question of a template.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Question {
     /// The key in [`Answers`].
     pub key: &'static str,
@@ -23,28 +37,32 @@ pub struct Question {
     pub ask: &'static str,
     /// What is taken where nothing is answered.
     pub usual: &'static str,
-    /// Whether the answer is yes or no.
-    pub yes_or_no: bool,
+    /// What kind of answer it takes.
+    pub kind: Kind,
 }
 
-const fn text(key: &'static str, ask: &'static str, usual: &'static str) -> Question {
-    Question { key, ask, usual, yes_or_no: false }
+const fn ask(key: &'static str, ask: &'static str, usual: &'static str, kind: Kind) -> Question {
+    Question { key, ask, usual, kind }
 }
 
 const fn yes_no(key: &'static str, ask: &'static str, usual: &'static str) -> Question {
-    Question { key, ask, usual, yes_or_no: true }
+    Question { key, ask, usual, kind: Kind::YesNo }
 }
+
+const TRACK: Kind = Kind::Quantity(Dimension::Length, 800.0, 2500.0);
+const WHEELBASE: Kind = Kind::Quantity(Dimension::Length, 1200.0, 4500.0);
+const AXLE_MASS: Kind = Kind::Quantity(Dimension::Mass, 100.0, 3000.0);
 
 /// What the strut template asks.
 pub const STRUT_QUESTIONS: &[Question] = &[
-    text("name", "What do you call the car?", "my car"),
-    text("wheelbase", "Wheelbase?", "2600 mm"),
-    text("track_front", "Front track?", "1500 mm"),
-    text("track_rear", "Rear track?", "1490 mm"),
-    text("tyre", "Tyre size on the side wall?", "195/65 R15"),
-    text("mass_front", "Mass on the front axle?", "700 kg"),
-    text("mass_rear", "Mass on the rear axle?", "480 kg"),
-    text("wheel_fasteners", "How many fasteners hold one wheel?", "5"),
+    ask("name", "What do you call the car?", "my car", Kind::Text),
+    ask("wheelbase", "Wheelbase?", "2600 mm", WHEELBASE),
+    ask("track_front", "Front track?", "1500 mm", TRACK),
+    ask("track_rear", "Rear track?", "1490 mm", TRACK),
+    ask("tyre", "Tyre size on the side wall?", "195/65 R15", Kind::Text),
+    ask("mass_front", "Mass on the front axle?", "700 kg", AXLE_MASS),
+    ask("mass_rear", "Mass on the rear axle?", "480 kg", AXLE_MASS),
+    ask("wheel_fasteners", "How many fasteners hold one wheel?", "5", Kind::Count(3, 8)),
     yes_no("wheel-bolts", "Is the wheel held by bolts (no: by nuts on studs)?", "yes"),
     yes_no("drive-axles", "Are the front wheels driven?", "yes"),
     yes_no("staked-axle-nut", "Is the axle nut staked (no: a one-use locking nut)?", "yes"),
@@ -55,6 +73,40 @@ pub const STRUT_QUESTIONS: &[Question] = &[
     yes_no("pressed-bearing", "Is the wheel bearing pressed in (no: a bolt-on hub unit)?", "yes"),
     yes_no("bar-link-insert-nut", "Have the anti-roll bar links insert nuts (no: plain flange nuts)?", "yes"),
 ];
+
+impl Question {
+    /// Reads an answer: gives it as it will stand in the file (`yes` or `no` for such a question).
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong and what would be right.
+    pub fn read(&self, answer: &str) -> Result<String, String> {
+        let answer = answer.trim();
+        match self.kind {
+            Kind::Text if answer.is_empty() => Err(format!("nothing was answered; usual is {}", self.usual)),
+            Kind::Text => Ok(answer.to_owned()),
+            Kind::YesNo => match answer.to_lowercase().as_str() {
+                "yes" | "y" => Ok("yes".to_owned()),
+                "no" | "n" => Ok("no".to_owned()),
+                _ => Err(format!("'{answer}' is neither yes nor no")),
+            },
+            Kind::Count(low, high) => match answer.parse::<u32>() {
+                Ok(number) if (low..=high).contains(&number) => Ok(number.to_string()),
+                _ => Err(format!("'{answer}' is no whole number from {low} to {high}")),
+            },
+            Kind::Quantity(dimension, low, high) => {
+                let unit = dimension.own_unit();
+                let bare = answer.ends_with(|c: char| c.is_ascii_digit());
+                let text = if bare { format!("{answer} {unit}") } else { answer.to_owned() };
+                let value = dimension.parse(&text).map_err(|why| why.to_string())?.value;
+                if (low..=high).contains(&value) {
+                    Ok(text)
+                } else {
+                    Err(format!("{answer} is not possible here: give a value from {low} to {high} {unit}"))
+                }
+            }
+        }
+    }
+}
 
 /// Why a template could not be filled in.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -98,7 +150,7 @@ pub fn fill_in(layout: &str, answers: &Answers) -> Result<String, TemplateError>
 }
 
 fn text_question(key: &str) -> Option<&'static Question> {
-    STRUT_QUESTIONS.iter().find(|question| question.key == key && !question.yes_or_no)
+    STRUT_QUESTIONS.iter().find(|question| question.key == key && question.kind != Kind::YesNo)
 }
 
 fn answer<'a>(question: &'a Question, answers: &'a Answers) -> Result<&'a str, TemplateError> {

@@ -251,3 +251,43 @@ words! {
         Derived = "derived" => "derived",
     }
 }
+
+words! {
+    /// The part that carries the lower end of a spring, damper or bar link.
+    Carrier {
+        /// Knuckle, strut tube or semi-trailing arm.
+        Knuckle = "knuckle" => "knuckle",
+        /// Lower control arm.
+        LowerArm = "lower-arm" => "lower control arm",
+        /// Upper control arm.
+        UpperArm = "upper-arm" => "upper control arm",
+    }
+}
+
+words! {
+    /// An axle of the car.
+    AxleEnd {
+        /// Front.
+        Front = "front" => "front",
+        /// Rear.
+        Rear = "rear" => "rear",
+    }
+}
+
+words! {
+    /// What kind of reading it is: computations go by this word, never by a name.
+    ReadingKind {
+        /// Hub centre to arch lip.
+        Height = "height" => "height, hub centre to arch",
+        /// Total toe of an axle.
+        Toe = "toe" => "total toe",
+        /// Camber of a wheel.
+        Camber = "camber" => "camber",
+        /// Caster of a wheel.
+        Caster = "caster" => "caster",
+        /// Exposed thread of a tie rod.
+        ExposedThread = "exposed-thread" => "exposed thread of the tie rod",
+        /// Length from the counting face of a tie-rod end to the centre of its ball.
+        BallCentre = "ball-centre" => "counting face to ball centre",
+    }
+}

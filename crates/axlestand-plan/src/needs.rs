@@ -253,19 +253,19 @@ fn gather_row(car: &Car, verb: Verb, item: &ItemId, gather: &mut Gather) {
             if verb == Verb::Fit {
                 gather.consume(&f.work.uses, &f.name);
             }
-            named(gather, &f.work.tools, &f.name);
+            named(gather, f.work.tools_for(!verb.takes_apart()), &f.name);
         }
         Some(Item::Connection(c)) => {
             if verb == Verb::Fit {
                 gather.consume(&c.work.uses, &c.name);
             }
-            named(gather, &c.work.tools, &c.name);
+            named(gather, c.work.tools_for(!verb.takes_apart()), &c.name);
         }
         Some(Item::Part(p)) => {
             if verb == Verb::On {
                 gather.consume(&p.work.uses, &p.name);
             }
-            named(gather, &p.work.tools, &p.name);
+            named(gather, p.work.tools_for(!verb.takes_apart()), &p.name);
         }
         Some(Item::Operation(o)) => {
             gather.consume(&o.work.uses, &o.name);

@@ -1,5 +1,6 @@
 //! The command line.
 
+use crate::geometry_arguments::{CurvesArgs, SetStageArgs};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -75,6 +76,8 @@ pub(crate) enum Command {
     Job(JobCommand),
     /// Prepare: what must come apart and why, what to have ready, the order of work.
     Prepare(PrepareArgs),
+    /// Set: heights, collars, what a height does to camber and toe, tie-rod ends.
+    Set(SetStageArgs),
     /// What can be done next.
     Next(NextArgs),
     /// Record rows as done.
@@ -137,6 +140,8 @@ pub(crate) enum CarCommand {
         /// A part, fastener or any other item.
         item: Option<String>,
     },
+    /// Camber, toe, caster, track, motion ratio, roll centre against wheel travel.
+    Curves(CurvesArgs),
     /// Write one value into a vehicle file, comments untouched.
     Set(SetArgs),
     /// Write what was seen in this job into the vehicle file, as measured.
@@ -174,7 +179,8 @@ pub(crate) struct SetArgs {
     pub(crate) item: String,
     /// torque, condition, thread, length, class, drive, hold; amount, grade; value, tolerance.
     pub(crate) field: String,
-    /// The value with its unit.
+    /// The value with its unit; a target takes value and tolerance: "0.10 ± 0.15°".
+    #[arg(allow_hyphen_values = true)]
     pub(crate) value: String,
     /// Where it stands: which manual, which page or sheet.
     #[arg(long)]

@@ -1,9 +1,10 @@
 //! The arguments of `axlestand calc`.
 
+use crate::geometry_arguments::{CasterArgs, SpringArgs, TieRodArgs, ToeArgs};
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
-/// Free-standing arithmetic for fasteners: no car, no job, nothing recorded.
+/// Free-standing arithmetic for fasteners, wheel angles and springs: no car, no job, nothing recorded.
 #[derive(Debug, Args)]
 pub(crate) struct CalcArgs {
     /// Show every input, formula, source and limit.
@@ -32,6 +33,14 @@ pub(crate) enum CalcSubject {
     Break(BreakArgs),
     /// Which torque wrench, and what to set on it.
     Wrench(WrenchArgs),
+    /// Total toe: millimetres over a diameter to degrees, and back.
+    Toe(ToeArgs),
+    /// Caster from the camber of a wheel turned to both sides.
+    Caster(CasterArgs),
+    /// A coil spring: rate, force, stored energy; wheel rate and ride frequency.
+    Spring(SpringArgs),
+    /// A new tie-rod end: the exposed thread that gives the old length.
+    TieRod(TieRodArgs),
     /// Wheel fasteners: order, stages, when to check again.
     Wheel {
         /// How many.

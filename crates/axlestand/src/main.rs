@@ -5,6 +5,7 @@
 mod arguments;
 mod calc_arguments;
 mod commands;
+mod geometry_arguments;
 mod output;
 mod text;
 

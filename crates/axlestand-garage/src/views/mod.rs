@@ -9,7 +9,7 @@ mod row;
 
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use log::{LogLine, event_text, log};
-pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_view};
+pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_to_work_from, open_view};
 pub use prepare::{
     AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,
 };

@@ -1,7 +1,9 @@
 //! Open items and the two gates, ready to be shown.
 
 use crate::job::Job;
-use axlestand_ledger::{Blocker, lowering_check, open_items, road_check};
+use crate::units::Units;
+use crate::views::row::row_view;
+use axlestand_ledger::{Action, Blocker, lowering_check, open_items, road_check};
 use serde::Serialize;
 
 /// One open item.
@@ -22,6 +24,8 @@ pub struct OpenView {
     pub closes: Option<String>,
     /// What that waits for.
     pub waits: Vec<String>,
+    /// What to set on the wrench, where tightening would close it.
+    pub set: Option<String>,
 }
 
 /// A gate.
@@ -53,6 +57,17 @@ pub struct ReasonView {
 /// Every open item, the most dangerous first.
 #[must_use]
 pub fn open_view(job: &Job) -> Vec<OpenView> {
+    open_with(job, |_| None)
+}
+
+/// Every open item, the most dangerous first, with what to set on the wrench where tightening
+/// would close it.
+#[must_use]
+pub fn open_to_work_from(job: &Job, units: Units) -> Vec<OpenView> {
+    open_with(job, |action| row_view(job, action, units).set.map(|set| set.line))
+}
+
+fn open_with(job: &Job, set: impl Fn(&Action) -> Option<String>) -> Vec<OpenView> {
     open_items(&job.car, &job.state)
         .into_iter()
         .map(|open| OpenView {
@@ -61,6 +76,7 @@ pub fn open_view(job: &Job) -> Vec<OpenView> {
             name: open.name,
             danger: open.danger.word(),
             stands: open.stands,
+            set: open.closes.as_ref().and_then(&set),
             closes: open.closes.map(|action| action.to_string()),
             waits: open.waits,
         })
@@ -76,7 +92,10 @@ pub fn check_lowering(job: &Job) -> CheckView {
 /// May the car go on the road?
 #[must_use]
 pub fn check_road(job: &Job) -> CheckView {
-    view(job, "road", road_check(&job.car, &job.state))
+    let mut check = view(job, "road", road_check(&job.car, &job.state));
+    check.reasons.extend(crate::geometry::geometry_reasons(job));
+    check.clear = check.reasons.is_empty();
+    check
 }
 
 fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {

@@ -195,6 +195,7 @@ pub(crate) fn place(car: &Car, action: &Action) -> String {
 
 fn tool(car: &Car, action: &Action) -> Option<String> {
     let list = |tools: &[String]| (!tools.is_empty()).then(|| tools.join(", "));
+    let back = !action.verb.takes_apart();
     match car.item(&action.item)? {
         Item::Fastener(fastener) => {
             let mut pieces = Vec::new();
@@ -205,12 +206,12 @@ fn tool(car: &Car, action: &Action) -> Option<String> {
             pieces.extend(fastener.drive.as_ref().map(ToString::to_string));
             pieces.extend(fastener.hold.as_ref().map(|hold| format!("hold with {hold}")));
             if action.verb != Verb::Lock {
-                pieces.extend(fastener.work.tools.iter().cloned());
+                pieces.extend(fastener.work.tools_for(back).iter().cloned());
             }
             (!pieces.is_empty()).then(|| pieces.join(", "))
         }
-        Item::Connection(connection) => list(&connection.work.tools),
-        Item::Part(part) => list(&part.work.tools),
+        Item::Connection(connection) => list(connection.work.tools_for(back)),
+        Item::Part(part) => list(part.work.tools_for(back)),
         Item::Operation(operation) => list(&operation.work.tools),
         Item::Way(way) => list(&way.work.tools),
         Item::Reading(reading) => reading.instrument.clone().or_else(|| list(&reading.work.tools)),
@@ -265,15 +266,17 @@ pub(crate) fn torque_text(fastener: &Fastener, spec: &TorqueSpec, units: Units) 
 }
 
 fn caution(car: &Car, action: &Action) -> Option<String> {
-    match car.item(&action.item)? {
-        Item::Part(i) => i.work.caution.clone(),
-        Item::Fastener(i) => i.work.caution.clone(),
-        Item::Connection(i) => i.work.caution.clone(),
-        Item::Operation(i) => i.work.caution.clone(),
-        Item::Way(i) => i.work.caution.clone(),
-        Item::Reading(i) => i.work.caution.clone(),
-        _ => None,
-    }
+    let (work, two_ways) = match car.item(&action.item)? {
+        Item::Part(i) => (&i.work, true),
+        Item::Fastener(i) => (&i.work, true),
+        Item::Connection(i) => (&i.work, true),
+        Item::Operation(i) => (&i.work, false),
+        Item::Way(i) => (&i.work, false),
+        Item::Reading(i) => (&i.work, false),
+        _ => return None,
+    };
+    let back = two_ways && !action.verb.takes_apart();
+    work.caution_back.clone().filter(|_| back).or_else(|| work.caution.clone())
 }
 
 fn remarks(job: &Job, action: &Action) -> Vec<String> {
@@ -294,6 +297,7 @@ fn remarks(job: &Job, action: &Action) -> Vec<String> {
         }
         _ => {}
     }
+    remarks.extend(crate::geometry::tie_rod_remark(job, action));
     if people(job, action) > 1 {
         remarks.push(if job.state.helper { "with your helper" } else { "takes two people" }.to_owned());
     }

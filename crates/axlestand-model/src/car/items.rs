@@ -1,28 +1,10 @@
-//! Axles, parts, operations, ways, readings, fluids and targets.
+//! Parts, operations, ways, readings, fluids and targets.
 
 use super::work::Work;
 use crate::id::ItemId;
 use crate::provenance::Provenance;
-use crate::words::{CarState, FillRule, Layout, Stage};
-use axlestand_quantity::{Band, Dimension, Length, Volume};
-use std::collections::BTreeMap;
-
-/// One axle.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Axle {
-    /// `front` or `rear`.
-    pub name: String,
-    /// How its wheels are carried.
-    pub layout: Layout,
-    /// Hardpoints of the left corner in mm, ISO 8855 axes (x forward, y left, z up), where known.
-    pub points: BTreeMap<String, [f64; 3]>,
-    /// Rate of one spring in N/mm, where known.
-    pub spring_rate: Option<f64>,
-    /// Free length of one spring, where known.
-    pub spring_free_length: Option<Length>,
-    /// Where points and spring come from.
-    pub provenance: Provenance,
-}
+use crate::words::{AxleEnd, CarState, FillRule, ReadingKind, Stage};
+use axlestand_quantity::{Band, Dimension, Volume};
 
 /// What comes off as one piece.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,6 +80,10 @@ pub struct Reading {
     pub id: ItemId,
     /// What is read.
     pub name: String,
+    /// What kind of reading it is, where computations use it.
+    pub kind: Option<ReadingKind>,
+    /// The axle it is read at.
+    pub axle: AxleEnd,
     /// Length or angle.
     pub dimension: Dimension,
     /// Standard uncertainty in the project's own unit when the user gives none.

@@ -285,7 +285,8 @@ impl Car {
 }
 
 /// The candidate nearest to `typed`, if it is near enough to suggest.
-pub(crate) fn nearest<'a>(typed: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+#[must_use]
+pub fn nearest<'a>(typed: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     candidates
         .map(|candidate| (strsim::damerau_levenshtein(typed, candidate), candidate))
         .filter(|(distance, candidate)| *distance <= 1 + candidate.len().min(typed.len()) / 4)

@@ -1,5 +1,6 @@
 //! The car: axles, parts, fasteners, connections, operations, ways, readings, fluids, targets.
 
+mod axle;
 mod drive;
 mod hold;
 mod items;
@@ -7,10 +8,11 @@ mod lookup;
 mod torque;
 mod work;
 
+pub use axle::{Axle, Bar, Damper, Limits, Spring};
 pub use drive::{Drive, DriveKind};
 pub use hold::{Connection, Fastener, Hold};
-pub use items::{Axle, Fluid, Operation, Part, Reading, Target, Way};
-pub(crate) use lookup::nearest;
+pub use items::{Fluid, Operation, Part, Reading, Target, Way};
+pub use lookup::nearest;
 pub use lookup::{Item, Unresolved};
 pub use torque::{TorqueSpec, TorqueStep, parse_steps};
 pub use work::{Minutes, Use, Work};

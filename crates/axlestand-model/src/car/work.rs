@@ -52,6 +52,18 @@ pub struct Work {
     pub tools: Vec<String>,
     /// Consumables.
     pub uses: Vec<Use>,
-    /// The caution to show before the step.
+    /// The caution to show before the step; for a hold or part, before taking it apart.
     pub caution: Option<String>,
+    /// The caution to show before putting it back; `None`: the same one.
+    pub caution_back: Option<String>,
+    /// Tools for putting it back; `None`: the same ones.
+    pub tools_back: Option<Vec<String>>,
+}
+
+impl Work {
+    /// The tools for putting it back (`back`) or for taking it apart.
+    #[must_use]
+    pub fn tools_for(&self, back: bool) -> &[String] {
+        self.tools_back.as_deref().filter(|_| back).unwrap_or(&self.tools)
+    }
 }

@@ -1,17 +1,17 @@
 //! From well-formed records to a car: sides expanded, references resolved.
 
-use super::fields::{AXLES, WHEELS_AND_AXLES, example_of};
+use super::fields::{WHEELS_AND_AXLES, example_of};
 use super::plausible;
 use super::record::{Record, Sink};
 use super::registry::{Registry, sides};
 use crate::car::{
-    Axle, Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use, Way,
-    Work,
+    Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use, Way, Work,
 };
 use crate::id::ItemId;
 use crate::provenance::Provenance;
 use crate::words::{
-    CarState, Condition, Driven, Exposure, FillRule, Form, Hand, Joint, Layout, Lock, Origin, Place, Stage,
+    AxleEnd, CarState, Condition, Driven, Exposure, FillRule, Form, Hand, Joint, Lock, Origin, Place,
+    ReadingKind, Stage,
 };
 use axlestand_quantity::{Band, Dimension, Length, Mass, Parsed, Volume};
 use std::collections::BTreeMap;
@@ -66,9 +66,9 @@ pub(super) fn build(file: &Record, sink: &mut Sink<'_>) -> Built {
     Built { car, places: builder.places }
 }
 
-struct Builder<'a, 'b> {
+pub(super) struct Builder<'a, 'b> {
     registry: Registry,
-    sink: &'a mut Sink<'b>,
+    pub(super) sink: &'a mut Sink<'b>,
     places: Places,
 }
 
@@ -127,34 +127,6 @@ impl Builder<'_, '_> {
             if let Ok(mass) = Mass::from_kg(mass.value.value) {
                 car.masses.insert(key.clone(), mass);
             }
-        }
-    }
-
-    fn axle(&mut self, name: &str, record: &Record) -> Axle {
-        if crate::id::is_well_formed(name) && !AXLES.contains(&name) {
-            self.sink.error(
-                "bad-name",
-                &record.span,
-                format!("'{name}' is not an axle"),
-                "write [axle.front] or [axle.rear]".to_owned(),
-            );
-        }
-        if record.number("spring_rate").is_some_and(|rate| *rate <= 0.0) {
-            self.sink.error(
-                "bad-number",
-                &record.span_of("spring_rate"),
-                "'spring_rate' must be more than nought".to_owned(),
-                "write the rate of one spring in N/mm, or leave the line out until it is known".to_owned(),
-            );
-        }
-        plausible::field(record, "spring_free_length", &plausible::SPRING, self.sink);
-        Axle {
-            name: name.to_owned(),
-            layout: word(record, "layout", Layout::from_word).unwrap_or(Layout::Strut),
-            points: record.points("points").cloned().unwrap_or_default(),
-            spring_rate: record.number("spring_rate").copied(),
-            spring_free_length: record.quantity("spring_free_length").and_then(length),
-            provenance: self.provenance(record),
         }
     }
 
@@ -279,6 +251,8 @@ impl Builder<'_, '_> {
         Reading {
             id: ItemId::new(name, side),
             name: label(record, name, side),
+            kind: word(record, "kind", ReadingKind::from_word),
+            axle: word(record, "axle", AxleEnd::from_word).unwrap_or(AxleEnd::Front),
             dimension,
             u: self.quantity_of(record, "u", dimension).map_or(0.0, |parsed| parsed.value),
             instrument: record.text("instrument").cloned(),
@@ -366,7 +340,7 @@ impl Builder<'_, '_> {
         Band::new(value, tolerance, tolerance)
     }
 
-    fn provenance(&mut self, record: &Record) -> Provenance {
+    pub(super) fn provenance(&mut self, record: &Record) -> Provenance {
         let origin = word(record, "provenance", Origin::from_word).unwrap_or(Origin::Typical);
         let source = record.text("source").cloned();
         if matches!(origin, Origin::Manual | Origin::Derived)
@@ -406,6 +380,8 @@ impl Builder<'_, '_> {
             tools: record.texts("tools").cloned().unwrap_or_default(),
             uses: self.uses(record, "uses"),
             caution: record.text("caution").cloned(),
+            caution_back: record.text("caution_back").cloned(),
+            tools_back: record.texts("tools_back").cloned(),
         }
     }
 
@@ -492,7 +468,7 @@ impl Builder<'_, '_> {
 /// What may stand in the way or have to be done first.
 const REACHABLE: &[&str] = &["a part", "a fastener", "a connection", "an operation"];
 
-fn word<T>(record: &Record, key: &str, from: impl Fn(&str) -> Option<T>) -> Option<T> {
+pub(super) fn word<T>(record: &Record, key: &str, from: impl Fn(&str) -> Option<T>) -> Option<T> {
     record.text(key).and_then(|word| from(word))
 }
 
@@ -508,7 +484,7 @@ fn count(record: &Record) -> u32 {
     record.number("count").map_or(1, |n| *n as u32)
 }
 
-fn length(parsed: &Parsed) -> Option<Length> {
+pub(super) fn length(parsed: &Parsed) -> Option<Length> {
     Length::from_mm(parsed.value).ok()
 }
 

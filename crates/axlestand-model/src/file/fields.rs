@@ -1,8 +1,10 @@
 //! The fields of the vehicle file, format version 1: the one list from which reading, checking
 //! for unknown keys and the JSON schema all work.
 
+use super::axle_fields::AXLE;
 use crate::words::{
-    CarState, Condition, Driven, Exposure, FillRule, Form, Joint, Layout, Lock, Origin, Place, Stage,
+    AxleEnd, CarState, Condition, Driven, Exposure, FillRule, Form, Joint, Lock, Origin, Place, ReadingKind,
+    Stage,
 };
 use axlestand_quantity::Dimension;
 
@@ -77,11 +79,11 @@ pub struct Table {
     pub fields: &'static [Field],
 }
 
-const fn must(key: &'static str, holds: Holds, doc: &'static str) -> Field {
+pub(super) const fn must(key: &'static str, holds: Holds, doc: &'static str) -> Field {
     Field { key, holds, required: true, doc }
 }
 
-const fn may(key: &'static str, holds: Holds, doc: &'static str) -> Field {
+pub(super) const fn may(key: &'static str, holds: Holds, doc: &'static str) -> Field {
     Field { key, holds, required: false, doc }
 }
 
@@ -91,12 +93,12 @@ const SIDE: Field = may(
     "'both' makes one item on each side; left and right as seen from the driver's seat. Absent: one item for the car.",
 );
 const NAME: Field = must("name", Holds::Text, "What people call it.");
-const ORIGIN: Field = may(
+pub(super) const ORIGIN: Field = may(
     "provenance",
     Holds::Word(Origin::WORDS),
     "Where the entry comes from. 'manual' needs a source. Absent: typical.",
 );
-const SOURCE: Field =
+pub(super) const SOURCE: Field =
     may("source", Holds::Text, "The reference: page or sheet of the manual, or how it was measured.");
 const LOOK_IN: Field = may("look_in", Holds::Text, "Where in a service manual such a value usually stands.");
 const PLACE: Field = must("place", Holds::Word(Place::WORDS), "Where the hands are.");
@@ -121,6 +123,13 @@ const PEOPLE: Field = may("people", Holds::Count, "2 where a helper is needed. A
 const TOOLS: Field = may("tools", Holds::Texts, "Tools besides those that drive and torque imply.");
 const USES: Field = may("uses", Holds::Tables(&USE), "Consumables needed.");
 const CAUTION: Field = may("caution", Holds::Text, "The caution to show before the step.");
+const CAUTION_BACK: Field = may(
+    "caution_back",
+    Holds::Text,
+    "The caution to show before it is put back. Absent: 'caution' is shown both ways.",
+);
+const TOOLS_BACK: Field =
+    may("tools_back", Holds::Texts, "Tools for putting it back, where they are others. Absent: as 'tools'.");
 const EXPOSURE: Field =
     may("exposure", Holds::Word(Exposure::WORDS), "What the weather does to it. Absent: sheltered.");
 const CRITICAL: Field = may("critical", Holds::Flag, "Whether a life hangs on it. Absent: no.");
@@ -153,22 +162,6 @@ static CAR: Table = Table {
     ],
 };
 
-static AXLE: Table = Table {
-    what: "an axle",
-    fields: &[
-        must("layout", Holds::Word(Layout::WORDS), "How the wheels are carried."),
-        may(
-            "points",
-            Holds::Points,
-            "Hardpoints of the left corner in mm: x forward, y left, z up (ISO 8855).",
-        ),
-        may("spring_rate", Holds::Number(1000.0), "Rate of one spring in N/mm."),
-        may("spring_free_length", Holds::Quantity(Dimension::Length), "Free length of one spring."),
-        ORIGIN,
-        SOURCE,
-    ],
-};
-
 static PART: Table = Table {
     what: "a part: what comes off as one piece",
     fields: &[
@@ -190,6 +183,8 @@ static PART: Table = Table {
         TOOLS,
         USES,
         CAUTION,
+        CAUTION_BACK,
+        TOOLS_BACK,
     ],
 };
 
@@ -248,6 +243,8 @@ static FASTENER: Table = Table {
         TOOLS,
         USES,
         CAUTION,
+        CAUTION_BACK,
+        TOOLS_BACK,
         ORIGIN,
         SOURCE,
         may(
@@ -280,6 +277,8 @@ static CONNECTION: Table = Table {
         TOOLS,
         USES,
         CAUTION,
+        CAUTION_BACK,
+        TOOLS_BACK,
     ],
 };
 
@@ -334,6 +333,12 @@ static READING: Table = Table {
         NAME,
         SIDE,
         must("unit", Holds::Word(&["mm", "°"]), "Unit of the reading: a length or an angle."),
+        may(
+            "kind",
+            Holds::Word(ReadingKind::WORDS),
+            "What kind of reading it is: computations find it by this word.",
+        ),
+        may("axle", Holds::Word(AxleEnd::WORDS), "The axle it is read at. Absent: front."),
         must("u", Holds::AnyQuantity, "Standard uncertainty of one reading, with its unit."),
         may("instrument", Holds::Text, "The instrument."),
         may("how", Holds::Text, "From where to where, and how."),
@@ -418,7 +423,7 @@ impl Field {
             Holds::Steps => format!("{key} = \"140 N·m\" or \"50 N·m + 90°\" ({doc})"),
             Holds::Table(_) => format!("{key} = {{ … }} ({doc})"),
             Holds::Tables(_) => format!("{key} = [{{ … }}] ({doc})"),
-            Holds::Points => format!("{key} = {{ ball-joint = [x, y, z] }} ({doc})"),
+            Holds::Points => format!("{key} = {{ lower-ball-joint = [x, y, z] }} ({doc})"),
             Holds::Items(_) => format!("tables headed [{key}.NAME] ({doc})"),
             Holds::Text => format!("{key} = \"…\" ({doc})"),
         }

@@ -1,6 +1,9 @@
 //! The vehicle file: reading, editing, schema.
 
+mod axle_fields;
 mod build;
+mod build_axle;
+mod corner;
 mod edit;
 pub mod fields;
 mod finding;
@@ -12,9 +15,10 @@ mod schema;
 mod syntax;
 mod value;
 
+pub use corner::{CheckCorner, CornerFault, Doubt};
 pub use edit::{EditError, SetField, set_field};
 pub use finding::{Finding, Severity, render};
-pub use read::{CarReading, read};
+pub use read::{CarReading, read, read_with};
 pub use record::ReadThread;
 pub use schema::schema;
 

@@ -1,6 +1,7 @@
 //! From text to a checked car, with every finding in one pass.
 
 use super::build;
+use super::corner::{CheckCorner, unchecked};
 use super::fields::FILE;
 use super::finding::{Finding, Severity};
 use super::record::{ReadThread, Sink, read_table};
@@ -38,8 +39,15 @@ impl CarReading {
 /// those are computed from: a contradiction that is only its consequence is not reported.
 #[must_use]
 pub fn read(text: &str, thread: ReadThread) -> CarReading {
+    read_with(text, thread, unchecked)
+}
+
+/// Reads a vehicle file as [`read`] does, its hardpoints judged by `corner`: kinematics are another
+/// crate's subject too.
+#[must_use]
+pub fn read_with(text: &str, thread: ReadThread, corner: CheckCorner) -> CarReading {
     let mut sink =
-        Sink { text, thread, findings: Vec::new(), damage: syntax::Damage::default(), shaken: false };
+        Sink { text, thread, corner, findings: Vec::new(), damage: syntax::Damage::default(), shaken: false };
     let (readable, faults) = syntax::faults(text);
     if !faults.is_empty() && syntax::is_binary(&mut sink) {
         return CarReading { car: None, findings: sink.findings };

@@ -1,6 +1,7 @@
 //! The first walk over a vehicle file: the spanned tree against the list of fields, every fault
 //! collected, every well-formed value kept with its place.
 
+use super::corner::CheckCorner;
 use super::fields::Table;
 use super::finding::{Finding, Severity};
 use super::syntax::Damage;
@@ -35,7 +36,7 @@ pub(super) enum Value {
     Record(Record),
     Records(Vec<Record>),
     Quantities(BTreeMap<String, Placed<Parsed>>),
-    Points(BTreeMap<String, [f64; 3]>),
+    Points(BTreeMap<String, Placed<[f64; 3]>>, bool),
     Items(Vec<(Placed<String>, Record)>),
     /// It stands there, but is wrong: no reason to miss it as well.
     Faulty,
@@ -76,6 +77,7 @@ const CARRYING: &[&str] = &[
 pub(crate) struct Sink<'a> {
     pub(crate) text: &'a str,
     pub(super) thread: ReadThread,
+    pub(super) corner: CheckCorner,
     pub(super) findings: Vec<Finding>,
     /// Where the text is not TOML.
     pub(super) damage: Damage,
@@ -111,7 +113,19 @@ impl Record {
         text: Text => String, names: Names => Vec<Placed<String>>, flag_value: Flag => bool, number: Number => f64,
         quantity: Quantity => Parsed, texts: Texts => Vec<String>, drive: Drive => Drive, steps: Steps => Vec<TorqueStep>,
         record: Record => Record, records: Records => Vec<Record>, quantities: Quantities => BTreeMap<String, Placed<Parsed>>,
-        points: Points => BTreeMap<String, [f64; 3]>, items: Items => Vec<(Placed<String>, Record)>,
+        items: Items => Vec<(Placed<String>, Record)>,
+    }
+
+    pub(super) fn points(&self, key: &str) -> Option<&BTreeMap<String, Placed<[f64; 3]>>> {
+        match &self.values.get(key)?.value {
+            Value::Points(points, _) => Some(points),
+            _ => None,
+        }
+    }
+
+    /// Whether every one of the points could be read.
+    pub(super) fn points_are_whole(&self, key: &str) -> bool {
+        matches!(self.values.get(key), Some(Placed { value: Value::Points(_, true), .. }))
     }
 
     pub(super) fn flag(&self, key: &str) -> bool {

@@ -251,15 +251,19 @@ fn points(value: &Spanned<DeValue<'_>>, field: &Field, sink: &mut Sink<'_>) -> O
         return wrong_type(field, value, "a table of names and points [x, y, z] in mm", sink);
     };
     let mut map = BTreeMap::new();
+    let mut whole = true;
     for (key, entry) in entries.iter() {
         match point(entry.get_ref()) {
             Some(point) => {
-                map.insert(key.get_ref().to_string(), point);
+                map.insert(key.get_ref().to_string(), Placed { value: point, span: key.span() });
             }
-            None => bad_point(key.get_ref(), &entry.span(), sink),
+            None => {
+                whole = false;
+                bad_point(key.get_ref(), &entry.span(), sink);
+            }
         }
     }
-    Some(Value::Points(map))
+    Some(Value::Points(map, whole))
 }
 
 fn point(value: &DeValue<'_>) -> Option<[f64; 3]> {

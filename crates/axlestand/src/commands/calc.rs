@@ -4,9 +4,11 @@ use crate::arguments::Cli;
 use crate::calc_arguments::{
     AdapterArgs, BreakArgs, CalcArgs, CalcSubject, CastleArgs, PreloadArgs, TorqueArgs, WrenchArgs,
 };
+use crate::geometry_arguments::{CasterArgs, SpringArgs, TieRodArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::calc;
+use axlestand_garage::geometry;
 use axlestand_garage::{GarageError, Units};
 
 pub(super) fn run(cli: &Cli, args: &CalcArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
@@ -19,6 +21,10 @@ pub(super) fn run(cli: &Cli, args: &CalcArgs, output: &mut Output<'_>) -> Result
         CalcSubject::Preload(args) => preload(args)?,
         CalcSubject::Break(args) => breaking(args, units)?,
         CalcSubject::Wrench(args) => wrench(args)?,
+        CalcSubject::Toe(args) => geometry::calc::toe(&args.value, &args.diameter)?,
+        CalcSubject::Caster(args) => caster(args)?,
+        CalcSubject::Spring(args) => spring(args)?,
+        CalcSubject::TieRod(args) => tie_rod(args)?,
         CalcSubject::Wheel { count, torque } => calc::wheel(*count, torque.as_deref(), units)?,
     };
     if output.is_json() {
@@ -107,5 +113,39 @@ fn wrench(args: &WrenchArgs) -> Result<calc::CalcView, GarageError> {
         step: args.step.clone(),
         accuracy: args.accuracy.clone(),
         toolbox,
+    })
+}
+
+fn caster(args: &CasterArgs) -> Result<calc::CalcView, GarageError> {
+    geometry::calc::caster(&geometry::calc::CasterInput {
+        right_wheel: args.right,
+        turned_left: args.turned_left.clone(),
+        turned_right: args.turned_right.clone(),
+        by: args.by.clone(),
+        straight: args.straight.clone(),
+    })
+}
+
+fn spring(args: &SpringArgs) -> Result<calc::CalcView, GarageError> {
+    geometry::calc::spring(&geometry::calc::SpringInput {
+        rate: args.rate.clone(),
+        wire: args.wire.clone(),
+        diameter: args.diameter.clone(),
+        coils: args.coils.clone(),
+        free: args.free.clone(),
+        length: args.length.clone(),
+        force: args.force.clone(),
+        ratio: args.ratio.clone(),
+        mass: args.mass.clone(),
+    })
+}
+
+fn tie_rod(args: &TieRodArgs) -> Result<calc::CalcView, GarageError> {
+    geometry::calc::tie_rod(&geometry::calc::TieRodInput {
+        exposed: args.exposed.clone(),
+        length: args.length.clone(),
+        new_length: args.new_length.clone(),
+        thread: args.thread.clone(),
+        arm: args.arm.clone(),
     })
 }

@@ -6,7 +6,7 @@ use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::vehicle::{self, SetValue};
 use axlestand_garage::views::{car_view, finding_views, item_view};
-use axlestand_garage::{Answers, GarageError, Question, STRUT_QUESTIONS, render, schema};
+use axlestand_garage::{Answers, GarageError, Question, QuestionKind, STRUT_QUESTIONS, render, schema};
 use serde_json::json;
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -21,6 +21,7 @@ pub(super) fn run(
         CarCommand::New(args) => new(args, output),
         CarCommand::Check { file } => check(file, output),
         CarCommand::Show { file, item } => show(cli, file, item.as_deref(), output),
+        CarCommand::Curves(args) => super::set::car_curves(args, output),
         CarCommand::Set(args) => set(cli, args, output, clock),
         CarCommand::Learn { dry_run } => learn(cli, *dry_run, output, clock),
         CarCommand::Schema => {
@@ -34,7 +35,7 @@ fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     if args.questions {
         let list: Vec<_> = STRUT_QUESTIONS
             .iter()
-            .map(|q| json!({ "key": q.key, "ask": q.ask, "usual": q.usual, "yes-or-no": q.yes_or_no }))
+            .map(|q| json!({ "key": q.key, "ask": q.ask, "usual": q.usual, "yes-or-no": q.kind == QuestionKind::YesNo }))
             .collect();
         if output.is_json() {
             output.json(&list)?;
@@ -73,16 +74,11 @@ fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
 }
 
 fn answer(question: &Question, value: &str, answers: &mut Answers) -> Result<(), Failure> {
-    let value = value.trim();
-    if question.yes_or_no {
-        let yes = match value.to_lowercase().as_str() {
-            "yes" | "y" => true,
-            "no" | "n" => false,
-            _ => return Err(Failure::Usage(format!("'{value}' is neither yes nor no ({})", question.ask))),
-        };
-        answers.conditions.insert(question.key, yes);
+    let value = question.read(value).map_err(|why| Failure::Usage(format!("{why} ({})", question.ask)))?;
+    if question.kind == QuestionKind::YesNo {
+        answers.conditions.insert(question.key, value == "yes");
     } else {
-        answers.texts.insert(question.key, value.to_owned());
+        answers.texts.insert(question.key, value);
     }
     Ok(())
 }

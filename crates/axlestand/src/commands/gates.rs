@@ -1,19 +1,21 @@
 //! Open items, the two gates, the report.
 
+use super::work::notice;
 use super::{MakeClock, garage};
 use crate::arguments::{CheckArgs, Cli, Gate, ReportArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::GarageError;
-use axlestand_garage::views::{check_lowering, check_road, open_view, report as report_view};
+use axlestand_garage::views::{check_lowering, check_road, open_to_work_from, report as report_view};
 use serde_json::json;
 
 pub(super) fn open(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
     let job = garage(cli, clock)?.job()?;
-    let items = open_view(&job);
+    let items = open_to_work_from(&job, cli.units());
     if output.is_json() {
         output.json(&json!({ "job": job.name, "count": items.len(), "open": items }))?;
     } else {
+        notice(&job, output)?;
         text::open(&items, output)?;
     }
     Ok(true)
@@ -33,6 +35,7 @@ pub(super) fn check(
     if output.is_json() {
         output.json(&check)?;
     } else {
+        notice(&job, output)?;
         text::check(&check, output)?;
     }
     Ok(check.clear)

@@ -5,6 +5,7 @@ mod car;
 mod demo;
 mod gates;
 mod job;
+mod set;
 mod shell;
 mod stuck;
 mod work;
@@ -24,6 +25,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Car(command) => car::run(cli, command, output, clock),
         Command::Job(command) => job::run(cli, command, output, clock),
         Command::Prepare(args) => work::prepare(cli, args, output, clock),
+        Command::Set(args) => set::run(cli, args, output, clock),
         Command::Next(args) => work::next(cli, args, output, clock),
         Command::Done(args) => work::done(cli, args, output, clock),
         Command::UndoEntry(args) => work::undo_entry(cli, args, output, clock),

@@ -110,8 +110,11 @@ pub(super) fn done(
         }))?;
         return Ok(true);
     }
+    notice(&recorded.job, output)?;
+    let open = views::open_view(&recorded.job);
     for (action, row) in recorded.answer.actions.iter().zip(&rows) {
-        text::done(row, &recorded.job.state.hold(&action.item), action, output)?;
+        let open = open.iter().find(|open| open.item == action.item.as_str());
+        text::done(row, &recorded.job.state.hold(&action.item), action, open, output)?;
     }
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
@@ -128,6 +131,14 @@ pub(super) fn plan_json<T>(recorded: &Recorded<T>) -> Value {
         list.iter().map(|row| json!({ "number": row.number, "action": row.action.to_string() })).collect()
     };
     json!({ "added": rows(&recorded.added), "dropped": rows(&recorded.dropped) })
+}
+
+/// Says what the owner has to know whatever they asked.
+pub(super) fn notice(job: &Job, output: &mut Output<'_>) -> Result<(), Failure> {
+    match &job.notice {
+        Some(notice) => output.line(format!("! {notice}")),
+        None => Ok(()),
+    }
 }
 
 /// Says what changed in the plan.
@@ -169,7 +180,16 @@ pub(super) fn read(
     }
     let name = recorded.job.car.item(&answer.reading).map_or("", |item| item.name());
     let when = if answer.again { "at the end" } else { "before" };
-    output.line(format!("Read {when}: {name}: {shown}"))?;
+    let before =
+        recorded.job.state.readings.get(&answer.reading).into_iter().flatten().rev().find(|r| !r.again);
+    let change = match (before, dimension) {
+        (Some(before), Some(dimension)) if answer.again => {
+            let u = answer.u.hypot(before.u);
+            format!(", changed by {}", cli.units().reading(dimension, answer.value - before.value, u))
+        }
+        _ => String::new(),
+    };
+    output.line(format!("Read {when}: {name}: {shown}{change}"))?;
     plan_change(&recorded, output)?;
     Ok(true)
 }

@@ -13,10 +13,14 @@ pub(crate) fn open(items: &[OpenView], output: &mut Output<'_>) -> Result<(), Fa
         let number = item.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
         let danger = if item.danger == "critical" { "CRITICAL " } else { "" };
         output.line(format!("{number}  {danger}{} ({}): {}", item.name, item.item, item.stands))?;
+        if let (Some(set), true) = (&item.set, item.waits.is_empty()) {
+            output.line(format!("       {set}"))?;
+        }
         if let Some(waits) = item.waits.first() {
-            let more = item.waits.len() - 1;
-            let and = if more > 0 { format!(" (and {more} more)") } else { String::new() };
-            let line = output.quiet(&format!("       waits: {waits}{and}"));
+            let rest: String = item.waits.iter().skip(1).take(2).map(|w| format!("; {w}")).collect();
+            let more = item.waits.len().saturating_sub(3);
+            let and = if more > 0 { format!("; and {more} more") } else { String::new() };
+            let line = output.quiet(&format!("       waits: {waits}{rest}{and}"));
             output.line(line)?;
         }
     }

@@ -3,6 +3,7 @@
 mod calc;
 mod car;
 mod gates;
+mod geometry;
 mod prepare;
 mod report;
 mod rows;
@@ -11,6 +12,7 @@ mod stuck;
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
 pub(crate) use gates::{check, open};
+pub(crate) use geometry::{curves, curves_csv, height, preview, steering, tie_rod};
 pub(crate) use prepare::prepare;
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};

@@ -63,7 +63,11 @@ fn look_up(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
         let place =
             look.look_in.as_ref().map(|place| format!(" — usually under: {place}")).unwrap_or_default();
         output.line(format!("  {critical}{}: {}{place}", look.name, look.field))?;
-        output.line(format!("      axlestand car set {} {} \"…\" --source \"…\"", look.item, look.field))?;
+        let value = if look.field == "value" { "… ± …" } else { "…" };
+        output.line(format!(
+            "      axlestand car set {} {} \"{value}\" --source \"…\"",
+            look.item, look.field
+        ))?;
     }
     Ok(())
 }
@@ -133,7 +137,8 @@ fn ahead_and_risks(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Fa
 
 /// Ways that were chosen instead of the usual manner, with how to choose otherwise.
 fn chosen_ways(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {
-    let chosen: Vec<_> = view.undone.iter().filter_map(|undone| Some((undone, undone.way.as_ref()?))).collect();
+    let chosen: Vec<_> =
+        view.undone.iter().filter_map(|undone| Some((undone, undone.way.as_ref()?))).collect();
     if chosen.is_empty() {
         return Ok(());
     }

@@ -3,8 +3,8 @@
 use crate::output::{Failure, Output};
 use crate::text::hours;
 use axlestand_garage::fastening::{Reason, SettingView};
-use axlestand_garage::views::{NextView, RowView};
-use axlestand_garage::{Action, HoldState, Verb};
+use axlestand_garage::views::{NextView, OpenView, RowView};
+use axlestand_garage::{Action, FastenerStage, HoldState, Verb};
 
 /// What comes next.
 pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -90,6 +90,7 @@ pub(crate) fn done(
     row: &RowView,
     hold: &HoldState,
     action: &Action,
+    open: Option<&OpenView>,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let number = row.number.map(|n| format!("{n} ")).unwrap_or_default();
@@ -106,9 +107,34 @@ pub(crate) fn done(
         Verb::Fit | Verb::Final | Verb::Lock => {
             let value = hold.torque.as_ref().and_then(|torque| torque.value.clone());
             let value = value.map(|value| format!(", {value}")).unwrap_or_default();
-            output.line(format!("  {}{value}", hold.stage.phrase()))?;
+            let stands = open.map_or_else(|| finished(hold.stage), |open| open.stands.as_str());
+            output.line(format!("  {stands}{value}"))?;
+            if let Some(warning) = open.and_then(stays_open) {
+                output.line(format!("  ! {warning}"))?;
+            }
         }
         _ => {}
     }
     Ok(())
+}
+
+/// How a hold that is no open item stands.
+fn finished(stage: FastenerStage) -> &'static str {
+    match stage {
+        FastenerStage::Seated => "done",
+        stage => stage.phrase(),
+    }
+}
+
+/// What to say at once of something that stays open though it looks finished.
+fn stays_open(open: &OpenView) -> Option<&'static str> {
+    if open.stands.starts_with("tightened, but no value") {
+        Some(
+            "No value with a source is known, so this stays open: look it up now, before something hides it ('car set … torque', then 'done final:…').",
+        )
+    } else if open.stands.starts_with("the old one went back") {
+        Some("A new one is due here, so this stays open until a new one is in.")
+    } else {
+        None
+    }
 }

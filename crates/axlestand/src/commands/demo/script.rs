@@ -50,9 +50,9 @@ fn prepare(story: &mut Story<'_, '_>) -> Result<(), Failure> {
         "drive-axle",
         "wheel-bearing.left",
     ];
-    story.show(&start, 3)?;
+    story.show(&start, 2)?;
     story.tell("Wednesday: what to have ready.")?;
-    story.show(&["prepare"], 6)?;
+    story.show(&["prepare"], 5)?;
     story
         .tell("The hydraulic puller would have to be hired: the axles shall come out in the usual manner.")?;
     story.show(&["choose", "axle-spline.left", "usual"], 2)?;
@@ -81,7 +81,7 @@ fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.show(&["done", "drill-pinch-bolt.right"], 5)?;
     work(story, "on:", &|_| Turn::Do)?;
     story.tell("Saturday night: what is open, the most dangerous first.")?;
-    story.show(&["open"], 3)?;
+    story.show(&["open"], 2)?;
     Ok(())
 }
 
@@ -126,7 +126,7 @@ fn prove(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
     story.show(&["read", "toe-front", "0.12 ± 0.06 °"], 1)?;
     let road = story.show(&["check", "road"], 3)?;
     story.tell("Prove.")?;
-    story.show(&["report"], 5)?;
+    story.show(&["report"], 3)?;
     Ok(road.yes)
 }
 

@@ -1,0 +1,208 @@
+//! Wheel angles and ratios against wheel travel.
+
+use super::corner::{axle, corner, left_corner};
+use super::figures::{CornerFigures, InputView, spread};
+use crate::error::GarageError;
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::kinematics::{Corner, Outputs};
+use axlestand_model::car::Car;
+use serde::Serialize;
+
+/// Which curves are wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CurvesWanted {
+    /// `front` or `rear`.
+    pub axle: String,
+    /// Lowest wheel travel, mm.
+    pub from: f64,
+    /// Highest wheel travel, mm.
+    pub to: f64,
+    /// Step, mm.
+    pub step: f64,
+}
+
+/// One column of the table.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct ColumnView {
+    /// A short fixed name.
+    pub key: &'static str,
+    /// What it is.
+    pub name: &'static str,
+    /// Its unit.
+    pub unit: &'static str,
+    /// Digits that mean something.
+    pub places: usize,
+    /// Which sign means what.
+    pub sign: &'static str,
+}
+
+/// One row.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CurveRow {
+    /// Wheel travel from the height at which the points were taken, mm, wheel up positive.
+    pub travel: f64,
+    /// Hub centre to arch there, mm, where it is known.
+    pub height: Option<f64>,
+    /// The values, in the order of the columns.
+    pub values: Vec<Option<f64>>,
+    /// Half their spread from typical inputs, where there are any.
+    pub spread: Option<Vec<Option<f64>>>,
+    /// Why the wheel does not get there.
+    pub trouble: Option<String>,
+}
+
+/// The curves of one axle, left wheel; the right one is its mirror image.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CurvesView {
+    /// The car.
+    pub car: String,
+    /// `front` or `rear`.
+    pub axle: String,
+    /// How the wheel is hung.
+    pub layout: &'static str,
+    /// The columns that have values.
+    pub columns: Vec<ColumnView>,
+    /// The rows, the lowest travel first.
+    pub rows: Vec<CurveRow>,
+    /// Where the damper ends put the wheel: full droop and bump stop, mm.
+    pub droop: Option<f64>,
+    /// Travel at which the bump stop is touched, mm.
+    pub bump: Option<f64>,
+    /// Every input with its origin.
+    pub inputs: Vec<InputView>,
+    /// Things to know.
+    pub notes: Vec<String>,
+}
+
+/// A column with the way to its value.
+struct Column {
+    view: ColumnView,
+    of: fn(&Outputs) -> Option<f64>,
+}
+
+const fn column(
+    key: &'static str,
+    name: &'static str,
+    unit: &'static str,
+    places: usize,
+    sign: &'static str,
+    of: fn(&Outputs) -> Option<f64>,
+) -> Column {
+    Column { view: ColumnView { key, name, unit, places, sign }, of }
+}
+
+const COLUMNS: &[Column] = &[
+    column("camber", "camber", "°", 2, "+ top outward", |o| Some(o.camber)),
+    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |o| Some(o.toe)),
+    column("caster", "caster", "°", 2, "+ top rearward", |o| o.caster),
+    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |o| o.inclination),
+    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |o| o.scrub_radius),
+    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |o| o.trail),
+    column("track-change", "track", "mm", 1, "change, both wheels together", |o| Some(2.0 * o.half_track)),
+    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |o| Some(o.wheelbase)),
+    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |o| {
+        o.roll_centre
+    }),
+    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |o| {
+        o.spring_ratio
+    }),
+    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |o| o.damper_ratio),
+    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |o| o.bar_ratio),
+    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |o| o.bar_link_tilt),
+    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |o| o.axle_outer),
+    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |o| o.axle_inner),
+    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |o| o.axle_plunge),
+];
+
+/// Most rows of a table.
+const MOST_ROWS: f64 = 2000.0;
+
+/// The curves of one axle against wheel travel.
+///
+/// # Errors
+/// [`GarageError::Input`] where hardpoints are missing or cannot be right, or the range is none.
+pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
+    let travels = travels(wanted)?;
+    let axle = axle(car, &wanted.axle)?;
+    let (figures, left) = left_corner(car, axle)?;
+    let cells = values(&left, &travels);
+    let used: Vec<&Column> = COLUMNS
+        .iter()
+        .filter(|c| cells.iter().any(|cell| cell.as_ref().is_ok_and(|o| (c.of)(o).is_some())))
+        .collect();
+    let width = used.len();
+    let spreads = spread(&figures, |figures: &CornerFigures| {
+        let corner = corner(figures, Side::Left)?;
+        let mut all = Vec::new();
+        for cell in values(&corner, &travels) {
+            all.extend(used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))));
+        }
+        Some(all)
+    });
+    let rows = cells.iter().zip(&travels).enumerate().map(|(i, (cell, travel))| CurveRow {
+        travel: *travel,
+        height: axle.hub_to_arch.map(|height| height.mm() - travel),
+        values: used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))).collect(),
+        spread: spreads.as_ref().and_then(|all| all.get(i * width..(i + 1) * width)).map(<[_]>::to_vec),
+        trouble: cell.as_ref().err().cloned(),
+    });
+    let ends = left.travel_ends().ok();
+    Ok(CurvesView {
+        car: car.name.clone(),
+        axle: axle.name.clone(),
+        layout: axle.layout.phrase(),
+        rows: rows.collect(),
+        columns: used.iter().map(|c| c.view.clone()).collect(),
+        droop: ends.and_then(|e| e.droop),
+        bump: ends.and_then(|e| e.bump),
+        inputs: figures.views(),
+        notes: notes(&left),
+    })
+}
+
+fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
+    let CurvesWanted { from, to, step, .. } = *wanted;
+    if !(from.is_finite() && to.is_finite() && step.is_finite() && step > 0.0 && from <= to) {
+        return Err(GarageError::Input(
+            "the travel goes from a lower to a higher number in steps above nought, like --from -60 --to 60 --step 10"
+                .to_owned(),
+        ));
+    }
+    if from.abs().max(to.abs()) > 400.0 || (to - from) / step > MOST_ROWS {
+        return Err(GarageError::Input(format!(
+            "travel within ±400 mm and at most {MOST_ROWS} rows: choose a smaller range or a larger step"
+        )));
+    }
+    let mut all = Vec::new();
+    let mut i = 0.0;
+    while from + i * step <= to + 1e-9 {
+        all.push(from + i * step);
+        i += 1.0;
+    }
+    Ok(all)
+}
+
+/// Outputs at each travel, or why there are none.
+fn values(corner: &Corner, travels: &[f64]) -> Vec<Result<Outputs, String>> {
+    let grid = corner.curves(travels, &[0.0]);
+    (0..travels.len())
+        .map(|i| match grid.get(i, 0) {
+            Some(Ok(out)) => Ok(*out),
+            Some(Err(trouble)) => Err(trouble.to_string()),
+            None => Err("not computed".to_owned()),
+        })
+        .collect()
+}
+
+fn notes(left: &Corner) -> Vec<String> {
+    let mut notes: Vec<String> =
+        left.doubts().iter().map(|doubt| format!("look at this in the file: {doubt}")).collect();
+    notes.push(
+        "Rigid links, no bushing give, tyres as wheels: what bushings add under load is not in it."
+            .to_owned(),
+    );
+    notes
+}

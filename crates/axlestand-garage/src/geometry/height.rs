@@ -1,0 +1,402 @@
+//! Where the car stands, where the collars belong, what is left of travel.
+
+use super::figures::{Figure, InputView, short, spread};
+use super::now::end;
+use super::springs::{SpringFigures, Stance, WHEELS};
+use super::targets::target;
+use super::wishes::{
+    Heights4, axle_of, by_wheel, coil, heights_now, masses, reference, share, wanted_travels,
+};
+use crate::error::GarageError;
+use crate::job::Job;
+use axlestand_geometry::springs::{CornerStanding, Heights, Seating, aim_change};
+use axlestand_model::car::Car;
+use axlestand_model::{Hand, ReadingKind};
+use axlestand_quantity::{Dimension, Length};
+use serde::Serialize;
+
+/// What is wanted, as typed.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct HeightWanted {
+    /// Heights now, hub centre to arch: `front-left=364 mm`, `rear=371 mm`.
+    pub now: Vec<String>,
+    /// Wanted heights, written alike.
+    pub want: Vec<String>,
+    /// Wanted share of the weight on front right and rear left: `50 %`.
+    pub cross: Option<String>,
+    /// Masses on the wheels, written alike: `front-left=366 kg`.
+    pub load: Vec<String>,
+    /// Other springs at the front: `28 N/mm x 350 mm`.
+    pub front_spring: Option<String>,
+    /// Other springs at the rear.
+    pub rear_spring: Option<String>,
+}
+
+/// A value with half its spread from typical inputs.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Value {
+    /// The value.
+    pub value: Option<f64>,
+    /// Half the spread, where an input is typical.
+    pub spread: Option<f64>,
+}
+
+/// One corner.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct CornerHeight {
+    /// `front-left` …
+    pub wheel: &'static str,
+    /// Height now, mm.
+    pub now: Option<f64>,
+    /// Wanted height, mm.
+    pub wanted: Option<f64>,
+    /// Height that comes of it, mm.
+    pub height: Value,
+    /// Wheel travel from now, up positive, mm.
+    pub travel: Value,
+    /// Load on the tyre, N.
+    pub load: Value,
+    /// Force of the spring, N.
+    pub force: Value,
+    /// Motion ratio there.
+    pub ratio: Value,
+    /// Wheel rate, N/mm.
+    pub wheel_rate: Value,
+    /// Ride frequency, Hz.
+    pub frequency: Value,
+    /// Change of the collar, mm raised towards the spring; nought where nothing is to change.
+    pub collar_change: Value,
+    /// The same in turns of the collar, where its pitch is known.
+    pub collar_turns: Option<f64>,
+    /// Travel left to the bump stop, mm.
+    pub bump_left: Value,
+    /// Travel left to full droop, mm.
+    pub droop_left: Value,
+    /// Compression left in the spring at full droop, mm; negative: it is loose by as much.
+    pub hold_at_droop: Value,
+    /// Stored energy of the spring as it stands, J.
+    pub energy: Value,
+    /// Stored energy at full droop, J.
+    pub energy_at_droop: Value,
+    /// Way left until the coils touch with the bump stop reached, mm.
+    pub to_bind: Value,
+    /// The height target of the file: text and whether it is met.
+    pub target: Option<String>,
+}
+
+/// The car on its springs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct HeightView {
+    /// The car.
+    pub car: String,
+    /// Whether something was to change: heights, cross-weight or springs.
+    pub changes: bool,
+    /// The corners: front left, front right, rear left, rear right.
+    pub corners: Vec<CornerHeight>,
+    /// Share of the weight on front right and rear left, percent.
+    pub cross_weight: Value,
+    /// Change of the headlamps' aim, percent, up positive.
+    pub aim_percent: Option<f64>,
+    /// What to beware of, the worst first.
+    pub dangers: Vec<String>,
+    /// Every input with its origin.
+    pub inputs: Vec<InputView>,
+    /// What is missing or assumed.
+    pub notes: Vec<String>,
+}
+
+/// Figures of one corner in the vector that is varied.
+const PER_CORNER: usize = 13;
+
+/// Where the car stands as it is, or as it is wanted.
+///
+/// # Errors
+/// [`GarageError::Input`] for what cannot be, and a sentence on what is missing.
+pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<HeightView, GarageError> {
+    let now = heights_now(job, &wanted.now)?;
+    let want = by_wheel("--want", &wanted.want, Dimension::Length, 100.0..=900.0)?;
+    let masses = masses(car, &wanted.load)?;
+    let reference = [0, 1, 2, 3].map(|i| reference(car, i).or(now[i].as_ref().map(|(h, _)| *h)));
+    let travels = [0, 1, 2, 3].map(|i| Some(reference[i]? - now[i].as_ref()?.0));
+    let figures = SpringFigures::of(car, masses, travels).map_err(GarageError::Input)?;
+    let stance = figures.stance().ok_or_else(no_stance)?;
+    let standing_now =
+        stance.springs.standing(&stance.load).map_err(|why| GarageError::Input(why.to_string()))?;
+    let plan = Plan {
+        travels: wanted_travels(&want, &reference, &standing_now.corners.map(|c| c.travel))?,
+        cross: wanted.cross.as_deref().map(share).transpose()?,
+        coils: [coil(wanted.front_spring.as_deref())?, coil(wanted.rear_spring.as_deref())?],
+        changes: !want.iter().all(Option::is_none)
+            || wanted.cross.is_some()
+            || wanted.front_spring.is_some()
+            || wanted.rear_spring.is_some(),
+    };
+    plan.sound(&figures)?;
+    // The first error in words, before anything is varied.
+    plan.carry_out(&stance)?;
+    let result = |figures: &SpringFigures| Some(plan.carry_out(&figures.stance()?).ok()?.vector());
+    let nominal = result(&figures).ok_or_else(no_stance)?;
+    let spreads = spread(&figures, result);
+    let value = |i: usize| Value {
+        value: nominal.get(i).copied().flatten(),
+        spread: spreads.as_ref().and_then(|s| s.get(i).copied().flatten()),
+    };
+    let corners: Vec<CornerHeight> = (0..4)
+        .map(|i| {
+            let known = now[i].as_ref().map(|(h, _)| *h);
+            let bind = value(4 * PER_CORNER + 1 + i);
+            let shown = shown(car, i, known, want[i], reference[i], &|k| value(i * PER_CORNER + k));
+            CornerHeight { to_bind: bind, ..shown }
+        })
+        .collect();
+    let mut inputs = figures.views();
+    inputs.extend(now.iter().zip(WHEELS).filter_map(|(now, wheel)| {
+        let (height, from) = now.as_ref()?;
+        Some(Figure::known(format!("height {wheel}"), "mm", *height, from.clone()).view())
+    }));
+    let view = HeightView {
+        car: car.name.clone(),
+        changes: plan.changes,
+        cross_weight: value(4 * PER_CORNER),
+        aim_percent: aim(car, &corners),
+        dangers: dangers(&corners),
+        notes: notes(car, &figures, &now, &corners),
+        corners,
+        inputs,
+    };
+    Ok(view)
+}
+
+fn no_stance() -> GarageError {
+    GarageError::Input(
+        "the springs cannot carry the car with these figures: look at masses, spring rates and unsprung masses"
+            .to_owned(),
+    )
+}
+
+/// What is to change.
+struct Plan {
+    /// Wanted travels, where heights are wanted.
+    travels: Option<[f64; 4]>,
+    cross: Option<f64>,
+    /// Rate and free length of other springs, front and rear.
+    coils: [Option<(f64, f64)>; 2],
+    changes: bool,
+}
+
+/// The car after the change.
+struct Outcome {
+    corners: [CornerStanding; 4],
+    from: [f64; 4],
+    collar_changes: [f64; 4],
+    cross: f64,
+}
+
+impl Plan {
+    fn sound(&self, figures: &SpringFigures) -> Result<(), GarageError> {
+        for ((coil, axle), name) in self.coils.iter().zip(&figures.axles).zip(["front", "rear"]) {
+            if coil.is_some() && axle.free.is_none() {
+                return Err(GarageError::Input(format!(
+                    "other springs at the {name} are compared by their free length: measure that of the present one and write spring_free_length under [axle.{name}]"
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    fn carry_out(&self, stance: &Stance) -> Result<Outcome, GarageError> {
+        let words = |why: axlestand_geometry::springs::HeightError| GarageError::Input(why.to_string());
+        let mut springs = stance.springs.clone();
+        let from = springs.standing(&stance.load).map_err(words)?.corners.map(|c| c.travel);
+        for (i, coil) in self.coils.iter().enumerate() {
+            let Some((rate, free)) = coil else { continue };
+            let length = Length::from_mm(*free).map_err(|why| GarageError::Input(why.to_string()))?;
+            let coil = axlestand_geometry::springs::Coil::new(*rate, length, None)
+                .map_err(|why| GarageError::Input(why.to_string()))?;
+            springs.corners[2 * i].coil = coil;
+            springs.corners[2 * i + 1].coil = coil;
+        }
+        let mut collar_changes = [0.0; 4];
+        if self.travels.is_some() || self.cross.is_some() {
+            let heights = Heights { travels: self.travels.unwrap_or(from), cross_weight: self.cross };
+            let collars = springs.collars_for(&stance.load, &heights).map_err(words)?;
+            for (corner, collar) in springs.corners.iter_mut().zip(collars.collars) {
+                corner.collar = collar;
+            }
+            collar_changes = collars.changes;
+        }
+        let after = springs.standing(&stance.load).map_err(words)?;
+        Ok(Outcome { corners: after.corners, from, collar_changes, cross: 100.0 * after.cross_weight })
+    }
+}
+
+impl Outcome {
+    fn vector(&self) -> Vec<Option<f64>> {
+        let mut all = Vec::new();
+        for (i, c) in self.corners.iter().enumerate() {
+            let hold = c.at_droop.map(|seating| match seating {
+                Seating::Captive { hold } | Seating::Barely { hold } => hold,
+                Seating::Loose { gap } => -gap,
+            });
+            all.extend([
+                Some(c.travel),
+                Some(c.travel - self.from[i]),
+                Some(c.tyre_load),
+                Some(c.spring.force),
+                Some(c.motion_ratio),
+                Some(c.wheel_rate),
+                c.frequency_hz,
+                Some(self.collar_changes[i]),
+                c.bump_left,
+                c.droop_left,
+                hold,
+                Some(c.spring.energy_j),
+                c.droop_spring.map(|s| s.energy_j),
+            ]);
+        }
+        all.push(Some(self.cross));
+        all.extend(self.corners.iter().map(|c| c.bump_spring.and_then(|s| s.to_bind).or(c.spring.to_bind)));
+        all
+    }
+}
+
+/// One corner as it is shown; `value` gives the figures of the corner by their place.
+fn shown(
+    car: &Car,
+    i: usize,
+    now: Option<f64>,
+    wanted: Option<f64>,
+    reference: Option<f64>,
+    value: &dyn Fn(usize) -> Value,
+) -> CornerHeight {
+    let travel = value(0);
+    let height = Value { value: reference.zip(travel.value).map(|(r, t)| r - t), spread: travel.spread };
+    let axle = car.axles.iter().find(|axle| axle.name == axle_of(i));
+    let pitch = axle.and_then(|a| a.spring.as_ref()).and_then(|s| s.collar_pitch).map(|p| p.mm());
+    let change = value(7);
+    let hand = if i % 2 == 0 { Hand::Left } else { Hand::Right };
+    let band = target(car, ReadingKind::Height, end(axle_of(i)), Some(hand)).and_then(|t| t.band);
+    CornerHeight {
+        wheel: WHEELS[i],
+        now,
+        wanted,
+        height,
+        travel: value(1),
+        load: value(2),
+        force: value(3),
+        ratio: value(4),
+        wheel_rate: value(5),
+        frequency: value(6),
+        collar_turns: pitch.zip(change.value).map(|(pitch, change)| change / pitch),
+        collar_change: change,
+        bump_left: value(8),
+        droop_left: value(9),
+        hold_at_droop: value(10),
+        energy: value(11),
+        energy_at_droop: value(12),
+        to_bind: Value::default(),
+        target: band.zip(height.value).map(|(band, height)| {
+            let met = height >= band.lower() && height <= band.upper();
+            let word = if met { "within" } else { "NOT within" };
+            format!("{word} {} to {} mm", short(band.lower()), short(band.upper()))
+        }),
+    }
+}
+
+fn aim(car: &Car, corners: &[CornerHeight]) -> Option<f64> {
+    let rise = |i: usize| -> Option<f64> {
+        let (a, b) = (corners.get(i)?.travel.value?, corners.get(i + 1)?.travel.value?);
+        Some(-(a + b) / 2.0)
+    };
+    let length = |mm: f64| Length::from_mm(mm).ok();
+    let aim = aim_change(length(rise(0)?)?, length(rise(2)?)?, car.wheelbase?).ok()?;
+    Some(aim.percent)
+}
+
+/// What to beware of at the corners, the worst first.
+fn dangers(corners: &[CornerHeight]) -> Vec<String> {
+    let mut all = Vec::new();
+    let words = |wheel: &str| wheel.replace('-', " ");
+    for c in corners {
+        let (hold, spread) = (c.hold_at_droop.value, c.hold_at_droop.spread.unwrap_or(0.0));
+        match hold {
+            Some(hold) if hold <= 0.0 => all.push(format!(
+                "DANGER: the {} spring is loose by {:.0} mm at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
+                words(c.wheel),
+                -hold
+            )),
+            Some(hold) if hold - spread < 5.0 => all.push(format!(
+                "the {} spring is held by only {hold:.0} mm at full droop{}: it has to stay held under every condition",
+                words(c.wheel),
+                if spread > 0.0 { format!(" (± {spread:.0})") } else { String::new() }
+            )),
+            _ => {}
+        }
+        if c.to_bind.value.is_some_and(|left| left <= 0.0) {
+            all.push(format!(
+                "the coils of the {} spring touch before the bump stop is reached",
+                words(c.wheel)
+            ));
+        }
+        match c.bump_left.value {
+            Some(left) if left <= 0.0 => {
+                all.push(format!("the {} corner stands on its bump stop", words(c.wheel)));
+            }
+            Some(left) if left < 25.0 => {
+                all.push(format!(
+                    "only {left:.0} mm of travel are left to the bump stop at the {}",
+                    words(c.wheel)
+                ));
+            }
+            _ => {}
+        }
+    }
+    all.sort_by_key(|text| !text.starts_with("DANGER"));
+    all
+}
+
+fn notes(car: &Car, figures: &SpringFigures, now: &Heights4, corners: &[CornerHeight]) -> Vec<String> {
+    let mut notes = Vec::new();
+    for (i, name) in ["front", "rear"].into_iter().enumerate() {
+        let (droop, bump) = figures.axles[i].ends();
+        if droop.is_none() || bump.is_none() {
+            notes.push(format!(
+                "{name}: where the wheel's travel ends is not known, so nothing is said of travel left or of a loose spring there: write the damper's lengths, or droop_travel and bump_travel, under [axle.{name}.damper]"
+            ));
+        }
+        let read = now[2 * i].is_some() && now[2 * i + 1].is_some();
+        if !read && figures.axles[i].foretells() {
+            notes.push(format!(
+                "{name}: the height is foretold from the spring's free length and its seats; a few millimetres in either move it by as much. Read it when the car stands."
+            ));
+        } else if !read {
+            notes.push(format!(
+                "{name}: no height was read, so the car is taken to stand as the points were taken"
+            ));
+        }
+        let collar = car.axles.iter().find(|a| a.name == name).and_then(|a| a.spring.as_ref());
+        let adjustable = collar.is_some_and(|s| s.collar_pitch.is_some() || s.collar.is_some());
+        let turns = corners.get(2 * i..2 * i + 2).is_some_and(|c| {
+            c.iter().any(|c| c.collar_change.value.is_some_and(|change| change.abs() > 0.05))
+        });
+        if turns && !adjustable {
+            notes.push(format!(
+                "{name}: the file describes no collar there: the change is what another spring, pad or seat would have to give"
+            ));
+        }
+    }
+    if corners.iter().any(|c| c.energy.value.is_some_and(|e| e > 100.0)) {
+        notes.push(
+            "A compressed spring holds this energy in the compressor too: never release it by undoing the top nut."
+                .to_owned(),
+        );
+    }
+    notes.push(
+        "Equal threads are not equal heights: set by height on level ground, roll the car, and read again."
+            .to_owned(),
+    );
+    notes
+}

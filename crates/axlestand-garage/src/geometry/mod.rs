@@ -1,0 +1,42 @@
+//! Chassis geometry: hardpoints, springs and readings of a car turned into what height, camber and
+//! toe do, before anything is turned.
+//!
+//! This is where the car meets the numeric crate `axlestand-geometry`. Every answer lists its inputs
+//! with their origin; what is typical is varied through its range and the spread stands beside the
+//! answer. A car without hardpoints gets what needs none, and a sentence that names what is missing.
+//!
+//! * [`curves()`], [`steering`]: wheel angles against travel, and against the rack.
+//! * [`height`]: where the car stands, where the collars belong, what is left of travel.
+//! * [`preview`]: what lowering does, whether it is in tolerance, what to adjust.
+//! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
+//! * [`calc`]: the same arithmetic with nothing but what is typed.
+
+pub mod calc;
+mod corner;
+mod curves;
+mod figures;
+mod gates;
+mod height;
+mod joints;
+mod now;
+mod points;
+mod preview;
+mod springs;
+mod steering;
+mod targets;
+mod tie_rod;
+mod typed;
+mod wind_up;
+mod wishes;
+
+pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
+pub use figures::InputView;
+pub(crate) use gates::geometry_reasons;
+pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
+pub use joints::JointView;
+pub(crate) use points::faults;
+pub use preview::{AngleView, AxlePreview, PreviewView, PreviewWanted, preview};
+pub use steering::{SteerRow, SteeringView, steering};
+pub(crate) use tie_rod::tie_rod_remark;
+pub use tie_rod::{TieRodView, tie_rod_end};
+pub(crate) use wind_up::hanging_reason;

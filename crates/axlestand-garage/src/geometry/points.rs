@@ -1,0 +1,108 @@
+//! Hardpoints of the vehicle file: their names, and what is wrong with them.
+
+use super::figures::corner_spec;
+use axlestand_geometry::kinematics::{Corner, Finding, Layout, Point, check};
+use axlestand_model::car::{Axle, nearest};
+use axlestand_model::file::{CornerFault, Doubt};
+use std::collections::BTreeSet;
+
+/// The name of a point as it stands in a vehicle file: the trade's words joined with hyphens.
+pub(crate) fn word(point: Point) -> String {
+    point.name().replace(' ', "-")
+}
+
+/// The point that is written as `word`.
+pub(crate) fn from_word(text: &str) -> Option<Point> {
+    Point::ALL.into_iter().find(|point| word(*point) == text)
+}
+
+/// The kinematic layout of an axle; `None` for axles whose wheels are not hung one by one.
+pub(crate) fn layout(axle: &Axle) -> Option<Layout> {
+    use axlestand_model::Layout as L;
+    match axle.layout {
+        L::Strut => Some(Layout::Strut),
+        L::DoubleWishbone => Some(Layout::DoubleWishbone),
+        L::SemiTrailing => Some(Layout::SemiTrailing),
+        L::MultiLink => Some(Layout::FiveLink),
+        L::TwistBeam | L::LiveAxle => None,
+    }
+}
+
+/// The points that the axle's layout cannot do without and that are not given.
+pub(crate) fn missing(axle: &Axle) -> Vec<String> {
+    let needed = layout(axle).map_or(&[][..], Layout::points);
+    needed.iter().map(|point| word(*point)).filter(|name| !axle.points.contains_key(name)).collect()
+}
+
+/// Everything that is wrong with an axle's hardpoints. Missing ones are no fault: a car without them
+/// works as before, and what needs them names them.
+pub(crate) fn faults(axle: &Axle) -> Vec<CornerFault> {
+    let mut all: Vec<CornerFault> =
+        axle.points.keys().filter(|name| from_word(name).is_none()).map(|name| unknown(name, axle)).collect();
+    let Some(spec) = corner_spec(axle) else { return all };
+    let mut findings = check(&spec);
+    let only_missing = |f: &Finding| matches!(f, Finding::Missing { .. });
+    if findings.is_empty()
+        && let Err(bad) = Corner::new(spec)
+    {
+        findings = bad.findings;
+    }
+    all.extend(findings.iter().filter(|f| !only_missing(f)).map(fault));
+    all
+}
+
+fn fault(finding: &Finding) -> CornerFault {
+    let text = finding.to_string();
+    let (what, todo) = text.split_once("; ").unwrap_or((text.as_str(), "look at these points again"));
+    CornerFault {
+        doubt: if finding.stops() { Doubt::Impossible } else { Doubt::Doubtful },
+        points: finding.points().into_iter().map(word).collect(),
+        message: what.to_owned(),
+        hint: todo.to_owned(),
+    }
+}
+
+fn unknown(name: &str, axle: &Axle) -> CornerFault {
+    let hint = match suggestion(name, axle) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => {
+            let needed = layout(axle).map_or(&[][..], Layout::points);
+            let names: Vec<String> = needed.iter().map(|point| word(*point)).collect();
+            if names.is_empty() {
+                "docs/vehicle-file.md lists the points".to_owned()
+            } else {
+                format!(
+                    "a {} axle takes {}; docs/vehicle-file.md lists all",
+                    axle.layout.phrase(),
+                    names.join(", ")
+                )
+            }
+        }
+    };
+    CornerFault {
+        doubt: Doubt::UnknownPoint,
+        points: vec![name.to_owned()],
+        message: format!("'{name}' is no hardpoint"),
+        hint,
+    }
+}
+
+/// The point that was meant: one that differs by a slip, else the only one of the layout that has
+/// all the words typed.
+fn suggestion(name: &str, axle: &Axle) -> Option<String> {
+    let all: Vec<String> = Point::ALL.into_iter().map(word).collect();
+    if let Some(near) = nearest(name, all.iter().map(String::as_str)) {
+        return Some(near.to_owned());
+    }
+    let typed: BTreeSet<&str> = name.split('-').collect();
+    let has_all = |point: &&Point| {
+        let known = word(**point);
+        typed.is_subset(&known.split('-').collect())
+    };
+    let needed = layout(axle).map_or(&[][..], Layout::points);
+    let mut fitting = needed.iter().filter(has_all);
+    match (fitting.next(), fitting.next()) {
+        (Some(only), None) => Some(word(*only)),
+        _ => None,
+    }
+}

@@ -1,0 +1,111 @@
+//! Wheel angles against the steering rack.
+
+use super::corner::{axle, corner, left_corner};
+use super::figures::{CornerFigures, Figure, Figures, InputView, spread};
+use crate::error::GarageError;
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::kinematics::steered;
+use axlestand_model::car::Car;
+use serde::Serialize;
+
+/// Both wheels at one rack position.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct SteerRow {
+    /// Rack travel to the left, mm.
+    pub rack: f64,
+    /// Heading of the left wheel, degrees, to the left positive.
+    pub left: Option<f64>,
+    /// Heading of the right wheel.
+    pub right: Option<f64>,
+    /// Camber of the left wheel.
+    pub left_camber: Option<f64>,
+    /// Camber of the right wheel.
+    pub right_camber: Option<f64>,
+    /// Ackermann share, percent.
+    pub ackermann: Option<f64>,
+    /// Half the spread from typical inputs, in the order of the fields above.
+    pub spread: Option<Vec<Option<f64>>>,
+    /// Why the wheels do not get there.
+    pub trouble: Option<String>,
+}
+
+/// Both wheels against the rack at the height at which the points were taken.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct SteeringView {
+    /// The car.
+    pub car: String,
+    /// The axle.
+    pub axle: String,
+    /// The rows, the rack's left lock last.
+    pub rows: Vec<SteerRow>,
+    /// Every input with its origin.
+    pub inputs: Vec<InputView>,
+}
+
+#[derive(Clone)]
+struct SteerFigures {
+    corner: CornerFigures,
+    wheelbase: Figure,
+}
+
+impl Figures for SteerFigures {
+    fn each(&mut self) -> Vec<&mut Figure> {
+        let mut all = self.corner.each();
+        all.push(&mut self.wheelbase);
+        all
+    }
+}
+
+/// Rows on either side of straight ahead.
+const STEPS: i32 = 5;
+
+/// Both wheels against the rack, lock to lock.
+///
+/// # Errors
+/// [`GarageError::Input`] where hardpoints are missing or cannot be right.
+pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError> {
+    let axle = axle(car, axle_name)?;
+    let (corner_figures, left) = left_corner(car, axle)?;
+    let lock = match axle.rack_travel {
+        Some(travel) => Figure::known("rack travel to lock", "mm", travel.mm(), axle.provenance.to_string()),
+        None => Figure::typical("rack travel to lock", "mm", 70.0, (60.0, 80.0), "passenger cars"),
+    };
+    let wheelbase = match car.wheelbase {
+        Some(length) => Figure::known("wheelbase", "mm", length.mm(), "vehicle file"),
+        None => Figure::typical("wheelbase", "mm", 2600.0, (2300.0, 2900.0), "passenger cars"),
+    };
+    let figures = SteerFigures { corner: corner_figures, wheelbase };
+    let right = corner(&figures.corner, Side::Right)
+        .ok_or_else(|| GarageError::Input("the right corner cannot be put together".to_owned()))?;
+    let mut rows = Vec::new();
+    for step in -STEPS..=STEPS {
+        let rack = lock.value * f64::from(step) / f64::from(STEPS);
+        let trouble = steered(&left, &right, 0.0, rack, figures.wheelbase.value).err().map(|t| t.to_string());
+        let values = at(&figures, rack).unwrap_or_else(|| vec![None; 5]);
+        let spread = spread(&figures, |figures| at(figures, rack));
+        let value = |i: usize| values.get(i).copied().flatten();
+        rows.push(SteerRow {
+            rack,
+            left: value(0),
+            right: value(1),
+            left_camber: value(2),
+            right_camber: value(3),
+            ackermann: value(4),
+            spread,
+            trouble,
+        });
+    }
+    let mut inputs = figures.corner.views();
+    inputs.extend([figures.wheelbase.view(), lock.view()]);
+    Ok(SteeringView { car: car.name.clone(), axle: axle.name.clone(), rows, inputs })
+}
+
+fn at(figures: &SteerFigures, rack: f64) -> Option<Vec<Option<f64>>> {
+    let (left, right) = (corner(&figures.corner, Side::Left)?, corner(&figures.corner, Side::Right)?);
+    let both = steered(&left, &right, 0.0, rack, figures.wheelbase.value).ok()?;
+    let camber =
+        |corner: &axlestand_geometry::kinematics::Corner| corner.at(0.0, rack).ok().map(|(_, o)| o.camber);
+    Some(vec![Some(both.left), Some(both.right), camber(&left), camber(&right), both.ackermann_percent])
+}

@@ -1,0 +1,149 @@
+//! Heights, masses and springs as a person types them, wheel by wheel.
+
+use super::figures::Figure;
+use super::now::{end, latest};
+use super::springs::WHEELS;
+use super::typed;
+use crate::error::GarageError;
+use crate::job::Job;
+use axlestand_model::car::Car;
+use axlestand_model::{Hand, ReadingKind};
+use axlestand_quantity::Dimension;
+
+/// Hub centre to arch lip as the points were taken.
+pub(super) fn reference(car: &Car, corner: usize) -> Option<f64> {
+    car.axles.iter().find(|axle| axle.name == axle_of(corner))?.hub_to_arch.map(|l| l.mm())
+}
+
+/// The axle of a corner.
+pub(super) fn axle_of(corner: usize) -> &'static str {
+    if corner < 2 { "front" } else { "rear" }
+}
+
+/// A height of each wheel with where it comes from, where one is known.
+pub(super) type Heights4 = [Option<(f64, String)>; 4];
+
+/// The heights the car stands at: typed, else the last ones read.
+pub(super) fn heights_now(job: Option<&Job>, typed: &[String]) -> Result<Heights4, GarageError> {
+    let given = by_wheel("--now", typed, Dimension::Length, 100.0..=900.0)?;
+    Ok([0, 1, 2, 3].map(|i| {
+        let hand = if i % 2 == 0 { Hand::Left } else { Hand::Right };
+        let read = || {
+            let latest = latest(job?, ReadingKind::Height, end(axle_of(i)), Some(hand))?;
+            Some((latest.value, latest.from))
+        };
+        given[i].map(|height| (height, "typed".to_owned())).or_else(read)
+    }))
+}
+
+/// Reads `front-left=364 mm`, `front=364 mm` and the like.
+pub(super) fn by_wheel(
+    what: &str,
+    typed: &[String],
+    dimension: Dimension,
+    limits: std::ops::RangeInclusive<f64>,
+) -> Result<[Option<f64>; 4], GarageError> {
+    let mut all = [None; 4];
+    for text in typed {
+        let (wheel, value) = text.split_once('=').ok_or_else(|| {
+            GarageError::Input(format!(
+                "{what}: '{text}' names no wheel; write it like front-left=…, or front=… for both"
+            ))
+        })?;
+        let (value, _) = typed::within(&format!("{what} {wheel}"), value, dimension, limits.clone())?;
+        let wheel = wheel.trim();
+        let meant: Vec<usize> = (0..4).filter(|i| WHEELS[*i] == wheel || axle_of(*i) == wheel).collect();
+        if meant.is_empty() {
+            return Err(GarageError::Input(format!(
+                "{what}: '{wheel}' is no wheel; there are {}, front, rear",
+                WHEELS.join(", ")
+            )));
+        }
+        for i in meant {
+            all[i] = Some(value);
+        }
+    }
+    Ok(all)
+}
+
+/// The masses on the wheels: typed, else the file's, else half of the axle's.
+pub(super) fn masses(car: &Car, typed: &[String]) -> Result<[Figure; 4], GarageError> {
+    let given = by_wheel("--load", typed, Dimension::Mass, 20.0..=3000.0)?;
+    let mut all = Vec::new();
+    for (i, wheel) in WHEELS.into_iter().enumerate() {
+        let what = format!("mass on {wheel}");
+        let figure = if let Some(kg) = given[i] {
+            Figure::known(what, "kg", kg, "typed")
+        } else if let Some(mass) = car.masses.get(wheel) {
+            Figure::known(what, "kg", mass.kg(), "vehicle file")
+        } else if let Some(axle) = car.masses.get(axle_of(i)) {
+            let half = axle.kg() / 2.0;
+            Figure::typical(
+                what,
+                "kg",
+                half,
+                (0.95 * half, 1.05 * half),
+                "half of the axle's mass, left and right alike",
+            )
+        } else {
+            return Err(GarageError::Input(format!(
+                "the mass on the {wheel} wheel is not known: weigh the car (four scales, or axle by axle at a weighbridge) and write it under [car] masses, or give it: --load {wheel}=\"… kg\""
+            )));
+        };
+        all.push(figure);
+    }
+    all.try_into().map_err(|_| GarageError::Input("four wheels are needed".to_owned()))
+}
+
+/// The travels that wanted heights stand for; a wheel without a wish keeps its height.
+pub(super) fn wanted_travels(
+    want: &[Option<f64>; 4],
+    reference: &[Option<f64>; 4],
+    now: &[f64; 4],
+) -> Result<Option<[f64; 4]>, GarageError> {
+    if want.iter().all(Option::is_none) {
+        return Ok(None);
+    }
+    let mut travels = *now;
+    for i in 0..4 {
+        let Some(want) = want[i] else { continue };
+        let Some(reference) = reference[i] else {
+            return Err(GarageError::Input(format!(
+                "the {} height now is not known: read it ('axlestand read …'), or give it: --now {}=\"… mm\"",
+                WHEELS[i], WHEELS[i]
+            )));
+        };
+        travels[i] = reference - want;
+        if (travels[i] - now[i]).abs() > 150.0 {
+            return Err(GarageError::Input(format!(
+                "the wanted {} height is {:.0} mm from where it stands; more than 150 mm is no setting",
+                WHEELS[i],
+                (travels[i] - now[i]).abs()
+            )));
+        }
+    }
+    Ok(Some(travels))
+}
+
+/// A cross-weight as a share.
+pub(super) fn share(text: &str) -> Result<f64, GarageError> {
+    let percent = typed::number("--cross", text.trim().trim_end_matches('%'))?;
+    if (30.0..=70.0).contains(&percent) {
+        return Ok(percent / 100.0);
+    }
+    Err(GarageError::Input(format!(
+        "--cross: {percent} % is no cross-weight; write it like \"50 %\", from 30 to 70"
+    )))
+}
+
+/// Reads `28 N/mm x 350 mm`.
+pub(super) fn coil(text: Option<&str>) -> Result<Option<(f64, f64)>, GarageError> {
+    let Some(text) = text else { return Ok(None) };
+    let wrong = || {
+        GarageError::Input(format!("'{text}' is no spring; write rate and free length: \"28 N/mm x 350 mm\""))
+    };
+    let (rate, free) = text.split_once(['x', '×']).ok_or_else(wrong)?;
+    let rate = typed::number("the spring's rate", rate.trim().trim_end_matches("N/mm"))?;
+    let (free, _) = typed::within("the spring's free length", free, Dimension::Length, 50.0..=1000.0)?;
+    if rate > 1000.0 { Err(wrong()) } else { Ok(Some((rate, free))) }
+}

@@ -1,0 +1,108 @@
+//! `axlestand set …` and `axlestand car curves`.
+
+use super::{MakeClock, garage};
+use crate::arguments::Cli;
+use crate::geometry_arguments::{CurvesArgs, SetCommand, SetStageArgs};
+use crate::output::{Failure, Output};
+use crate::text;
+use axlestand_garage::geometry::{
+    CurvesWanted, HeightWanted, PreviewWanted, curves, height, preview, steering, tie_rod_end,
+};
+use axlestand_garage::{GarageError, Hand, Job, vehicle};
+
+pub(super) fn run(
+    cli: &Cli,
+    args: &SetStageArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let job: Option<Job> = match &args.car {
+        Some(_) => None,
+        None => Some(garage(cli, clock)?.job()?),
+    };
+    let car = match (&args.car, &job) {
+        (Some(path), _) => vehicle::load_car(path)?.1,
+        (None, Some(job)) => job.car.clone(),
+        (None, None) => return Err(Failure::Usage("name the vehicle file with --car".to_owned())),
+    };
+    match &args.command {
+        SetCommand::Height(wanted) => {
+            let wanted = HeightWanted {
+                now: wanted.now.clone(),
+                want: wanted.want.clone(),
+                cross: wanted.cross.clone(),
+                load: wanted.load.clone(),
+                front_spring: wanted.front_spring.clone(),
+                rear_spring: wanted.rear_spring.clone(),
+            };
+            let view = height(&car, job.as_ref(), &wanted)?;
+            let danger = view.dangers.iter().any(|text| text.starts_with("DANGER"));
+            if output.is_json() {
+                output.json(&view)?
+            } else {
+                text::height(&view, args.explain, output)?
+            }
+            Ok(!danger)
+        }
+        SetCommand::Preview(wanted) => {
+            let wanted = PreviewWanted {
+                lower: wanted.lower.clone(),
+                front: wanted.front.clone(),
+                rear: wanted.rear.clone(),
+            };
+            let view = preview(&car, job.as_ref(), &wanted)?;
+            if output.is_json() {
+                output.json(&view)?
+            } else {
+                text::preview(&view, args.explain, output)?
+            }
+            Ok(true)
+        }
+        SetCommand::TieRod { side, length } => {
+            let Some(job) = &job else {
+                return Err(Failure::Usage(
+                    "the old length is a reading of a job; without one use 'axlestand calc tie-rod'"
+                        .to_owned(),
+                ));
+            };
+            let hand = if side == "left" { Hand::Left } else { Hand::Right };
+            let view = tie_rod_end(job, hand, length)?;
+            if output.is_json() {
+                output.json(&view)?
+            } else {
+                text::tie_rod(&view, args.explain, output)?
+            }
+            Ok(true)
+        }
+    }
+}
+
+/// `axlestand car curves`.
+pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let (_, car) = vehicle::load_car(&args.file)?;
+    if args.steering {
+        if args.csv {
+            return Err(GarageError::Input(
+                "--csv goes with travel; --json gives the steering table".to_owned(),
+            )
+            .into());
+        }
+        let view = steering(&car, &args.axle)?;
+        if output.is_json() {
+            output.json(&view)?
+        } else {
+            text::steering(&view, args.explain, output)?
+        }
+        return Ok(true);
+    }
+    let wanted = CurvesWanted { axle: args.axle.clone(), from: args.from, to: args.to, step: args.step };
+    let view = curves(&car, &wanted)?;
+    if output.is_json() {
+        output.json(&view)?;
+    } else if args.csv {
+        text::curves_csv(&view, output)?;
+    } else {
+        text::curves(&view, args.explain, output)?;
+    }
+    Ok(true)
+}
