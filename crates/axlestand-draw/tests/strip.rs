@@ -1,4 +1,5 @@
 //! The strip is well-formed, says what it shows, and nothing in it leaves the page or overlaps.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_draw::{Strip, StripBand, StripBlock, plan_strip};
 

@@ -2,6 +2,7 @@
 //!
 //! Minutes are one way (`minutes_back = 0`) so that the sums are easy to follow; an item's cost is
 //! `minutes + chance × (minutes_stuck − minutes)`.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_ledger::{Entry, Event, JobState};
 use axlestand_model::ItemId;
@@ -78,13 +79,13 @@ fn shared_step() -> Car {
     .concat())
 }
 
-/// 1. One shared step of 12 frees both; apart they cost 10 + 10 = 20.
+/// Example 1: One shared step of 12 frees both; apart they cost 10 + 10 = 20.
 #[test]
 fn a_shared_step_is_paid_once() {
     assert_eq!(ways(&solve(&shared_step(), &["a", "b"])), ["by-tilt-a", "by-tilt-b"]);
 }
 
-/// 2. For one of them the shared step (12) is dearer than its bolt (10).
+/// Example 2: For one of them the shared step (12) is dearer than its bolt (10).
 #[test]
 fn a_shared_step_for_one_is_not_worth_it() {
     assert_eq!(ways(&solve(&shared_step(), &["a"])), Vec::<&str>::new());
@@ -97,19 +98,19 @@ fn risky(chance: f64) -> Car {
         .concat())
 }
 
-/// 3. At a chance of 0.5 the usual manner costs 15 + 0.5 × 40 = 35, the other 30 + 0.1 × 40 = 34.
+/// Example 3: At a chance of 0.5 the usual manner costs 15 + 0.5 × 40 = 35, the other 30 + 0.1 × 40 = 34.
 #[test]
 fn a_risky_bolt_is_gone_around() {
     assert_eq!(ways(&solve(&risky(0.5), &["a"])), ["around"]);
 }
 
-/// 4. At 0.3 the usual manner costs 15 + 0.3 × 40 = 27 < 34.
+/// Example 4: At 0.3 the usual manner costs 15 + 0.3 × 40 = 27 < 34.
 #[test]
 fn a_less_risky_bolt_is_undone() {
     assert_eq!(ways(&solve(&risky(0.3), &["a"])), Vec::<&str>::new());
 }
 
-/// 5. A part behind a cover behind a cover: three parts and their bolts, in the one possible order.
+/// Example 5: A part behind a cover behind a cover: three parts and their bolts, in the one possible order.
 #[test]
 fn covers_come_off_from_outside_in() {
     let car = car(&[
@@ -153,13 +154,13 @@ fn assembly() -> Car {
     .concat())
 }
 
-/// 6. What belongs to a part comes off with it: the inner bolt stays.
+/// Example 6: What belongs to a part comes off with it: the inner bolt stays.
 #[test]
 fn an_inner_part_comes_along() {
     assert_eq!(holds(&solve(&assembly(), &["carrier"])), ["carrier-bolt"]);
 }
 
-/// 7. The inner part itself needs its host off, then its own bolt.
+/// Example 7: The inner part itself needs its host off, then its own bolt.
 #[test]
 fn an_inner_part_needs_its_host_off() {
     let found = solve(&assembly(), &["insert"]);
@@ -177,19 +178,19 @@ fn sawable(goals_scrap: &str) -> Car {
     .concat())
 }
 
-/// 8. Sawing costs 20 and scraps the arm, which is replaced anyway: 20 < 40.
+/// Example 8: Sawing costs 20 and scraps the arm, which is replaced anyway: 20 < 40.
 #[test]
 fn what_is_scrap_anyway_is_sawn() {
     assert_eq!(ways(&solve(&sawable("\"arm\""), &["arm"])), ["saw"]);
 }
 
-/// 9. Where sawing scraps the bar, which stays, it costs 20 + 60 (penalty AX-2) > 40.
+/// Example 9: Where sawing scraps the bar, which stays, it costs 20 + 60 (penalty AX-2) > 40.
 #[test]
 fn what_stays_is_not_sawn_for_twenty_minutes() {
     assert_eq!(ways(&solve(&sawable("\"bar\""), &["arm"])), Vec::<&str>::new());
 }
 
-/// 10. Each of two bolts is reached only past the other: only the way breaks the circle, however
+/// Example 10: Each of two bolts is reached only past the other: only the way breaks the circle, however
 /// dear it is (300 minutes).
 #[test]
 fn a_way_breaks_a_circle() {

@@ -1,4 +1,5 @@
 //! The house as it is against the house as ARCHITECTURE.md draws it; licences against deny.toml.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,4 +1,5 @@
 //! The keys that docs/json.md promises are the keys that the commands answer with.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use serde_json::Value;
 use std::collections::BTreeSet;

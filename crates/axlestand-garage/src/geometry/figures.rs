@@ -268,9 +268,9 @@ pub(crate) fn corner_spec(axle: &Axle) -> Option<CornerSpec> {
     if axle.points.is_empty() {
         return None;
     }
-    let mut spec = bare_spec(axle, axle.tyre_radius.map_or(300.0, |radius| radius.mm()))?;
-    spec.camber_deg = axle.camber.map_or(0.0, |camber| camber.deg());
-    spec.toe_deg = axle.toe.map_or(0.0, |toe| toe.deg());
+    let mut spec = bare_spec(axle, axle.tyre_radius.map_or(300.0, axlestand_quantity::Length::mm))?;
+    spec.camber_deg = axle.camber.map_or(0.0, axlestand_quantity::Angle::deg);
+    spec.toe_deg = axle.toe.map_or(0.0, axlestand_quantity::Angle::deg);
     for (name, [x, y, z]) in &axle.points {
         if let Some(point) = from_word(name) {
             spec.set(point, Vec3::new(*x, *y, *z));
@@ -290,15 +290,15 @@ fn bare_spec(axle: &Axle, radius: f64) -> Option<CornerSpec> {
     spec.damper_on = on(axle.damper.as_ref().and_then(|damper| damper.on));
     spec.bar_link_on = on(axle.bar.as_ref().and_then(|bar| bar.on));
     if let Some(damper) = &axle.damper {
-        spec.limits.damper_closed = damper.closed.map(|l| l.mm());
-        spec.limits.damper_open = damper.open.map(|l| l.mm());
+        spec.limits.damper_closed = damper.closed.map(axlestand_quantity::Length::mm);
+        spec.limits.damper_open = damper.open.map(axlestand_quantity::Length::mm);
     }
     if let Some(limits) = &axle.limits {
-        spec.limits.axle_inner_deg = limits.axle_inner_joint.map(|a| a.deg());
-        spec.limits.axle_outer_deg = limits.axle_outer_joint.map(|a| a.deg());
-        spec.limits.plunge_in = limits.plunge_in.map(|l| l.mm());
-        spec.limits.plunge_out = limits.plunge_out.map(|l| l.mm());
-        spec.limits.bar_link_deg = limits.bar_link.map(|a| a.deg());
+        spec.limits.axle_inner_deg = limits.axle_inner_joint.map(axlestand_quantity::Angle::deg);
+        spec.limits.axle_outer_deg = limits.axle_outer_joint.map(axlestand_quantity::Angle::deg);
+        spec.limits.plunge_in = limits.plunge_in.map(axlestand_quantity::Length::mm);
+        spec.limits.plunge_out = limits.plunge_out.map(axlestand_quantity::Length::mm);
+        spec.limits.bar_link_deg = limits.bar_link.map(axlestand_quantity::Angle::deg);
     }
     Some(spec)
 }
@@ -309,7 +309,12 @@ fn joints(axle: &Axle, spec: &mut CornerSpec) {
     let limits = axle.limits.as_ref();
     let up = Vec3::new(0.0, 0.0, 1.0);
     let mut add = |point: Point, swing: Swing, axis: Vec3, limit: Option<axlestand_quantity::Angle>| {
-        spec.joints.push(BallJoint { point, swing, axis, limit_deg: limit.map(|l| l.deg()) });
+        spec.joints.push(BallJoint {
+            point,
+            swing,
+            axis,
+            limit_deg: limit.map(axlestand_quantity::Angle::deg),
+        });
     };
     let has = |point: Point| axle.points.contains_key(&super::points::word(point));
     if has(Point::LowerBall) && has(Point::LowerFront) && has(Point::LowerRear) {

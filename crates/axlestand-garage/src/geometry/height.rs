@@ -275,9 +275,10 @@ fn shown(
     let travel = value(0);
     let height = Value { value: reference.zip(travel.value).map(|(r, t)| r - t), spread: travel.spread };
     let axle = car.axles.iter().find(|axle| axle.name == axle_of(i));
-    let pitch = axle.and_then(|a| a.spring.as_ref()).and_then(|s| s.collar_pitch).map(|p| p.mm());
+    let pitch =
+        axle.and_then(|a| a.spring.as_ref()).and_then(|s| s.collar_pitch).map(axlestand_quantity::Length::mm);
     let change = value(7);
-    let hand = if i % 2 == 0 { Hand::Left } else { Hand::Right };
+    let hand = if i.is_multiple_of(2) { Hand::Left } else { Hand::Right };
     let band = target(car, ReadingKind::Height, end(axle_of(i)), Some(hand)).and_then(|t| t.band);
     CornerHeight {
         wheel: WHEELS[i],

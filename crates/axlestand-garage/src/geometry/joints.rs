@@ -29,7 +29,7 @@ pub struct JointView {
 /// The worst of every joint over the given travels, at straight ahead and both locks where the
 /// wheels get there. Empty where the corner does not get to the travels.
 pub(crate) fn joints(axle: &Axle, corner: &Corner, travels: &[f64]) -> Vec<JointView> {
-    let lock = axle.rack_travel.map_or(0.0, |l| l.mm());
+    let lock = axle.rack_travel.map_or(0.0, axlestand_quantity::Length::mm);
     let racks = if lock > 0.0 { vec![-lock, 0.0, lock] } else { vec![0.0] };
     let worst = corner.worst_over(travels, &racks).or_else(|_| corner.worst_over(travels, &[0.0]));
     worst.unwrap_or_default().iter().map(|worst| view(axle, worst)).collect()

@@ -21,12 +21,7 @@ pub(crate) fn end(axle: &str) -> AxleEnd {
 }
 
 /// The reading of a kind at an axle and side, as the file describes it.
-pub(crate) fn reading<'a>(
-    car: &'a Car,
-    kind: ReadingKind,
-    axle: AxleEnd,
-    side: Option<Hand>,
-) -> Option<&'a Reading> {
+pub(crate) fn reading(car: &Car, kind: ReadingKind, axle: AxleEnd, side: Option<Hand>) -> Option<&Reading> {
     car.readings.iter().find(|r| r.kind == Some(kind) && r.axle == axle && r.id.side() == side)
 }
 

@@ -212,6 +212,9 @@ impl Changes {
     }
 }
 
+/// Which output is read by which kind of reading, and for which hands.
+type Source<'a> = (usize, Option<ReadingKind>, &'a [Option<Hand>]);
+
 fn angles(
     car: &Car,
     job: Option<&Job>,
@@ -221,7 +224,7 @@ fn angles(
 ) -> Vec<AngleView> {
     let mut all = Vec::new();
     let at = end(&axle.name);
-    let sources: [(usize, Option<ReadingKind>, &[Option<Hand>]); 3] = [
+    let sources: [Source<'_>; 3] = [
         (0, Some(ReadingKind::Camber), &[Some(Hand::Left), Some(Hand::Right)]),
         (1, Some(ReadingKind::Toe), &[None]),
         (2, Some(ReadingKind::Caster), &[Some(Hand::Left), Some(Hand::Right)]),

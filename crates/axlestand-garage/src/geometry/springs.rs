@@ -129,7 +129,7 @@ impl AxleSprings {
                     20.0,
                 )
             }),
-            solid: axle.solid_length().map(|l| l.mm()),
+            solid: axle.solid_length().map(axlestand_quantity::Length::mm),
             tyre_rate: match axle.tyre_rate {
                 Some(rate) => {
                     Figure::of_file(format!("{name}, tyre rate"), "N/mm", rate, &axle.provenance, 50.0)
@@ -174,7 +174,7 @@ impl AxleSprings {
                     typical("bump stop rate", "N/mm", 60.0, (20.0, 150.0), "foam bump stops, from memory")
                 }
             },
-            collar: axle.spring.as_ref().and_then(|s| s.collar).map_or(0.0, |l| l.mm()),
+            collar: axle.spring.as_ref().and_then(|s| s.collar).map_or(0.0, axlestand_quantity::Length::mm),
             hanging: Self::named(hanging, name, spring_provenance),
             droop,
             bump,

@@ -12,7 +12,11 @@ use axlestand_quantity::Dimension;
 
 /// Hub centre to arch lip as the points were taken.
 pub(super) fn reference(car: &Car, corner: usize) -> Option<f64> {
-    car.axles.iter().find(|axle| axle.name == axle_of(corner))?.hub_to_arch.map(|l| l.mm())
+    car.axles
+        .iter()
+        .find(|axle| axle.name == axle_of(corner))?
+        .hub_to_arch
+        .map(axlestand_quantity::Length::mm)
 }
 
 /// The axle of a corner.

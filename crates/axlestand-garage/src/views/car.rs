@@ -139,7 +139,7 @@ pub fn item_view(car: &Car, id: &ItemId, units: Units) -> Option<ItemView> {
             push(
                 &mut facts,
                 "held by",
-                some(car.outer_holds(id).iter().map(|hold| hold.id().to_string()).collect()),
+                some(&car.outer_holds(id).iter().map(|hold| hold.id().to_string()).collect::<Vec<_>>()),
             );
             push(&mut facts, "critical", part.critical.then(|| "yes".to_owned()));
             work(&mut facts, &part.work);
@@ -147,7 +147,7 @@ pub fn item_view(car: &Car, id: &ItemId, units: Units) -> Option<ItemView> {
         Item::Fastener(f) => fastener_facts(&mut facts, f, units),
         Item::Connection(c) => {
             push(&mut facts, "joint", Some(c.joint.phrase().to_owned()));
-            push(&mut facts, "joins", some(c.joins.iter().map(ToString::to_string).collect()));
+            push(&mut facts, "joins", some(&c.joins.iter().map(ToString::to_string).collect::<Vec<_>>()));
             push(&mut facts, "count", (c.count > 1).then(|| c.count.to_string()));
             push(&mut facts, "new each time", c.one_use.then(|| "yes".to_owned()));
             push(&mut facts, "exposure", Some(c.exposure.phrase().to_owned()));
@@ -156,23 +156,27 @@ pub fn item_view(car: &Car, id: &ItemId, units: Units) -> Option<ItemView> {
         Item::Operation(o) => {
             push(&mut facts, "stage", Some(o.stage.phrase().to_owned()));
             push(&mut facts, "brings the car", o.brings.map(|state| state.phrase().to_owned()));
-            push(&mut facts, "because of", some(o.because.iter().map(ToString::to_string).collect()));
-            push(&mut facts, "before", some(o.before.iter().map(ToString::to_string).collect()));
+            push(
+                &mut facts,
+                "because of",
+                some(&o.because.iter().map(ToString::to_string).collect::<Vec<_>>()),
+            );
+            push(&mut facts, "before", some(&o.before.iter().map(ToString::to_string).collect::<Vec<_>>()));
             push(&mut facts, "recheck after", o.recheck.clone());
             work(&mut facts, &o.work);
         }
         Item::Way(w) => {
             push(&mut facts, "frees", Some(w.frees.to_string()));
-            push(&mut facts, "needs", some(w.needs.iter().map(ToString::to_string).collect()));
-            push(&mut facts, "undoes", some(w.undoes.iter().map(ToString::to_string).collect()));
-            push(&mut facts, "scraps", some(w.scraps.iter().map(ToString::to_string).collect()));
+            push(&mut facts, "needs", some(&w.needs.iter().map(ToString::to_string).collect::<Vec<_>>()));
+            push(&mut facts, "undoes", some(&w.undoes.iter().map(ToString::to_string).collect::<Vec<_>>()));
+            push(&mut facts, "scraps", some(&w.scraps.iter().map(ToString::to_string).collect::<Vec<_>>()));
             work(&mut facts, &w.work);
         }
         Item::Reading(r) => {
             push(&mut facts, "how", r.how.clone());
             push(&mut facts, "instrument", r.instrument.clone());
             push(&mut facts, "standard uncertainty", Some(format!("{} {}", r.u, r.dimension.own_unit())));
-            push(&mut facts, "before", some(r.before.iter().map(ToString::to_string).collect()));
+            push(&mut facts, "before", some(&r.before.iter().map(ToString::to_string).collect::<Vec<_>>()));
             push(&mut facts, "read again with the car", r.again.map(|state| state.phrase().to_owned()));
             work(&mut facts, &r.work);
         }
@@ -198,12 +202,12 @@ fn push(facts: &mut Vec<(String, String)>, label: &str, value: Option<String>) {
     }
 }
 
-fn some(list: Vec<String>) -> Option<String> {
+fn some(list: &[String]) -> Option<String> {
     (!list.is_empty()).then(|| list.join(", "))
 }
 
 fn fastener_facts(facts: &mut Vec<(String, String)>, f: &axlestand_model::car::Fastener, units: Units) {
-    push(facts, "joins", some(f.joins.iter().map(ToString::to_string).collect()));
+    push(facts, "joins", some(&f.joins.iter().map(ToString::to_string).collect::<Vec<_>>()));
     push(facts, "count", Some(f.count.to_string()));
     push(facts, "form", f.form.map(|form| form.phrase().to_owned()));
     let origin = |field: &str| {
@@ -229,7 +233,7 @@ fn fastener_facts(facts: &mut Vec<(String, String)>, f: &axlestand_model::car::F
 fn work(facts: &mut Vec<(String, String)>, work: &Work) {
     push(facts, "place", Some(work.place.phrase().to_owned()));
     push(facts, "with the car", work.state.map(|state| state.phrase().to_owned()));
-    push(facts, "after", some(work.after.iter().map(ToString::to_string).collect()));
+    push(facts, "after", some(&work.after.iter().map(ToString::to_string).collect::<Vec<_>>()));
     let minutes = work.minutes;
     push(
         facts,
@@ -237,6 +241,6 @@ fn work(facts: &mut Vec<(String, String)>, work: &Work) {
         Some(format!("{} (stuck {}, back {})", minutes.clean, minutes.stuck, minutes.back)),
     );
     push(facts, "people", (work.people > 1).then(|| work.people.to_string()));
-    push(facts, "tools", some(work.tools.clone()));
+    push(facts, "tools", some(&work.tools.clone()));
     push(facts, "caution", work.caution.clone());
 }

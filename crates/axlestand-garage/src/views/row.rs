@@ -283,10 +283,10 @@ fn remarks(job: &Job, action: &Action) -> Vec<String> {
     let mut remarks = Vec::new();
     match job.car.item(&action.item) {
         Some(Item::Fastener(fastener)) => fastener_remarks(job, action, fastener, &mut remarks),
-        Some(Item::Connection(connection)) if action.verb == Verb::Fit => {
-            if connection.one_use || job.state.hold(&connection.id).broken {
-                remarks.push("with a new one".to_owned());
-            }
+        Some(Item::Connection(connection))
+            if action.verb == Verb::Fit && (connection.one_use || job.state.hold(&connection.id).broken) =>
+        {
+            remarks.push("with a new one".to_owned());
         }
         Some(Item::Reading(reading)) => remarks.extend(reading.how.clone()),
         Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),

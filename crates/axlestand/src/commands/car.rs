@@ -88,8 +88,10 @@ fn ask(answers: &mut Answers) -> Result<(), Failure> {
     let mut prompt = std::io::stderr();
     let mut lines = std::io::stdin().lock().lines();
     for question in STRUT_QUESTIONS {
-        let known = answers.texts.contains_key(question.key) || answers.conditions.contains_key(question.key);
-        while !known {
+        if answers.texts.contains_key(question.key) || answers.conditions.contains_key(question.key) {
+            continue;
+        }
+        loop {
             write!(prompt, "{} [{}] ", question.ask, question.usual)?;
             prompt.flush()?;
             let Some(line) = lines.next().transpose()? else { return Ok(()) };
@@ -144,9 +146,9 @@ fn show(cli: &Cli, file: &Path, item: Option<&str>, output: &mut Output<'_>) -> 
     let Some(typed) = item else {
         let view = car_view(&car);
         if output.is_json() {
-            output.json(&view)?
+            output.json(&view)?;
         } else {
-            text::car(&view, output)?
+            text::car(&view, output)?;
         }
         return Ok(true);
     };

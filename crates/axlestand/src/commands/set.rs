@@ -38,9 +38,9 @@ pub(super) fn run(
             let view = height(&car, job.as_ref(), &wanted)?;
             let danger = view.dangers.iter().any(|text| text.starts_with("DANGER"));
             if output.is_json() {
-                output.json(&view)?
+                output.json(&view)?;
             } else {
-                text::height(&view, args.explain, output)?
+                text::height(&view, args.explain, output)?;
             }
             Ok(!danger)
         }
@@ -52,9 +52,9 @@ pub(super) fn run(
             };
             let view = preview(&car, job.as_ref(), &wanted)?;
             if output.is_json() {
-                output.json(&view)?
+                output.json(&view)?;
             } else {
-                text::preview(&view, args.explain, output)?
+                text::preview(&view, args.explain, output)?;
             }
             Ok(true)
         }
@@ -68,9 +68,9 @@ pub(super) fn run(
             let hand = if side == "left" { Hand::Left } else { Hand::Right };
             let view = tie_rod_end(job, hand, length)?;
             if output.is_json() {
-                output.json(&view)?
+                output.json(&view)?;
             } else {
-                text::tie_rod(&view, args.explain, output)?
+                text::tie_rod(&view, args.explain, output)?;
             }
             Ok(true)
         }
@@ -89,9 +89,9 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         }
         let view = steering(&car, &args.axle)?;
         if output.is_json() {
-            output.json(&view)?
+            output.json(&view)?;
         } else {
-            text::steering(&view, args.explain, output)?
+            text::steering(&view, args.explain, output)?;
         }
         return Ok(true);
     }
