@@ -291,3 +291,45 @@ words! {
         BallCentre = "ball-centre" => "counting face to ball centre",
     }
 }
+
+words! {
+    /// What a fastener does, where that decides how its thread may be treated.
+    Duty {
+        /// An ordinary thread.
+        Plain = "plain" => "ordinary thread",
+        /// Holds a wheel.
+        Wheel = "wheel" => "wheel fastener",
+        /// Draws a taper home.
+        Taper = "taper" => "nut of a taper",
+        /// Closes a pinch joint.
+        Pinch = "pinch" => "bolt of a pinch joint",
+        /// Presses faces together that hold by friction.
+        FrictionFace = "friction-face" => "faces held by friction",
+        /// Goes through the sleeve of a bush.
+        Sleeve = "sleeve" => "bolt in the sleeve of a bush",
+        /// Clamps a drive axle in its splines.
+        Axle = "axle" => "nut of a drive axle",
+        /// Holds a wheel speed sensor.
+        Sensor = "sensor" => "bolt of a sensor",
+        /// Seals brake fluid.
+        Union = "union" => "union of a brake line",
+    }
+}
+
+words! {
+    /// What suffers from heat, force or a blade near a part.
+    Neighbour {
+        /// A bush, boot or bellows.
+        Rubber = "rubber" => "rubber",
+        /// A brake hose, a brake line, fluid.
+        Hydraulics = "hydraulics" => "brake fluid",
+        /// A damper or another gas-filled part.
+        Gas = "gas" => "gas-filled part",
+        /// A fuel line or the tank.
+        Fuel = "fuel" => "fuel",
+        /// A wheel speed sensor or its lead.
+        Sensor = "sensor" => "sensor",
+        /// A greased joint or bearing.
+        Grease = "grease" => "grease",
+    }
+}

@@ -213,9 +213,7 @@ impl<'a> Ranking<'a> {
         here: Option<usize>,
         ready: &[usize],
     ) -> Self {
-        let pairs = |i: usize| {
-            matches!(rows[i].section, Section::Prepare | Section::OnWheels | Section::AtRideHeight)
-        };
+        let pairs = |i: usize| matches!(rows[i].section, Section::Prepare | Section::OnWheels);
         let here = here.filter(|_| !ready.iter().any(|&i| pairs(i))).map(|h| &spots[h]);
         let at_side = ready.iter().filter(|&&i| here.is_none_or(|(_, side, _)| spots[i].1 == *side));
         let due = at_side.map(|&i| wishes[i]).min().unwrap_or(0);

@@ -4,7 +4,7 @@ use crate::job::Job;
 use axlestand_fastener::seized::Near;
 use axlestand_fastener::{Joint, Locking, Place, PropertyClass, Thread};
 use axlestand_model::car::{Car, Fastener};
-use axlestand_model::{Form, ItemId, Joint as Connected, Lock};
+use axlestand_model::{Duty, Form, ItemId, Joint as Connected, Lock, Neighbour};
 
 /// A fastener with what is known of it in numbers.
 #[derive(Debug, Clone)]
@@ -61,8 +61,23 @@ impl<'a> Subject<'a> {
     }
 }
 
-/// What kind of place it is, told by the parts it joins and by its name.
+/// What kind of place it is: as the vehicle file says, else told by what it joins and by names.
 fn place(car: &Car, fastener: &Fastener) -> Place {
+    match fastener.duty {
+        None => place_by_names(car, fastener),
+        Some(Duty::Plain | Duty::Union) => Place::Thread,
+        Some(Duty::Wheel) => Place::WheelFastener,
+        Some(Duty::Taper) => Place::Taper,
+        Some(Duty::Pinch) => Place::PinchJoint,
+        Some(Duty::FrictionFace) => Place::FrictionFace,
+        Some(Duty::Sleeve) => Place::ShankInSleeve,
+        Some(Duty::Axle) => Place::Spline,
+        Some(Duty::Sensor) => Place::SensorTip,
+    }
+}
+
+/// What kind of place it is, told by the parts it joins and by its name.
+fn place_by_names(car: &Car, fastener: &Fastener) -> Place {
     let parts: Vec<String> = names(car, fastener);
     let name = fastener.name.to_lowercase();
     let any = |words: &[&str]| parts.iter().any(|part| words.iter().any(|word| part.contains(word)));
@@ -99,6 +114,9 @@ fn shares_a_taper(car: &Car, fastener: &Fastener) -> bool {
 
 /// Whether it seals brake fluid: unions and hollow bolts, not the brackets of their lines.
 fn is_hydraulic(car: &Car, fastener: &Fastener) -> bool {
+    if let Some(duty) = fastener.duty {
+        return duty == Duty::Union;
+    }
     let name = fastener.name.to_lowercase();
     let line = names(car, fastener).iter().any(|part| part.contains("hose") || part.contains("brake pipe"));
     line && !name.contains("bracket")
@@ -123,7 +141,10 @@ pub(crate) fn near(job: &Job, fastener: &Fastener) -> Vec<(Near, String)> {
         inside.extend(car.assembly(joined).iter().filter(|id| *id != joined).cloned());
         for id in inside.iter().filter(|id| !job.state.part(id).off) {
             let name = name_of(car, id);
-            for near in brings(id.base(), &name) {
+            let told = car.part(id).and_then(|part| part.near.as_ref());
+            let brought = told
+                .map_or_else(|| brings(id.base(), &name), |list| list.iter().map(|n| near_of(*n)).collect());
+            for near in brought {
                 if !found.iter().any(|(known, _)| *known == near) {
                     found.push((near, car.part(id).map_or_else(|| name.clone(), |part| part.name.clone())));
                 }
@@ -132,6 +153,17 @@ pub(crate) fn near(job: &Job, fastener: &Fastener) -> Vec<(Near, String)> {
     }
     found.sort_by_key(|(near, _)| *near);
     found
+}
+
+fn near_of(neighbour: Neighbour) -> Near {
+    match neighbour {
+        Neighbour::Rubber => Near::Rubber,
+        Neighbour::Hydraulics => Near::Hydraulics,
+        Neighbour::Gas => Near::Gas,
+        Neighbour::Fuel => Near::Fuel,
+        Neighbour::Sensor => Near::Sensor,
+        Neighbour::Grease => Near::Grease,
+    }
 }
 
 /// What a part brings near, by what it is called in the file and by people.

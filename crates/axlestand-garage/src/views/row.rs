@@ -205,7 +205,8 @@ fn tool(car: &Car, action: &Action) -> Option<String> {
             }
             pieces.extend(fastener.drive.as_ref().map(ToString::to_string));
             pieces.extend(fastener.hold.as_ref().map(|hold| format!("hold with {hold}")));
-            if action.verb != Verb::Lock {
+            let deferred = fastener.is_deferred() && action.verb == Verb::Fit;
+            if action.verb != Verb::Lock && !deferred {
                 pieces.extend(fastener.work.tools_for(back).iter().cloned());
             }
             (!pieces.is_empty()).then(|| pieces.join(", "))
@@ -275,8 +276,17 @@ fn caution(car: &Car, action: &Action) -> Option<String> {
         Item::Reading(i) => (&i.work, false),
         _ => return None,
     };
+    let fastener = car.fastener(&action.item);
     let back = two_ways && !action.verb.takes_apart();
-    work.caution_back.clone().filter(|_| back).or_else(|| work.caution.clone())
+    // A caution belongs to the telling act: breaking loose where that is one, the final torque
+    // where that is deferred.
+    let elsewhere = match action.verb {
+        Verb::Undo => fastener.is_some_and(|f| f.loosen_state.is_some() && f.loosen_state != f.work.state),
+        Verb::Fit | Verb::Lock => fastener.is_some_and(Fastener::is_deferred),
+        _ => false,
+    };
+    let caution = work.caution_back.clone().filter(|_| back).or_else(|| work.caution.clone());
+    caution.filter(|_| !elsewhere)
 }
 
 fn remarks(job: &Job, action: &Action) -> Vec<String> {

@@ -5,7 +5,7 @@ use super::torque::TorqueSpec;
 use super::work::Work;
 use crate::id::ItemId;
 use crate::provenance::Provenance;
-use crate::words::{CarState, Exposure, Form, Joint, Lock};
+use crate::words::{CarState, Duty, Exposure, Form, Joint, Lock};
 use axlestand_quantity::Length;
 use std::collections::BTreeSet;
 
@@ -34,6 +34,8 @@ pub struct Fastener {
     pub hold: Option<Drive>,
     /// Its final torque; `None`: hand-tight is final.
     pub torque: Option<TorqueSpec>,
+    /// What it does; `None`: told by what it joins and by names.
+    pub duty: Option<Duty>,
     /// What locks it.
     pub lock: Lock,
     /// Whether a new one goes in each time.

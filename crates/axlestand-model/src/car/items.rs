@@ -3,7 +3,7 @@
 use super::work::Work;
 use crate::id::ItemId;
 use crate::provenance::Provenance;
-use crate::words::{AxleEnd, CarState, FillRule, ReadingKind, Stage};
+use crate::words::{AxleEnd, CarState, FillRule, Neighbour, ReadingKind, Stage};
 use axlestand_quantity::{Band, Dimension, Volume};
 
 /// What comes off as one piece.
@@ -21,6 +21,8 @@ pub struct Part {
     pub critical: bool,
     /// Mass in kilograms, where known.
     pub mass_kg: Option<f64>,
+    /// What suffers from heat or force near it; `None`: told by names.
+    pub near: Option<Vec<Neighbour>>,
     /// What is bought with a new one.
     pub buy_with: Vec<super::work::Use>,
     /// Place, state, minutes, tools.

@@ -10,8 +10,8 @@ use crate::car::{
 use crate::id::ItemId;
 use crate::provenance::Provenance;
 use crate::words::{
-    AxleEnd, CarState, Condition, Driven, Exposure, FillRule, Form, Hand, Joint, Lock, Origin, Place,
-    ReadingKind, Stage,
+    AxleEnd, CarState, Condition, Driven, Duty, Exposure, FillRule, Form, Hand, Joint, Lock, Neighbour,
+    Origin, Place, ReadingKind, Stage,
 };
 use axlestand_quantity::{Band, Dimension, Length, Mass, Parsed, Volume};
 use std::collections::BTreeMap;
@@ -139,6 +139,7 @@ impl Builder<'_, '_> {
             cover: record.flag("cover"),
             critical: record.flag("critical"),
             mass_kg: record.quantity("mass").map(|parsed| parsed.value),
+            near: self.near(record),
             buy_with: self.uses(record, "buy_with"),
             work: self.work(record, side),
         }
@@ -160,6 +161,7 @@ impl Builder<'_, '_> {
             drive: record.drive("drive").cloned(),
             hold: record.drive("hold").cloned(),
             torque: record.record("torque").map(|torque| self.torque(torque)),
+            duty: word(record, "duty", Duty::from_word),
             lock: word(record, "lock", Lock::from_word).unwrap_or(Lock::None),
             one_use: record.flag("one_use"),
             exposure: word(record, "exposure", Exposure::from_word).unwrap_or(Exposure::Sheltered),
@@ -174,13 +176,22 @@ impl Builder<'_, '_> {
 
     fn measured_names(&mut self, record: &Record) {
         let known = ["thread", "length", "class", "drive", "hold"];
-        for name in
-            record.texts("measured").into_iter().flatten().filter(|name| !known.contains(&name.as_str()))
-        {
+        self.words_of_a_list(record, "measured", &known, "something that is measured at a fastener");
+    }
+
+    fn near(&mut self, record: &Record) -> Option<Vec<Neighbour>> {
+        let given = record.texts("near")?;
+        self.words_of_a_list(record, "near", Neighbour::WORDS, "something that suffers near a part");
+        Some(given.iter().filter_map(|word| Neighbour::from_word(word)).collect())
+    }
+
+    /// Every word of a list has to be one of these.
+    fn words_of_a_list(&mut self, record: &Record, key: &str, known: &[&str], what: &str) {
+        for name in record.texts(key).into_iter().flatten().filter(|name| !known.contains(&name.as_str())) {
             self.sink.error(
                 "unknown-word",
-                &record.span_of("measured"),
-                format!("'{name}' is not something that is measured at a fastener"),
+                &record.span_of(key),
+                format!("'{name}' is not {what}"),
                 format!("take it out; known here: {}", known.join(", ")),
             );
         }

@@ -3,8 +3,8 @@
 
 use super::axle_fields::AXLE;
 use crate::words::{
-    AxleEnd, CarState, Condition, Driven, Exposure, FillRule, Form, Joint, Lock, Origin, Place, ReadingKind,
-    Stage,
+    AxleEnd, CarState, Condition, Driven, Duty, Exposure, FillRule, Form, Joint, Lock, Origin, Place,
+    ReadingKind, Stage,
 };
 use axlestand_quantity::Dimension;
 
@@ -179,6 +179,11 @@ static PART: Table = Table {
         CHANCE,
         PEOPLE,
         may("mass", Holds::Quantity(Dimension::Mass), "Its mass."),
+        may(
+            "near",
+            Holds::Texts,
+            "What suffers from heat or force near it: rubber, hydraulics, gas, fuel, sensor, grease. Absent: told by names.",
+        ),
         may("buy_with", Holds::Tables(&USE), "What is bought with a new one."),
         TOOLS,
         USES,
@@ -218,6 +223,11 @@ static FASTENER: Table = Table {
         may("drive", Holds::Drive, "What turns it: 'hex 21', 'inner hex 8', 'T30'."),
         may("hold", Holds::Drive, "What holds the other end still."),
         may("torque", Holds::Table(&TORQUE), "Its final torque. Absent: hand-tight is final."),
+        may(
+            "duty",
+            Holds::Word(Duty::WORDS),
+            "What it does, where that decides how its thread may be treated. Absent: told by what it joins and by names.",
+        ),
         may("lock", Holds::Word(Lock::WORDS), "What locks it. Absent: none."),
         ONE_USE,
         EXPOSURE,

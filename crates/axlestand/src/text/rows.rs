@@ -38,16 +38,16 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
     Ok(())
 }
 
-/// One row with all that is needed to do it.
+/// One row with all that is needed to do it, the caution first.
 pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    if let Some(caution) = &row.caution {
-        output.line(format!("     ! {caution}"))?;
-    }
     let number = row.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
     let text = output.strong(&row.text);
     let minutes = row.minutes.map(|m| format!(", {}", hours(m))).unwrap_or_default();
     let place = output.quiet(&format!("[{}{minutes}]", row.place));
     output.line(format!("{number}  {text}  {place}"))?;
+    if let Some(caution) = &row.caution {
+        output.line(format!("     ! {caution}"))?;
+    }
     for detail in [&row.tool, &row.torque].into_iter().flatten() {
         output.line(format!("     {detail}"))?;
     }
