@@ -5,7 +5,7 @@ use crate::order::Plan;
 use axlestand_fastener::wrench_size::stand_ins;
 use axlestand_ledger::{JobState, Verb};
 use axlestand_model::ItemId;
-use axlestand_model::car::{Car, Drive, DriveKind, Fastener, Hold, Item, Use};
+use axlestand_model::car::{Car, Drive, DriveKind, Fastener, Hold, Item, TorqueSpec, TorqueStep, Use};
 use axlestand_quantity::Torque;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -147,7 +147,10 @@ pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>
     out.parts = gather.parts.into_values().collect();
     out.one_use = gather.one_use.into_values().collect();
     out.consumables = gather.consumables.into_values().collect();
-    out.tools = gather.tools.into_iter().map(|(tool, uses)| tool_need(tool, uses, toolbox)).collect();
+    let (wrenches, tools): (Vec<_>, Vec<_>) =
+        gather.tools.into_iter().partition(|(tool, _)| matches!(tool, ToolKey::TorqueWrench { .. }));
+    out.tools = tools.into_iter().map(|(tool, uses)| tool_need(tool, uses, toolbox)).collect();
+    out.tools.extend(wrench_needs(&wrenches, toolbox));
     out
 }
 
@@ -244,9 +247,12 @@ fn gather_row(car: &Car, verb: Verb, item: &ItemId, gather: &mut Gather) {
                 gather.tool(drive_key(drive), &f.name);
             }
             let tightens = matches!(verb, Verb::Final) || (verb == Verb::Fit && !f.is_deferred());
-            if tightens
-                && let Some(torque) = f.torque.as_ref().and_then(axlestand_model::car::TorqueSpec::largest)
-            {
+            let turns =
+                |torque: &TorqueSpec| torque.steps.iter().any(|step| matches!(step, TorqueStep::On(_)));
+            if tightens && f.torque.as_ref().is_some_and(turns) {
+                gather.tool(ToolKey::Named("angle gauge".to_owned()), &f.name);
+            }
+            if tightens && let Some(torque) = f.torque.as_ref().and_then(TorqueSpec::largest) {
                 gather
                     .tool(ToolKey::TorqueWrench { nm_tenths: (torque.nm() * 10.0).round() as u32 }, &f.name);
             }
@@ -312,22 +318,42 @@ fn tool_need(key: ToolKey, for_items: Vec<String>, toolbox: Option<&Toolbox>) ->
                 .map(|t| t.tools.contains(&text) || stand_in.as_ref().is_some_and(|s| t.tools.contains(s)));
             ToolNeed { tool: text, for_items, owned, stand_in }
         }
-        ToolKey::TorqueWrench { nm_tenths } => {
-            let nm = f64::from(nm_tenths) / 10.0;
-            let owned =
-                toolbox.map(|t| t.wrenches.iter().any(|(_, low, high)| low.nm() <= nm && nm <= high.nm()));
-            ToolNeed {
-                tool: format!("torque wrench that reaches {nm} N·m"),
-                for_items,
-                owned,
-                stand_in: None,
-            }
-        }
+        ToolKey::TorqueWrench { nm_tenths } => ToolNeed {
+            tool: format!("torque wrench for {} N·m", f64::from(nm_tenths) / 10.0),
+            for_items,
+            owned: None,
+            stand_in: None,
+        },
         ToolKey::Named(tool) => {
             let owned = toolbox.map(|t| t.tools.contains(&tool));
             ToolNeed { tool, for_items, owned, stand_in: None }
         }
     }
+}
+
+/// The torques to be set, as one need; two where the toolbox reaches only some of them.
+fn wrench_needs(wrenches: &[(ToolKey, Vec<String>)], toolbox: Option<&Toolbox>) -> Vec<ToolNeed> {
+    let torques = wrenches.iter().filter_map(|(key, uses)| match key {
+        ToolKey::TorqueWrench { nm_tenths } => Some((f64::from(*nm_tenths) / 10.0, uses)),
+        _ => None,
+    });
+    let reached =
+        |nm: f64| toolbox.map(|t| t.wrenches.iter().any(|(_, low, high)| low.nm() <= nm && nm <= high.nm()));
+    let mut needs = Vec::new();
+    for owned in [Some(false), None, Some(true)] {
+        let of: Vec<_> = torques.clone().filter(|(nm, _)| reached(*nm) == owned).collect();
+        if of.is_empty() {
+            continue;
+        }
+        let values: Vec<String> = of.iter().map(|(nm, _)| nm.to_string()).collect();
+        needs.push(ToolNeed {
+            tool: format!("torque wrench for {} N·m", values.join(", ")),
+            for_items: of.into_iter().flat_map(|(_, uses)| uses.iter().cloned()).collect(),
+            owned,
+            stand_in: None,
+        });
+    }
+    needs
 }
 
 /// The inch size that really fits a metric head, as it is written in a toolbox file.
