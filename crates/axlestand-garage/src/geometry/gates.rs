@@ -34,7 +34,8 @@ fn joint_reasons(job: &Job, axle: &Axle, hand: Hand) -> Vec<String> {
     let limits = axle.limits.as_ref().filter(|limits| sound(&limits.provenance) && sound(&axle.provenance));
     let (Some(limits), Some((_, corner))) = (limits, known_corner(&job.car, axle)) else { return Vec::new() };
     let at = travel(job, axle, hand).unwrap_or(0.0);
-    let Ok((_, out)) = corner.at(at, 0.0) else { return Vec::new() };
+    // Also past the damper's ends: a car that stands on its bump stop has joints all the same.
+    let Ok(out) = corner.solve(at, 0.0).and_then(|solved| corner.outputs(&solved)) else { return Vec::new() };
     let beyond = corner.verdicts(&out).into_iter().filter(|v| v.margin().is_some_and(|margin| margin < 0.0));
     beyond
         .map(|v| {
