@@ -7,7 +7,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::JobState;
+use axlestand_ledger::{Action, JobState, Verb};
 use axlestand_model::car::{Car, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -68,27 +68,37 @@ impl Scope {
     }
 }
 
+/// The goals without those that are left out with a reason: they stay as they are, unless they are
+/// off already.
+fn standing_goals(state: &JobState) -> impl Iterator<Item = &ItemId> {
+    state
+        .goals
+        .iter()
+        .filter(|id| state.part(id).off || !state.skipped.contains_key(&Action::new(Verb::Off, id)))
+}
+
 /// Works out what a job disturbs, from its goals and from what was disturbed already.
 ///
 /// # Errors
 /// [`ScopeError`] where a goal does not exist or cannot be freed.
 pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
-    let mut wanted: BTreeSet<ItemId> = state.goals.iter().cloned().collect();
-    if let Some(bad) = wanted.iter().find(|id| car.part(id).is_none()) {
+    if let Some(bad) = state.goals.iter().find(|id| car.part(id).is_none()) {
         return Err(ScopeError::NoSuchPart(bad.clone()));
     }
+    let mut wanted: BTreeSet<ItemId> = standing_goals(state).cloned().collect();
+    // What was disturbed has to go back; what broke has to come out.
     wanted.extend(
         state
             .holds
             .iter()
-            .filter(|(id, hold)| hold.was_out && car.hold(id).is_some())
+            .filter(|(id, hold)| (hold.was_out || hold.broken) && car.hold(id).is_some())
             .map(|(id, _)| id.clone()),
     );
     wanted.extend(
         state
             .parts
             .iter()
-            .filter(|(id, part)| part.was_off && car.part(id).is_some())
+            .filter(|(id, part)| (part.was_off || part.broken) && car.part(id).is_some())
             .map(|(id, _)| id.clone()),
     );
     // Operations that become due may need more undone, and a deferred final more off; each round

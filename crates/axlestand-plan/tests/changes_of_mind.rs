@@ -1,0 +1,69 @@
+//! What happens in a job changes what has to come apart: something breaks, a goal is left out.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
+
+use axlestand_ledger::{Action, Entry, Event, JobState};
+use axlestand_model::ItemId;
+use axlestand_model::car::Car;
+use axlestand_plan::{check_plan, order, scope};
+
+fn car() -> Car {
+    let text = include_str!("../../../tests/jobs/cars/corner.toml");
+    let reading = axlestand_model::file::read(text, |thread| Ok(thread.to_owned()));
+    reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
+}
+
+/// The planned actions of a job on two parts after these events; the plan passes the checker.
+fn rows_after(events: Vec<Event>) -> Vec<String> {
+    let car = car();
+    let start = Event::JobStarted {
+        name: "test".to_owned(),
+        car_text: String::new(),
+        car_path: String::new(),
+        goals: vec![ItemId::from_text("tie-rod-end"), ItemId::from_text("link")],
+        rust: 2,
+        helper: false,
+        toolbox: None,
+    };
+    let events = std::iter::once(start).chain(events).enumerate();
+    let entries: Vec<Entry> =
+        events.map(|(n, event)| Entry { id: n.to_string(), at: String::new(), event }).collect();
+    let state = JobState::of(&entries);
+    let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+    let ways: Vec<ItemId> = plan.scope.ways.values().cloned().collect();
+    let rows: Vec<Action> = plan.rows.iter().map(|row| row.action.clone()).collect();
+    assert_eq!(check_plan(&car, &state, &ways, &rows), Vec::new());
+    rows.iter().map(ToString::to_string).collect()
+}
+
+fn has(rows: &[String], row: &str) -> bool {
+    rows.iter().any(|planned| planned == row)
+}
+
+#[test]
+fn what_breaks_comes_out_and_a_new_one_goes_in() {
+    let usual = rows_after(Vec::new());
+    assert!(!has(&usual, "off:sensor") && !has(&usual, "undo:pinch-bolt"), "{usual:?}");
+    let broken = |item: &str| Event::Broken { item: ItemId::from_text(item), note: None };
+    let rows = rows_after(vec![broken("sensor"), broken("pinch-bolt")]);
+    for row in [
+        "undo:sensor-bolt",
+        "off:sensor",
+        "on:sensor",
+        "fit:sensor-bolt",
+        "undo:pinch-bolt",
+        "fit:pinch-bolt",
+    ] {
+        assert!(has(&rows, row), "{row}: {rows:?}");
+    }
+}
+
+#[test]
+fn a_goal_that_is_left_out_asks_for_nothing_more() {
+    let skip =
+        |row: &str| Event::Skipped { action: Action::parse(row).unwrap(), reason: "it is good".to_owned() };
+    let rows = rows_after(vec![skip("off:link")]);
+    for row in ["off:link", "on:link", "undo:link-nut-upper", "undo:link-nut-lower"] {
+        assert!(!has(&rows, row), "{row}: {rows:?}");
+    }
+    assert!(has(&rows, "off:tie-rod-end"), "{rows:?}");
+}
