@@ -422,10 +422,11 @@ fn unreadable(name: &str) -> GarageError {
 fn usable(text: &str, job: &Job) -> Result<(), String> {
     let reading = read_car(text);
     let Some(car) = reading.car else {
+        let faults = reading.errors();
         return Err(format!(
-            "the vehicle file {} was changed and has {} faults: the job works on with the last good one ('axlestand car check' shows them)",
+            "the vehicle file {} was changed and has {faults} fault{}: the job works on with the last good one ('axlestand car check' shows them)",
             job.state.car_path,
-            reading.errors()
+            if faults == 1 { "" } else { "s" },
         ));
     };
     let touched = job

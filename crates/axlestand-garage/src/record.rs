@@ -112,7 +112,14 @@ impl Garage {
             if !again {
                 let reasons = obstacles(&job.car, &job.state, &first);
                 if !reasons.is_empty() {
-                    return Err(axlestand_ledger::Refusal { action: first, reasons }.into());
+                    // Once it was read, what is meant is the reading at the end.
+                    let ended = has_first && reading.again.is_some();
+                    let (action, reasons) = if ended {
+                        (at_the_end.clone(), obstacles(&job.car, &job.state, &at_the_end))
+                    } else {
+                        (first, reasons)
+                    };
+                    return Err(Refusal { action, reasons }.into());
                 }
             }
             let answer = ReadAnswer {
@@ -275,6 +282,9 @@ impl Garage {
             let [target] = found.as_slice() else {
                 let why = match entry {
                     None => "nothing was recorded yet, so there is nothing to take back".to_owned(),
+                    Some(entry) if job.state.withdrawn().iter().any(|id| id.starts_with(entry)) => {
+                        format!("{entry} was taken back already")
+                    }
                     Some(entry) => {
                         format!("{entry}: {} entries fit; 'axlestand log' shows them with their ids", found.len())
                     }

@@ -3,11 +3,12 @@
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::open::{Danger, danger_of_hold, open_items};
+use crate::phrase::phrase;
 use crate::state::JobState;
-use crate::status::{RowStatus, is_back, is_finished, row_status};
+use crate::status::{RowStatus, is_back, is_finished, reading_at_the_end, row_status};
 use axlestand_model::car::{Car, Hold, Target};
 use axlestand_model::{CarState, ItemId, Stage};
-use axlestand_quantity::Side;
+use axlestand_quantity::{Dimension, Side};
 
 /// One reason why a gate is closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,13 +31,18 @@ impl Blocker {
 ///
 /// Every part that is no cover has to be on. Every hold that is no cover's has to be finished, and
 /// locked where it has a lock; only where its final torque is due on wheels or at ride height is
-/// seated enough.
+/// seated enough. A critical hold that is broken has to be out first.
 #[must_use]
 pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
     let mut blockers = Vec::new();
     for hold in car.holds() {
         let stage = state.hold(hold.id()).stage;
         if danger_of_hold(car, hold) == Danger::Cover {
+            continue;
+        }
+        if hold.is_critical() && state.hold(hold.id()).broken && stage != FastenerStage::Out {
+            let text = phrase(hold, "broken and still in");
+            blockers.push(Blocker::new(hold.id(), text, None));
             continue;
         }
         let deferred = matches!(hold, Hold::Fastener(f) if f.is_deferred());
@@ -55,7 +61,7 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
             _ => String::new(),
         };
         let first = Action::new(verb, hold.id());
-        blockers.push(Blocker::new(hold.id(), format!("{} is {how}{lock}", hold.name()), Some(first)));
+        blockers.push(Blocker::new(hold.id(), phrase(hold, &format!("{how}{lock}")), Some(first)));
     }
     for part in car.parts.iter().filter(|part| !part.cover && state.part(&part.id).off) {
         let host_off = part.part_of.as_ref().is_some_and(|host| state.part(host).off);
@@ -131,9 +137,9 @@ fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
 /// a reason, or is no part of this job, the target says nothing.
 fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     let action = Action::new(Verb::Again, &target.reading);
-    let last =
-        state.readings.get(&target.reading)?.iter().rev().find(|record| record.again && !record.stale)?;
-    let name = car.reading(&target.reading).map_or(target.name.as_str(), |reading| reading.name.as_str());
+    let last = reading_at_the_end(car, state, &target.reading)?;
+    let reading = car.reading(&target.reading);
+    let name = reading.map_or(target.name.as_str(), |reading| reading.name.as_str());
     let Some(band) = target.band else {
         let text = format!(
             "{name}: its target is not known; look it up{} and set it with 'car set {} value'",
@@ -151,7 +157,10 @@ fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
         side => {
             let word = if side == Side::Below { "below" } else { "above" };
             let limit = if side == Side::Below { band.lower() } else { band.upper() };
-            let text = format!("{name}: read as {}, which is {word} the limit of {limit:.3}", last.typed);
+            let unit = if reading.is_some_and(|r| r.dimension == Dimension::Angle) { "°" } else { " mm" };
+            // Rounded to a thousandth, without the noughts behind.
+            let limit = (limit * 1000.0).round() / 1000.0;
+            let text = format!("{name}: read as {}, which is {word} the limit of {limit}{unit}", last.typed);
             Some(Blocker::new(&target.id, text, Some(action)))
         }
     }

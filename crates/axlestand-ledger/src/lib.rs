@@ -16,6 +16,7 @@ mod event;
 mod gates;
 mod intend;
 mod open;
+mod phrase;
 mod rules;
 mod state;
 mod status;

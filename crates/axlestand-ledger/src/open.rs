@@ -150,14 +150,12 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
             FastenerStage::AtFinal => 4,
             _ => 2,
         };
-        let stands = match now.stage {
-            FastenerStage::Seated if stage_when_fitted(Some(hold)) == FastenerStage::Seated => {
-                "seated, final torque deferred"
-            }
-            FastenerStage::AtFinal => "at final torque, not locked",
-            stage => stage.phrase(),
+        let stands = unfinished(hold, now.stage);
+        return if now.reused && hold.is_critical() {
+            found(&format!("{stands}; the old one, a new one is due"), Some(Verb::Undo), looks)
+        } else {
+            found(stands, Some(verb), looks)
         };
-        return found(stands, Some(verb), looks);
     }
     let Hold::Fastener(fastener) = hold else { return None };
     if lacks_value(fastener, &now) {
@@ -167,6 +165,17 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
         return found("the old one went back in, a new one is due", Some(Verb::Undo), 5);
     }
     None
+}
+
+/// How a hold stands that is not finished.
+fn unfinished(hold: Hold<'_>, stage: FastenerStage) -> &'static str {
+    match stage {
+        FastenerStage::Seated if stage_when_fitted(Some(hold)) == FastenerStage::Seated => {
+            "seated, final torque deferred"
+        }
+        FastenerStage::AtFinal => "at final torque, not locked",
+        stage => stage.phrase(),
+    }
 }
 
 /// Whether a critical fastener was brought to a final torque that nobody can show the source of.

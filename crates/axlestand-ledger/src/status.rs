@@ -1,10 +1,10 @@
 //! How far a row of the plan is, told from the state, not from what was ticked.
 
 use crate::action::{Action, Verb};
-use crate::event::FastenerStage;
-use crate::state::JobState;
+use crate::event::{Event, FastenerStage};
+use crate::state::{JobState, ReadingRecord};
 use axlestand_model::car::{Car, Fastener, Hold};
-use axlestand_model::{CarState, ItemId, Lock};
+use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
 /// How far a row is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,10 +35,7 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Way => state.done.contains(item),
         Verb::Do => state.done.contains(item) && still_holds(car, state, item),
         Verb::Read => state.readings.get(item).is_some_and(|list| list.iter().any(|record| !record.again)),
-        Verb::Again => state
-            .readings
-            .get(item)
-            .is_some_and(|list| list.iter().any(|record| record.again && !record.stale)),
+        Verb::Again => reading_at_the_end(car, state, item).is_some(),
         Verb::Loosen => state.hold(item).stage != FastenerStage::InPlace,
         Verb::Undo => state.hold(item).was_out,
         Verb::Off => state.part(item).was_off,
@@ -47,6 +44,33 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Final => state.hold(item).stage >= FastenerStage::AtFinal,
         Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
     }
+}
+
+/// The last reading at the end that still counts: the car was not raised since, and where it is toe,
+/// nothing that is loosened to set it was loosened since.
+pub(crate) fn reading_at_the_end<'a>(
+    car: &Car,
+    state: &'a JobState,
+    reading: &ItemId,
+) -> Option<&'a ReadingRecord> {
+    let last = state.readings.get(reading)?.iter().rev().find(|record| record.again && !record.stale)?;
+    let is_toe = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Toe));
+    (!is_toe || !is_loosened_since(car, state, reading)).then_some(last)
+}
+
+/// Whether something that waits for an operation of Set (a jam nut for toe) was loosened after the
+/// last entry of this reading.
+fn is_loosened_since(car: &Car, state: &JobState, reading: &ItemId) -> bool {
+    let sets = |id: &ItemId| car.operations.iter().any(|o| o.stage == Stage::Set && o.before.contains(id));
+    let mut since = false;
+    for entry in state.counting_entries() {
+        match &entry.event {
+            Event::Read { reading: read, again: true, .. } if read == reading => since = false,
+            Event::Done { action, .. } if action.verb == Verb::Loosen && sets(&action.item) => since = true,
+            _ => {}
+        }
+    }
+    since
 }
 
 /// Whether what an operation brought about still holds: a car that was raised again has to be

@@ -118,6 +118,7 @@ pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>
         }
     }
     broken(car, state, &mut gather);
+    scrapped_by_plan(car, state, plan, &mut gather);
     let mut out = Needs::default();
     for row in &plan.rows {
         gather_row(car, row.action.verb, &row.action.item, &mut gather);
@@ -237,6 +238,26 @@ fn broken(car: &Car, state: &JobState, gather: &mut Gather) {
     }
     for hold in car.holds().filter(|hold| state.hold(hold.id()).broken && !hold.is_one_use()) {
         gather.one_use(hold);
+    }
+}
+
+/// What a way of the plan will scrap, before it does.
+fn scrapped_by_plan(car: &Car, state: &JobState, plan: &Plan, gather: &mut Gather) {
+    let ways = plan.rows.iter().filter(|row| row.action.verb == Verb::Way);
+    let to_go = ways.filter_map(|row| car.way(&row.action.item)).filter(|way| !state.done.contains(&way.id));
+    let scraps: BTreeSet<&ItemId> = to_go.flat_map(|way| &way.scraps).collect();
+    for id in scraps {
+        if let Some(part) = car.part(id)
+            && !state.part(id).broken
+            && !state.goals.contains(id)
+        {
+            gather.part(id.base(), plain(&part.name), &part.name);
+        } else if let Some(hold) = car.hold(id)
+            && !state.hold(id).broken
+            && !hold.is_one_use()
+        {
+            gather.one_use(hold);
+        }
     }
 }
 

@@ -7,7 +7,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::{Action, JobState, Verb};
+use axlestand_ledger::{Action, FastenerStage, JobState, Verb};
 use axlestand_model::car::{Car, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -118,7 +118,7 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         more.retain(|id, _| !found.disturbs(id) && (car.part(id).is_some() || car.hold(id).is_some()));
         if more.is_empty() {
             add_readings(car, &mut found);
-            add_loosened(car, &mut found);
+            add_loosened(car, state, &mut found);
             return Ok(found);
         }
         wanted.extend(more.into_keys());
@@ -401,12 +401,16 @@ fn add_operations(car: &Car, found: &mut Scope) {
 }
 
 /// Fasteners that an operation of Set has to come before are loosened for it, where the job does
-/// not undo them anyway.
-fn add_loosened(car: &Car, found: &mut Scope) {
+/// not undo them anyway. An operation that was left out needs none loosened.
+fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
+    let left_out = |o: &Operation| state.skipped.contains_key(&Action::new(Verb::Do, &o.id));
     let set = found.operations.iter().filter_map(|id| car.operation(id)).filter(|o| o.stage == Stage::Set);
+    let due: BTreeSet<ItemId> =
+        set.clone().filter(|o| !left_out(o)).flat_map(|o| o.before.iter()).cloned().collect();
     let ids: BTreeSet<ItemId> = set.flat_map(|o| o.before.iter()).cloned().collect();
     for fastener in car.fasteners.iter().filter(|f| ids.contains(&f.id) && f.is_deferred()) {
-        if !found.holds.contains(&fastener.id) {
+        let touched = state.hold(&fastener.id).stage != FastenerStage::InPlace;
+        if !found.holds.contains(&fastener.id) && (due.contains(&fastener.id) || touched) {
             found.loosened.insert(fastener.id.clone());
             found.because.entry(fastener.id.clone()).or_default();
         }

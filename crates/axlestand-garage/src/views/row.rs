@@ -89,7 +89,10 @@ pub fn next_with(
             continue;
         }
         minutes_left += row.minutes;
-        if rows.len() < count && obstacles(&job.car, &job.state, &row.action).is_empty() {
+        if rows.len() < count
+            && !is_to_come_out(job, &row.action)
+            && obstacles(&job.car, &job.state, &row.action).is_empty()
+        {
             let set = set(job, &row.action, at_hand, units)?;
             let view = RowView { minutes: Some(row.minutes), set, ..row_view(job, &row.action, units) };
             rows.push(view);
@@ -108,10 +111,21 @@ pub fn next_with(
     })
 }
 
+/// What was only broken loose could be run up again, but it is still to come out.
+fn is_to_come_out(job: &Job, action: &Action) -> bool {
+    let undo = Action::new(Verb::Undo, &action.item);
+    matches!(action.verb, Verb::Fit | Verb::Final)
+        && job.state.is_planned(&undo)
+        && row_status(&job.car, &job.state, &undo) == RowStatus::Pending
+}
+
 /// The car must not be rolled while a fastener that is finished with the car standing on its
 /// wheels (wheel, axle) is not: a bearing that its axle does not clamp must not carry a rolling
 /// car (common practice, no source).
 fn do_not_roll(job: &Job) -> Option<String> {
+    if job.state.stands() == axlestand_model::CarState::OnStands {
+        return None;
+    }
     let open = job.car.fasteners.iter().find(|fastener| {
         let due = fastener.torque.as_ref().and_then(|torque| torque.state);
         let stage = job.state.hold(&fastener.id).stage;
@@ -120,7 +134,8 @@ fn do_not_roll(job: &Job) -> Option<String> {
             && stage != axlestand_ledger::FastenerStage::InPlace
             && stage < axlestand_ledger::FastenerStage::AtFinal
     })?;
-    Some(format!("DO NOT ROLL THE CAR: {} is {}", open.name, job.state.hold(&open.id).stage.phrase()))
+    let is = if open.count > 1 { "are" } else { "is" };
+    Some(format!("DO NOT ROLL THE CAR: {} {is} {}", open.name, job.state.hold(&open.id).stage.phrase()))
 }
 
 /// One action, ready to be shown.

@@ -3,13 +3,14 @@
 use super::{Obstacle, is_away, needs_state, reach, waits_for};
 use crate::action::Verb;
 use crate::event::FastenerStage;
+use crate::phrase::phrase;
 use crate::state::JobState;
-use axlestand_model::car::{Car, Connection, Fastener, Part, Way};
+use axlestand_model::car::{Car, Connection, Fastener, Hold, Part, Way};
 
 pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
     let stage = state.hold(&fastener.id).stage;
     if matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Out) {
-        found.push(Obstacle::new(format!("{} is {} already", fastener.name, stage.phrase())));
+        found.push(Obstacle::new(phrase(Hold::Fastener(fastener), &format!("{} already", stage.phrase()))));
     }
     // It may also be loosened where its final torque is due: a jam nut, to set toe.
     let due = fastener.torque.as_ref().and_then(|torque| torque.state);
@@ -22,7 +23,7 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
 pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
     let stage = state.hold(&fastener.id).stage;
     if stage == FastenerStage::Out {
-        found.push(Obstacle::new(format!("{} is out already", fastener.name)));
+        found.push(Obstacle::new(phrase(Hold::Fastener(fastener), "out already")));
     }
     if let Some(loosen) = fastener.loosen_state
         && (stage == FastenerStage::InPlace || stage >= FastenerStage::AtFinal)
@@ -46,7 +47,7 @@ pub(super) fn undo_connection(
     found: &mut Vec<Obstacle>,
 ) {
     if state.hold(&connection.id).stage == FastenerStage::Out {
-        found.push(Obstacle::new(format!("{} is undone already", connection.name)));
+        found.push(Obstacle::new(phrase(Hold::Connection(connection), "undone already")));
     }
     needs_state(state, connection.work.state, found);
     reach(car, state, &connection.work.after, found);
@@ -59,7 +60,8 @@ pub(super) fn off(car: &Car, state: &JobState, part: &Part, found: &mut Vec<Obst
     }
     for hold in car.outer_holds(&part.id) {
         if state.hold(hold.id()).stage != FastenerStage::Out {
-            found.push(Obstacle::until(format!("{} still holds it", hold.name()), Verb::Undo, hold.id()));
+            let holds = if hold.count() > 1 { "still hold it" } else { "still holds it" };
+            found.push(Obstacle::until(format!("{} {holds}", hold.name()), Verb::Undo, hold.id()));
         }
     }
     needs_state(state, part.work.state, found);

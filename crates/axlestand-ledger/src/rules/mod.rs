@@ -9,6 +9,7 @@ mod together;
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::gates::lowering_check;
+use crate::phrase::phrase;
 use crate::state::JobState;
 use crate::status::{RowStatus, is_back, is_finished, row_status};
 use axlestand_model::car::{Car, Item, Operation};
@@ -74,6 +75,8 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
             verb.word()
         ))),
     }
+    // Two rules may ask for the same.
+    found.dedup();
     found
 }
 
@@ -253,8 +256,7 @@ fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, 
             let reachable = due.is_none_or(|due| at.counts_as(due));
             let there = if reachable { is_finished(state, hold) } else { is_back(state, hold) };
             if !there {
-                let text = format!("{} is {}", hold.name(), state.hold(id).stage.phrase());
-                found.push(Obstacle::new(text));
+                found.push(Obstacle::new(phrase(hold, state.hold(id).stage.phrase())));
             }
         }
         _ => {}

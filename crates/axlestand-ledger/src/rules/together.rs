@@ -4,6 +4,7 @@ use super::{Obstacle, is_away, needs_state, waits_for};
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::open::lacks_value;
+use crate::phrase::phrase;
 use crate::state::JobState;
 use crate::status::{is_back, is_finished};
 use axlestand_model::ItemId;
@@ -31,10 +32,10 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     let now = state.hold(hold.id());
     match now.stage {
         FastenerStage::InPlace => {
-            found.push(Obstacle::new(format!("{} is in place: it was never undone", hold.name())));
+            found.push(Obstacle::new(phrase(hold, "in place: never undone")));
         }
         stage if stage > FastenerStage::Out && is_back(state, hold) => {
-            found.push(Obstacle::new(format!("{} is {} already", hold.name(), stage.phrase())));
+            found.push(Obstacle::new(phrase(hold, &format!("{} already", stage.phrase()))));
         }
         _ => {}
     }
@@ -96,11 +97,8 @@ fn behind_is_back(car: &Car, state: &JobState, item: &ItemId, found: &mut Vec<Ob
         let behind = hold.work().after.contains(item) || was_reached_past(car, state, hold, item);
         let waits = behind && !is_back(state, hold);
         if (waits || waits_final) && state.hold(hold.id()).stage != FastenerStage::InPlace {
-            let text = format!(
-                "{} is reached only past it and is {}",
-                hold.name(),
-                state.hold(hold.id()).stage.phrase()
-            );
+            let text =
+                phrase(hold, &format!("reached only past it: {}", state.hold(hold.id()).stage.phrase()));
             let verb = if waits { Verb::Fit } else { Verb::Final };
             found.push(Obstacle::until(text, verb, hold.id()));
         }
@@ -136,18 +134,18 @@ fn in_front_is_off(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<
 }
 
 pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
-    let now = state.hold(&fastener.id);
+    let (now, hold) = (state.hold(&fastener.id), Hold::Fastener(fastener));
     match now.stage {
         FastenerStage::InPlace if fastener.torque.is_some() => {
-            found.push(Obstacle::new(format!("{} is in place: it was never undone", fastener.name)));
+            found.push(Obstacle::new(phrase(hold, "in place: never undone")));
         }
         FastenerStage::Out | FastenerStage::InByHand => found.push(Obstacle::until(
-            format!("{} is {}: it must be seated first", fastener.name, now.stage.phrase()),
+            phrase(hold, &format!("{}: to be seated first", now.stage.phrase())),
             Verb::Fit,
             &fastener.id,
         )),
         FastenerStage::Locked if !lacks_value(fastener, &now) => {
-            found.push(Obstacle::new(format!("{} is locked already", fastener.name)));
+            found.push(Obstacle::new(phrase(hold, "locked already")));
         }
         _ => {}
     }
@@ -167,7 +165,7 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     if fastener.is_deferred() {
         waits_for(car, state, &fastener.id, false, found);
     } else {
-        in_front_is_off(car, state, Hold::Fastener(fastener), found);
+        in_front_is_off(car, state, hold, found);
     }
     for id in &fastener.final_after {
         if let Some(part) = car.part(id)
@@ -179,7 +177,7 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
 }
 
 pub(super) fn lock(state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
-    let stage = state.hold(&fastener.id).stage;
+    let (stage, hold) = (state.hold(&fastener.id).stage, Hold::Fastener(fastener));
     if !fastener.lock.is_own_act() {
         found.push(Obstacle::new(format!(
             "{} has no lock of its own to set ({})",
@@ -187,12 +185,12 @@ pub(super) fn lock(state: &JobState, fastener: &Fastener, found: &mut Vec<Obstac
             fastener.lock.phrase()
         )));
     } else if stage == FastenerStage::Locked {
-        found.push(Obstacle::new(format!("{} is locked already", fastener.name)));
+        found.push(Obstacle::new(phrase(hold, "locked already")));
     } else if stage == FastenerStage::InPlace {
-        found.push(Obstacle::new(format!("{} is in place: it was never undone", fastener.name)));
+        found.push(Obstacle::new(phrase(hold, "in place: never undone")));
     } else if stage < FastenerStage::AtFinal {
         found.push(Obstacle::until(
-            format!("{} is {}: its final torque comes first", fastener.name, stage.phrase()),
+            phrase(hold, &format!("{}: the final torque comes first", stage.phrase())),
             Verb::Final,
             &fastener.id,
         ));

@@ -136,7 +136,11 @@ fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
             car.operations.len(),
             if warnings > 0 { format!("; {warnings} to look at") } else { String::new() }
         ))?,
-        None => output.line(format!("{}: {errors} faults, {warnings} to look at", file.display()))?,
+        None => output.line(format!(
+            "{}: {}, {warnings} to look at",
+            file.display(),
+            text::count(errors, "fault")
+        ))?,
     }
     Ok(good)
 }

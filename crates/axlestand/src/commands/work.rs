@@ -112,9 +112,13 @@ pub(super) fn done(
     }
     notice(&recorded.job, output)?;
     let open = views::open_view(&recorded.job);
-    for (action, row) in recorded.answer.actions.iter().zip(&rows) {
+    let actions = &recorded.answer.actions;
+    for (at, (action, row)) in actions.iter().zip(&rows).enumerate() {
         let open = open.iter().find(|open| open.item == action.item.as_str());
-        text::done(row, &recorded.job.state.hold(&action.item), action, open, output)?;
+        let hold = recorded.job.state.hold(&action.item);
+        // How it stands now is said at the last row that moved it.
+        let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
+        text::done(row, last.then_some(&hold), action, open, output)?;
     }
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
@@ -147,9 +151,9 @@ pub(super) fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) ->
         return Ok(());
     }
     output.line(format!(
-        "The plan changed: {} rows new, {} rows no longer needed.",
-        recorded.added.len(),
-        recorded.dropped.len()
+        "The plan changed: {} new, {} no longer needed.",
+        text::count(recorded.added.len(), "row"),
+        text::count(recorded.dropped.len(), "row")
     ))?;
     for row in recorded.added.iter().take(8) {
         output.line(format!("  + {:>3}  {}", row.number, row.action))?;
@@ -267,6 +271,7 @@ pub(super) fn skip(
             .json(&json!({ "recorded": recorded.ids, "skipped": actions, "plan": plan_json(&recorded) }))?;
     } else {
         output.line(format!("Left out: {}. The report will say so.", actions.join(", ")))?;
+        plan_change(&recorded, output)?;
     }
     Ok(true)
 }

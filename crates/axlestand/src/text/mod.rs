@@ -28,6 +28,11 @@ pub(crate) fn hours(minutes: f64) -> String {
     }
 }
 
+/// A number of things: `1 row`, `3 rows`.
+pub(crate) fn count(number: usize, thing: &str) -> String {
+    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
+}
+
 /// An amount with its unit, without needless noughts.
 pub(crate) fn amount(amount: f64, unit: &str) -> String {
     let rounded = (amount * 100.0).round() / 100.0;

@@ -85,16 +85,17 @@ pub(crate) fn reasons(reasons: &[Reason], indent: &str, output: &mut Output<'_>)
     Ok(())
 }
 
-/// What was just recorded.
+/// What was just recorded, with how it stands now where nothing recorded with it moved it further.
 pub(crate) fn done(
     row: &RowView,
-    hold: &HoldState,
+    hold: Option<&HoldState>,
     action: &Action,
     open: Option<&OpenView>,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let number = row.number.map(|n| format!("{n} ")).unwrap_or_default();
     output.line(format!("Done {number}{}", row.text))?;
+    let Some(hold) = hold else { return Ok(()) };
     match action.verb {
         Verb::Undo => {
             if let Some(place) = hold.tray {
@@ -109,7 +110,7 @@ pub(crate) fn done(
             let value = value.map(|value| format!(", {value}")).unwrap_or_default();
             let stands = open.map_or_else(|| finished(hold.stage), |open| open.stands.as_str());
             output.line(format!("  {stands}{value}"))?;
-            if let Some(warning) = open.and_then(stays_open) {
+            if let Some(warning) = open.and_then(|open| stays_open(open, hold)) {
                 output.line(format!("  ! {warning}"))?;
             }
         }
@@ -127,12 +128,12 @@ fn finished(stage: FastenerStage) -> &'static str {
 }
 
 /// What to say at once of something that stays open though it looks finished.
-fn stays_open(open: &OpenView) -> Option<&'static str> {
+fn stays_open(open: &OpenView, hold: &HoldState) -> Option<&'static str> {
     if open.stands.starts_with("tightened, but no value") {
         Some(
             "No value with a source is known, so this stays open: look it up now, before something hides it ('car set … torque', then 'done final:…').",
         )
-    } else if open.stands.starts_with("the old one went back") {
+    } else if hold.reused && open.danger == "critical" {
         Some("A new one is due here, so this stays open until a new one is in.")
     } else {
         None
