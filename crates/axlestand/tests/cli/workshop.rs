@@ -53,11 +53,16 @@ pub(crate) struct Workshop {
 }
 
 impl Workshop {
+    /// A folder with nothing in it.
+    pub(crate) fn bare() -> Self {
+        Self { folder: tempfile::tempdir().expect("a temporary folder") }
+    }
+
     /// A folder with the car and no garage yet.
     pub(crate) fn empty() -> Self {
-        let folder = tempfile::tempdir().expect("a temporary folder");
-        std::fs::write(folder.path().join("car.toml"), CORNER).unwrap();
-        Self { folder }
+        let workshop = Self::bare();
+        std::fs::write(workshop.path().join("car.toml"), CORNER).unwrap();
+        workshop
     }
 
     /// A folder with a job on the car.
