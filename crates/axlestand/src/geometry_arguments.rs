@@ -36,7 +36,8 @@ pub(crate) enum SetCommand {
 #[command(after_help = "axlestand set height\n\
     axlestand set height --want front=350mm --want rear=360mm --cross \"50 %\"\n\
     axlestand set height --front-spring \"28 N/mm x 350 mm\"\n\
-    A wheel is front-left, front-right, rear-left or rear-right; front and rear mean both of an axle.")]
+    A wheel is front-left, front-right, rear-left or rear-right. A height for front or rear is for both\n\
+    wheels of the axle; a mass for front or rear is the axle's, half of it on each wheel.")]
 pub(crate) struct HeightArgs {
     /// A height now, hub centre to arch: front-left=364mm. Absent: the last one read in the job.
     #[arg(long, value_name = "WHEEL=HEIGHT")]
@@ -47,7 +48,7 @@ pub(crate) struct HeightArgs {
     /// The wanted share of the weight on front right and rear left: "50 %".
     #[arg(long, value_name = "PERCENT")]
     pub(crate) cross: Option<String>,
-    /// A mass on a wheel: front-left=366kg. Absent: the vehicle file's.
+    /// A mass on a wheel: front-left=366kg, or an axle's: front=718kg. Absent: the vehicle file's.
     #[arg(long, value_name = "WHEEL=MASS")]
     pub(crate) load: Vec<String>,
     /// Other springs at the front, on the same seats: "28 N/mm x 350 mm" (rate x free length).
@@ -60,7 +61,7 @@ pub(crate) struct HeightArgs {
 
 #[derive(Debug, Args)]
 pub(crate) struct PreviewArgs {
-    /// How much lower, both axles: "30 mm"; a minus raises.
+    /// How much lower, both axles: 30 (mm) or "1.2 in"; a minus raises.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) lower: Option<String>,
     /// How much lower at the front, where that differs.

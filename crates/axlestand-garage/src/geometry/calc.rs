@@ -185,14 +185,14 @@ fn force(input: &SpringInput, rate: f64) -> Result<Option<(f64, String)>, Garage
     match (&input.force, &input.free, &input.length) {
         (Some(text), _, _) => {
             let (force, _) = typed::within("--force", text, Dimension::Force, 0.0..=50_000.0)?;
-            Ok(Some((force, "it bears ".to_owned())))
+            Ok(Some((force, "loaded".to_owned())))
         }
         (None, Some(free), Some(at)) => {
             let (free, at) = (length("--free", free, 20.0..=2000.0)?, length("--length", at, 5.0..=2000.0)?);
             if at > free {
                 return Err(GarageError::Input(format!("at {at} a spring of {free} free length is loose")));
             }
-            Ok(Some((rate * (free - at).mm(), format!("at {at} it pushes with "))))
+            Ok(Some((rate * (free - at).mm(), format!("at {at}"))))
         }
         (None, None, None) => Ok(None),
         _ => Err(GarageError::Input("give --free and --length together, or --force".to_owned())),

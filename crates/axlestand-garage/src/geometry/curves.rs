@@ -2,6 +2,7 @@
 
 use super::corner::{axle, corner, left_corner};
 use super::figures::{CornerFigures, InputView, spread};
+use super::room::Room;
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, Outputs};
@@ -51,6 +52,8 @@ pub struct CurveRow {
     pub spread: Option<Vec<Option<f64>>>,
     /// Why the wheel does not get there.
     pub trouble: Option<String>,
+    /// The end of the damper's travel that it lies beyond: `full droop` or `bump stop`.
+    pub beyond: Option<&'static str>,
 }
 
 /// The curves of one axle, left wheel; the right one is its mirror image.
@@ -80,7 +83,13 @@ pub struct CurvesView {
 /// A column with the way to its value.
 struct Column {
     view: ColumnView,
-    of: fn(&Outputs) -> Option<f64>,
+    of: fn(&Place) -> Option<f64>,
+}
+
+/// One place of the wheel.
+struct Place {
+    out: Outputs,
+    tyre_gap: Option<f64>,
 }
 
 const fn column(
@@ -89,32 +98,41 @@ const fn column(
     unit: &'static str,
     places: usize,
     sign: &'static str,
-    of: fn(&Outputs) -> Option<f64>,
+    of: fn(&Place) -> Option<f64>,
 ) -> Column {
     Column { view: ColumnView { key, name, unit, places, sign }, of }
 }
 
 const COLUMNS: &[Column] = &[
-    column("camber", "camber", "°", 2, "+ top outward", |o| Some(o.camber)),
-    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |o| Some(o.toe)),
-    column("caster", "caster", "°", 2, "+ top rearward", |o| o.caster),
-    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |o| o.inclination),
-    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |o| o.scrub_radius),
-    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |o| o.trail),
-    column("track-change", "track", "mm", 1, "change, both wheels together", |o| Some(2.0 * o.half_track)),
-    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |o| Some(o.wheelbase)),
-    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |o| {
-        o.roll_centre
+    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber)),
+    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe)),
+    column("caster", "caster", "°", 2, "+ top rearward", |p| p.out.caster),
+    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |p| p.out.inclination),
+    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |p| {
+        p.out.scrub_radius
     }),
-    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |o| {
-        o.spring_ratio
+    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| p.out.trail),
+    column("track-change", "track", "mm", 1, "change, both wheels together", |p| {
+        Some(2.0 * p.out.half_track)
     }),
-    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |o| o.damper_ratio),
-    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |o| o.bar_ratio),
-    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |o| o.bar_link_tilt),
-    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |o| o.axle_outer),
-    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |o| o.axle_inner),
-    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |o| o.axle_plunge),
+    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| Some(p.out.wheelbase)),
+    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
+        p.out.roll_centre
+    }),
+    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
+        p.out.spring_ratio
+    }),
+    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
+    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |p| p.out.bar_ratio),
+    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |p| {
+        p.out.bar_link_tilt
+    }),
+    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |p| p.out.axle_outer),
+    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |p| p.out.axle_inner),
+    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |p| p.out.axle_plunge),
+    column("tyre-gap", "tyre gap", "mm", 0, "least room between tyre and spring, both as cylinders", |p| {
+        p.tyre_gap
+    }),
 ];
 
 /// Most rows of a table.
@@ -128,7 +146,8 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
     let travels = travels(wanted)?;
     let axle = axle(car, &wanted.axle)?;
     let (figures, left) = left_corner(car, axle)?;
-    let cells = values(&left, &travels);
+    let room = Room::of(car, axle);
+    let cells = values(&left, &travels, room.as_ref());
     let used: Vec<&Column> = COLUMNS
         .iter()
         .filter(|c| cells.iter().any(|cell| cell.as_ref().is_ok_and(|o| (c.of)(o).is_some())))
@@ -137,28 +156,34 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
     let spreads = spread(&figures, |figures: &CornerFigures| {
         let corner = corner(figures, Side::Left)?;
         let mut all = Vec::new();
-        for cell in values(&corner, &travels) {
+        for cell in values(&corner, &travels, room.as_ref()) {
             all.extend(used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))));
         }
         Some(all)
     });
+    let ends = left.travel_ends().ok();
+    let (droop, bump) = (ends.and_then(|e| e.droop), ends.and_then(|e| e.bump));
     let rows = cells.iter().zip(&travels).enumerate().map(|(i, (cell, travel))| CurveRow {
         travel: *travel,
         height: axle.hub_to_arch.map(|height| height.mm() - travel),
         values: used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))).collect(),
         spread: spreads.as_ref().and_then(|all| all.get(i * width..(i + 1) * width)).map(<[_]>::to_vec),
         trouble: cell.as_ref().err().cloned(),
+        beyond: match () {
+            () if droop.is_some_and(|droop| *travel < droop) => Some("full droop"),
+            () if bump.is_some_and(|bump| *travel > bump) => Some("bump stop"),
+            () => None,
+        },
     });
-    let ends = left.travel_ends().ok();
     Ok(CurvesView {
         car: car.name.clone(),
         axle: axle.name.clone(),
         layout: axle.layout.phrase(),
         rows: rows.collect(),
         columns: used.iter().map(|c| c.view.clone()).collect(),
-        droop: ends.and_then(|e| e.droop),
-        bump: ends.and_then(|e| e.bump),
-        inputs: figures.views(),
+        droop,
+        bump,
+        inputs: figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect(),
         notes: notes(&left),
     })
 }
@@ -185,14 +210,15 @@ fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
     Ok(all)
 }
 
-/// Outputs at each travel, or why there are none.
-fn values(corner: &Corner, travels: &[f64]) -> Vec<Result<Outputs, String>> {
-    let grid = corner.curves(travels, &[0.0]);
-    (0..travels.len())
-        .map(|i| match grid.get(i, 0) {
-            Some(Ok(out)) => Ok(*out),
-            Some(Err(trouble)) => Err(trouble.to_string()),
-            None => Err("not computed".to_owned()),
+/// What is measured at each travel, or why there is nothing.
+fn values(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Vec<Result<Place, String>> {
+    let mut tracker = corner.tracker();
+    travels
+        .iter()
+        .map(|travel| {
+            let solved = tracker.advance(*travel, 0.0).map_err(|trouble| trouble.to_string())?;
+            let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
+            Ok(Place { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
         })
         .collect()
 }

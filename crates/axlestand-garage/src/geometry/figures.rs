@@ -160,8 +160,8 @@ pub(crate) fn tyre_radius(car: &Car, axle: &Axle) -> Figure {
     if let Some(radius) = axle.tyre_radius {
         return Figure::of_file(what, "mm", radius.mm(), &axle.provenance, 10.0);
     }
-    match car.tyre.as_deref().and_then(unloaded_radius) {
-        Some(radius) => {
+    match car.tyre.as_deref().and_then(tyre_size) {
+        Some((radius, _)) => {
             let (low, high) = (radius * LOADED.0, radius * LOADED.1);
             let why = format!("{} of the {radius:.0} mm that the tyre designation gives", "0.95 to 0.98");
             Figure::typical(what, "mm", (low + high) / 2.0, (low, high), &why)
@@ -170,8 +170,8 @@ pub(crate) fn tyre_radius(car: &Car, axle: &Axle) -> Figure {
     }
 }
 
-/// The unloaded radius in mm that a designation like '195/60 R15' gives.
-pub(crate) fn unloaded_radius(designation: &str) -> Option<f64> {
+/// The unloaded radius and the section width in mm that a designation like '195/60 R15' gives.
+pub(crate) fn tyre_size(designation: &str) -> Option<(f64, f64)> {
     let (width, rest) = designation.split_once('/')?;
     let width: f64 =
         width.trim().trim_start_matches(|c: char| c.is_ascii_alphabetic()).trim().parse().ok()?;
@@ -183,7 +183,7 @@ pub(crate) fn unloaded_radius(designation: &str) -> Option<f64> {
     let rim: f64 = digits(rim).parse().ok()?;
     let radius = rim * 25.4 / 2.0 + width * aspect / 100.0;
     ((100.0..400.0).contains(&width) && (10.0..100.0).contains(&aspect) && (8.0..26.0).contains(&rim))
-        .then_some(radius)
+        .then_some((radius, width))
 }
 
 /// The figures of one corner.

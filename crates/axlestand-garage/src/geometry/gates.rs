@@ -1,15 +1,17 @@
-//! What geometry has to say at the road check: joints beyond their limits at ride height, a spring
-//! that goes loose. Only figures of this car speak; a typical one never closes a gate.
+//! What geometry has to say at the road check: joints beyond their limits, a spring that goes loose.
+//! Only figures of this car speak; a typical one never closes a gate.
 
 use super::corner::known_corner;
-use super::figures::Figure;
+use super::joints::{JointView, joints, racks};
 use super::now::{end, latest};
-use super::springs::{SpringFigures, WHEELS};
+use super::springs::SpringFigures;
+use super::wishes::{axle_of, hand_of, masses, reference};
 use crate::job::Job;
 use crate::views::ReasonView;
+use axlestand_geometry::kinematics::Corner;
 use axlestand_geometry::springs::{Place, Seating};
 use axlestand_model::car::Axle;
-use axlestand_model::{Hand, Origin, ReadingKind};
+use axlestand_model::{Hand, Origin, Provenance, ReadingKind};
 
 /// Every reason why not.
 pub(crate) fn geometry_reasons(job: &Job) -> Vec<ReasonView> {
@@ -23,6 +25,14 @@ pub(crate) fn geometry_reasons(job: &Job) -> Vec<ReasonView> {
     texts.into_iter().map(|text| ReasonView { item: None, text, number: None, first: None }).collect()
 }
 
+/// What keeps a spring from being held with the wheels hanging: to be looked at before the weight
+/// comes onto the wheels.
+pub(crate) fn loose_spring_remarks(job: &Job) -> Vec<String> {
+    let see =
+        |text: String| format!("{text}; see that it sits in both seats before the weight comes onto it");
+    loose(job).into_iter().map(see).collect()
+}
+
 /// Wheel travel from where the points were taken, by the last height that was read.
 fn travel(job: &Job, axle: &Axle, hand: Hand) -> Option<f64> {
     let height = latest(job, ReadingKind::Height, end(&axle.name), Some(hand))?;
@@ -30,53 +40,85 @@ fn travel(job: &Job, axle: &Axle, hand: Hand) -> Option<f64> {
 }
 
 fn joint_reasons(job: &Job, axle: &Axle, hand: Hand) -> Vec<String> {
-    let sound = |p: &axlestand_model::Provenance| p.origin != Origin::Typical;
-    let limits = axle.limits.as_ref().filter(|limits| sound(&limits.provenance) && sound(&axle.provenance));
-    let (Some(limits), Some((_, corner))) = (limits, known_corner(&job.car, axle)) else { return Vec::new() };
+    let sound = |from: &Provenance| from.origin != Origin::Typical;
+    let known = axle.limits.as_ref().is_some_and(|limits| sound(&limits.provenance));
+    let corner = known_corner(&job.car, axle).filter(|_| known && sound(&axle.provenance));
+    let Some((_, corner)) = corner else { return Vec::new() };
     let at = travel(job, axle, hand).unwrap_or(0.0);
-    // Also past the damper's ends: a car that stands on its bump stop has joints all the same.
-    let Ok(out) = corner.solve(at, 0.0).and_then(|solved| corner.outputs(&solved)) else { return Vec::new() };
-    let beyond = corner.verdicts(&out).into_iter().filter(|v| v.margin().is_some_and(|margin| margin < 0.0));
-    beyond
-        .map(|v| {
-            format!(
-                "at ride height the {} on the {} {} is {:.1}, more than the {:.1} allowed [{}]: the car stands too low or too high for this part",
-                v.what,
-                axle.name,
-                hand.phrase(),
-                v.value,
-                v.limit.unwrap_or_default(),
-                limits.provenance
-            )
+    let beyond = |list: Vec<JointView>| list.into_iter().filter(|joint| joint.within == Some(false));
+    let standing: Vec<JointView> = beyond(joints(axle, &corner, &[at], &[0.0])).collect();
+    let mut all: Vec<String> = standing
+        .iter()
+        .map(|joint| {
+            let what = "the car stands too low or too high for this part";
+            reason(joint, axle, hand, "at ride height", what)
         })
-        .collect()
+        .collect();
+    for joint in beyond(over_travel(axle, &corner, at)) {
+        if standing.iter().all(|known| known.what != joint.what) {
+            let place = format!(
+                "with the wheel {:+.0} mm from where the points were taken and the rack at {:+.0} mm",
+                joint.travel, joint.rack
+            );
+            all.push(reason(&joint, axle, hand, &place, "it binds or comes apart there"));
+        }
+    }
+    all
+}
+
+/// The joints over the travel from full droop to the bump stop, lock to lock, where damper lengths
+/// that are this car's say where it ends.
+fn over_travel(axle: &Axle, corner: &Corner, at: f64) -> Vec<JointView> {
+    let typical = axle.damper.as_ref().is_none_or(|damper| damper.provenance.origin == Origin::Typical);
+    match corner.travel_ends() {
+        Ok(ends) if !typical => {
+            let travels: Vec<f64> = [ends.droop, Some(at), ends.bump].into_iter().flatten().collect();
+            joints(axle, corner, &travels, &racks(axle))
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn reason(joint: &JointView, axle: &Axle, hand: Hand, place: &str, what: &str) -> String {
+    let unit = if joint.unit == "°" { "°".to_owned() } else { format!(" {}", joint.unit) };
+    format!(
+        "{place} the {} on the {} {} is {:.1}{unit}, more than the {:.1}{unit} allowed [{}]: {what}",
+        joint.what,
+        axle.name,
+        hand.phrase(),
+        joint.value,
+        joint.limit.unwrap_or_default(),
+        joint.from.as_deref().unwrap_or_default()
+    )
 }
 
 fn loose_springs(job: &Job) -> Vec<String> {
+    let danger = |text| format!("{text}: it can jump out of its seat ('axlestand set height' shows how)");
+    loose(job).into_iter().map(danger).collect()
+}
+
+/// Springs that are loose at full droop by figures of this car.
+fn loose(job: &Job) -> Vec<String> {
     let car = &job.car;
-    let masses = WHEELS.map(|wheel| car.masses.get(wheel).map(|m| m.kg()));
-    let [Some(a), Some(b), Some(c), Some(d)] = masses else { return Vec::new() };
-    let known = [a, b, c, d].map(|kg| Figure::known("mass", "kg", kg, "vehicle file"));
-    let travels = [0, 1, 2, 3].map(|i| {
-        let name = if i < 2 { "front" } else { "rear" };
-        let hand = if i % 2 == 0 { Hand::Left } else { Hand::Right };
-        travel(job, car.axles.iter().find(|axle| axle.name == name)?, hand)
-    });
-    let Ok(figures) = SpringFigures::of(car, known, travels) else { return Vec::new() };
-    let Some(standing) = figures.stance().and_then(|s| s.springs.standing(&s.load).ok()) else {
+    let Ok(masses) = masses(car, &[]) else { return Vec::new() };
+    if masses.iter().any(|mass| mass.range.is_some()) {
         return Vec::new();
-    };
+    }
+    let travels = [0, 1, 2, 3].map(|i| {
+        let height = latest(job, ReadingKind::Height, end(axle_of(i)), Some(hand_of(i)))?;
+        Some(reference(car, i)? - height.value)
+    });
+    let standing = SpringFigures::of(car, masses, travels).ok().and_then(|figures| {
+        let stance = figures.stance()?;
+        Some((stance.springs.standing(&stance.load).ok()?, figures))
+    });
+    let Some((standing, figures)) = standing else { return Vec::new() };
     let mut all = Vec::new();
     for (i, corner) in standing.corners.iter().enumerate() {
-        let axle = &figures.axles[i / 2];
-        if axle.leverage_is_typical() || axle.rate.range.is_some() {
-            continue;
-        }
-        if let Some(Seating::Loose { gap }) = corner.at_droop {
-            all.push(format!(
-                "the {} spring is loose by {gap:.0} mm at full droop: it can jump out of its seat ('axlestand set height' shows how)",
-                Place::ALL[i]
-            ));
+        if let Some(Seating::Loose { gap }) = corner.at_droop
+            && !figures.axles[i / 2].seating_is_typical()
+        {
+            all.push(format!("the {} spring is loose by {gap:.0} mm at full droop", Place::ALL[i]));
         }
     }
     all

@@ -2,16 +2,17 @@
 
 use super::figures::{Figure, InputView, short, spread};
 use super::now::end;
-use super::springs::{SpringFigures, Stance, WHEELS};
+use super::springs::{GRAVITY, SpringFigures, Stance, WHEELS};
 use super::targets::target;
+use super::warnings::{dangers, notes};
 use super::wishes::{
-    Heights4, axle_of, by_wheel, coil, heights_now, masses, reference, share, wanted_travels,
+    axle_of, by_wheel, coil, hand_of, heights_now, masses, reference, share, wanted_travels,
 };
 use crate::error::GarageError;
 use crate::job::Job;
-use axlestand_geometry::springs::{CornerStanding, Heights, Seating, aim_change};
+use axlestand_geometry::springs::{CornerStanding, Heights, Seating, aim_change, damping_ratio};
+use axlestand_model::ReadingKind;
 use axlestand_model::car::Car;
-use axlestand_model::{Hand, ReadingKind};
 use axlestand_quantity::{Dimension, Length};
 use serde::Serialize;
 
@@ -66,6 +67,8 @@ pub struct CornerHeight {
     pub wheel_rate: Value,
     /// Ride frequency, Hz.
     pub frequency: Value,
+    /// Damping ratio, where the damper's rate is known.
+    pub damping: Value,
     /// Change of the collar, mm raised towards the spring; nought where nothing is to change.
     pub collar_change: Value,
     /// The same in turns of the collar, where its pitch is known.
@@ -109,7 +112,7 @@ pub struct HeightView {
 }
 
 /// Figures of one corner in the vector that is varied.
-const PER_CORNER: usize = 13;
+const PER_CORNER: usize = 15;
 
 /// Where the car stands as it is, or as it is wanted.
 ///
@@ -147,9 +150,7 @@ pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<Hei
     let corners: Vec<CornerHeight> = (0..4)
         .map(|i| {
             let known = now[i].as_ref().map(|(h, _)| *h);
-            let bind = value(4 * PER_CORNER + 1 + i);
-            let shown = shown(car, i, known, want[i], reference[i], &|k| value(i * PER_CORNER + k));
-            CornerHeight { to_bind: bind, ..shown }
+            shown(car, i, known, want[i], reference[i], &|k| value(i * PER_CORNER + k))
         })
         .collect();
     let mut inputs = figures.views();
@@ -192,6 +193,7 @@ struct Outcome {
     corners: [CornerStanding; 4],
     from: [f64; 4],
     collar_changes: [f64; 4],
+    damping: [Option<f64>; 4],
     cross: f64,
 }
 
@@ -229,7 +231,13 @@ impl Plan {
             collar_changes = collars.changes;
         }
         let after = springs.standing(&stance.load).map_err(words)?;
-        Ok(Outcome { corners: after.corners, from, collar_changes, cross: 100.0 * after.cross_weight })
+        let damping = [0, 1, 2, 3].map(|i| {
+            let (c, (rate, ratio)) = (after.corners[i], stance.dampers[i]?);
+            let sprung = (c.tyre_load - springs.corners[i].unsprung) / GRAVITY;
+            damping_ratio(rate, ratio, c.wheel_rate, sprung)
+        });
+        let cross = 100.0 * after.cross_weight;
+        Ok(Outcome { corners: after.corners, from, collar_changes, damping, cross })
     }
 }
 
@@ -255,10 +263,11 @@ impl Outcome {
                 hold,
                 Some(c.spring.energy_j),
                 c.droop_spring.map(|s| s.energy_j),
+                c.bump_spring.and_then(|s| s.to_bind).or(c.spring.to_bind),
+                self.damping[i],
             ]);
         }
         all.push(Some(self.cross));
-        all.extend(self.corners.iter().map(|c| c.bump_spring.and_then(|s| s.to_bind).or(c.spring.to_bind)));
         all
     }
 }
@@ -278,8 +287,7 @@ fn shown(
     let pitch =
         axle.and_then(|a| a.spring.as_ref()).and_then(|s| s.collar_pitch).map(axlestand_quantity::Length::mm);
     let change = value(7);
-    let hand = if i.is_multiple_of(2) { Hand::Left } else { Hand::Right };
-    let band = target(car, ReadingKind::Height, end(axle_of(i)), Some(hand)).and_then(|t| t.band);
+    let band = target(car, ReadingKind::Height, end(axle_of(i)), Some(hand_of(i))).and_then(|t| t.band);
     CornerHeight {
         wheel: WHEELS[i],
         now,
@@ -298,7 +306,8 @@ fn shown(
         hold_at_droop: value(10),
         energy: value(11),
         energy_at_droop: value(12),
-        to_bind: Value::default(),
+        to_bind: value(13),
+        damping: value(14),
         target: band.zip(height.value).map(|(band, height)| {
             let met = height >= band.lower() && height <= band.upper();
             let word = if met { "within" } else { "NOT within" };
@@ -315,89 +324,4 @@ fn aim(car: &Car, corners: &[CornerHeight]) -> Option<f64> {
     let length = |mm: f64| Length::from_mm(mm).ok();
     let aim = aim_change(length(rise(0)?)?, length(rise(2)?)?, car.wheelbase?).ok()?;
     Some(aim.percent)
-}
-
-/// What to beware of at the corners, the worst first.
-fn dangers(corners: &[CornerHeight]) -> Vec<String> {
-    let mut all = Vec::new();
-    let words = |wheel: &str| wheel.replace('-', " ");
-    for c in corners {
-        let (hold, spread) = (c.hold_at_droop.value, c.hold_at_droop.spread.unwrap_or(0.0));
-        match hold {
-            Some(hold) if hold <= 0.0 => all.push(format!(
-                "DANGER: the {} spring is loose by {:.0} mm at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
-                words(c.wheel),
-                -hold
-            )),
-            Some(hold) if hold - spread < 5.0 => all.push(format!(
-                "the {} spring is held by only {hold:.0} mm at full droop{}: it has to stay held under every condition",
-                words(c.wheel),
-                if spread > 0.0 { format!(" (± {spread:.0})") } else { String::new() }
-            )),
-            _ => {}
-        }
-        if c.to_bind.value.is_some_and(|left| left <= 0.0) {
-            all.push(format!(
-                "the coils of the {} spring touch before the bump stop is reached",
-                words(c.wheel)
-            ));
-        }
-        match c.bump_left.value {
-            Some(left) if left <= 0.0 => {
-                all.push(format!("the {} corner stands on its bump stop", words(c.wheel)));
-            }
-            Some(left) if left < 25.0 => {
-                all.push(format!(
-                    "only {left:.0} mm of travel are left to the bump stop at the {}",
-                    words(c.wheel)
-                ));
-            }
-            _ => {}
-        }
-    }
-    all.sort_by_key(|text| !text.starts_with("DANGER"));
-    all
-}
-
-fn notes(car: &Car, figures: &SpringFigures, now: &Heights4, corners: &[CornerHeight]) -> Vec<String> {
-    let mut notes = Vec::new();
-    for (i, name) in ["front", "rear"].into_iter().enumerate() {
-        let (droop, bump) = figures.axles[i].ends();
-        if droop.is_none() || bump.is_none() {
-            notes.push(format!(
-                "{name}: where the wheel's travel ends is not known, so nothing is said of travel left or of a loose spring there: write the damper's lengths, or droop_travel and bump_travel, under [axle.{name}.damper]"
-            ));
-        }
-        let read = now[2 * i].is_some() && now[2 * i + 1].is_some();
-        if !read && figures.axles[i].foretells() {
-            notes.push(format!(
-                "{name}: the height is foretold from the spring's free length and its seats; a few millimetres in either move it by as much. Read it when the car stands."
-            ));
-        } else if !read {
-            notes.push(format!(
-                "{name}: no height was read, so the car is taken to stand as the points were taken"
-            ));
-        }
-        let collar = car.axles.iter().find(|a| a.name == name).and_then(|a| a.spring.as_ref());
-        let adjustable = collar.is_some_and(|s| s.collar_pitch.is_some() || s.collar.is_some());
-        let turns = corners.get(2 * i..2 * i + 2).is_some_and(|c| {
-            c.iter().any(|c| c.collar_change.value.is_some_and(|change| change.abs() > 0.05))
-        });
-        if turns && !adjustable {
-            notes.push(format!(
-                "{name}: the file describes no collar there: the change is what another spring, pad or seat would have to give"
-            ));
-        }
-    }
-    if corners.iter().any(|c| c.energy.value.is_some_and(|e| e > 100.0)) {
-        notes.push(
-            "A compressed spring holds this energy in the compressor too: never release it by undoing the top nut."
-                .to_owned(),
-        );
-    }
-    notes.push(
-        "Equal threads are not equal heights: set by height on level ground, roll the car, and read again."
-            .to_owned(),
-    );
-    notes
 }

@@ -26,12 +26,19 @@ pub struct JointView {
     pub from: Option<String>,
 }
 
-/// The worst of every joint over the given travels, at straight ahead and both locks where the
-/// wheels get there. Empty where the corner does not get to the travels.
-pub(crate) fn joints(axle: &Axle, corner: &Corner, travels: &[f64]) -> Vec<JointView> {
-    let lock = axle.rack_travel.map_or(0.0, axlestand_quantity::Length::mm);
-    let racks = if lock > 0.0 { vec![-lock, 0.0, lock] } else { vec![0.0] };
-    let worst = corner.worst_over(travels, &racks).or_else(|_| corner.worst_over(travels, &[0.0]));
+/// Straight ahead and both locks, where the rack's travel is known, mm.
+pub(crate) fn racks(axle: &Axle) -> Vec<f64> {
+    match axle.rack_travel.map(axlestand_quantity::Length::mm) {
+        Some(lock) if lock > 0.0 => vec![-lock, 0.0, lock],
+        _ => vec![0.0],
+    }
+}
+
+/// The worst of every joint over the given travels at the given racks (mm), or straight ahead alone
+/// where the wheels do not get to the locks. Past the damper's ends too: a car on its bump stop has
+/// joints all the same. Empty where the corner does not get to the travels.
+pub(crate) fn joints(axle: &Axle, corner: &Corner, travels: &[f64], racks: &[f64]) -> Vec<JointView> {
+    let worst = corner.worst_over(travels, racks).or_else(|_| corner.worst_over(travels, &[0.0]));
     worst.unwrap_or_default().iter().map(|worst| view(axle, worst)).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use super::corner::{axle, corner, known_corner, lacking};
 use super::figures::{CornerFigures, InputView, spread};
-use super::joints::{JointView, joints};
+use super::joints::{JointView, joints, racks};
 use super::now::{Latest, end, latest};
 use super::targets::{band_text, target, verdict};
 use super::tie_rod::{flats, thread_pitch, toe_per_mm};
@@ -12,8 +12,8 @@ use crate::job::Job;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::aim_change;
 use axlestand_model::car::{Axle, Car};
-use axlestand_model::{Hand, ReadingKind};
-use axlestand_quantity::{Band, Dimension, Length};
+use axlestand_model::{AxleEnd, Hand, ReadingKind};
+use axlestand_quantity::{Band, Length};
 use serde::Serialize;
 
 /// What is wanted, as typed: how much lower; a minus raises the car.
@@ -97,16 +97,14 @@ pub struct PreviewView {
 /// [`GarageError::Input`] for what is not understood.
 pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<PreviewView, GarageError> {
     let millimetres = |what: &str, text: &Option<String>| {
-        text.as_deref()
-            .map(|text| typed::within(what, text, Dimension::Length, -150.0..=150.0).map(|(value, _)| value))
-            .transpose()
+        text.as_deref().map(|text| typed::millimetres(what, text, -150.0..=150.0)).transpose()
     };
     let both = millimetres("--lower", &wanted.lower)?;
     let lower =
         [millimetres("--front", &wanted.front)?.or(both), millimetres("--rear", &wanted.rear)?.or(both)];
     if lower.iter().all(Option::is_none) {
         return Err(GarageError::Input(
-            "say how much lower: --lower \"30 mm\", or --front and --rear; a minus raises".to_owned(),
+            "say how much lower: --lower 30 (mm), or --front and --rear; a minus raises".to_owned(),
         ));
     }
     let lower = lower.map(|l| l.unwrap_or(0.0));
@@ -115,6 +113,12 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         if let Ok(axle) = axle(car, name) {
             axles.push(axle_preview(car, job, axle, lower));
         }
+    }
+    if axles.is_empty() {
+        return Err(GarageError::Input(
+            "the vehicle file describes no axle: write [axle.front] with its layout and hardpoints"
+                .to_owned(),
+        ));
     }
     let length = |mm: f64| Length::from_mm(mm).ok();
     let aim = || aim_change(length(-lower[0])?, length(-lower[1])?, car.wheelbase?).ok();
@@ -156,7 +160,7 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
     let mut travels = vec![from, to];
     travels.extend(ends.and_then(|e| e.droop));
     travels.extend(ends.and_then(|e| e.bump).filter(|bump| *bump > to));
-    view.joints = joints(axle, &left, &travels);
+    view.joints = joints(axle, &left, &travels, &racks(axle));
     if let Some(bump) = ends.and_then(|e| e.bump) {
         view.adjust.push(format!("{:.0} mm of travel are left to the bump stop", bump - to));
     }
@@ -187,6 +191,9 @@ const NAMES: [(&str, &str, usize); 8] = [
     ("bump steer of a wheel, per 10 mm up", "°", 3),
     ("scrub radius", "mm", 1),
 ];
+
+/// The place of the track in [`NAMES`].
+const TRACK: usize = 4;
 
 impl Changes {
     fn of(figures: &CornerFigures, from: f64, to: f64) -> Option<Self> {
@@ -238,7 +245,12 @@ fn angles(
             let read = kind.and_then(|(_, kind, _)| latest(job?, (*kind)?, at, *hand));
             let target = kind.and_then(|(_, kind, _)| target(car, (*kind)?, at, *hand));
             let name = hand.map_or_else(|| name.to_owned(), |hand| format!("{name}, {}", hand.phrase()));
-            let file = changes.before[i].filter(|_| i != 4);
+            let track = if at == AxleEnd::Front { car.track_front } else { car.track_rear };
+            // The hardpoints tell how the track changes; how wide it is, the file says.
+            let file = match i {
+                TRACK => track.map(|width| width.mm() + changes.before[i].unwrap_or_default()),
+                _ => changes.before[i],
+            };
             let base = Base { name, unit, places, change, spread: spread(i), read, file };
             rows.push(base.view(target.and_then(|t| Some((t.band?, t.provenance.to_string())))));
         }

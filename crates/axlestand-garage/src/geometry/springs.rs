@@ -2,13 +2,14 @@
 
 use super::corner::known_corner;
 use super::figures::{Figure, Figures};
+use axlestand_geometry::kinematics::{Corner, Point};
 use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Linkage, Load};
 use axlestand_model::car::{Axle, Car};
 use axlestand_model::{Layout, Provenance};
 use axlestand_quantity::Length;
 
 /// Standard acceleration of free fall, m/s² (ISO 80000-3).
-const GRAVITY: f64 = 9.806_65;
+pub(crate) const GRAVITY: f64 = 9.806_65;
 /// A free length for springs whose own is not known: heights and collars do not depend on it, since
 /// the load tells how far the spring is compressed.
 const ANY_FREE_LENGTH: f64 = 1000.0;
@@ -25,6 +26,16 @@ enum Hanging {
     Ratio(Figure),
 }
 
+impl Hanging {
+    /// The motion ratio at the height at which the points were taken.
+    fn at_rest(&self) -> f64 {
+        match self {
+            Self::Ratio(ratio) => ratio.value,
+            Self::Points { linkage, .. } => linkage.at(0.0).1,
+        }
+    }
+}
+
 /// One axle's springs.
 #[derive(Debug, Clone)]
 pub(crate) struct AxleSprings {
@@ -33,14 +44,15 @@ pub(crate) struct AxleSprings {
     pub(crate) rate: Figure,
     /// Free length, mm.
     pub(crate) free: Option<Figure>,
-    solid: Option<f64>,
+    solid: Option<Figure>,
     tyre_rate: Figure,
     unsprung: Figure,
     bar: Figure,
     bump_rate: Figure,
-    /// Travels of the ends from the height at which the points were taken, mm.
-    droop: Option<f64>,
-    bump: Option<f64>,
+    /// Travels of full droop and bump stop from the height at which the points were taken, mm.
+    ends: [Option<Figure>; 2],
+    /// Rate of the damper, N·s/m, and its motion ratio, where the rate is known.
+    damping: Option<[Figure; 2]>,
     collar: f64,
 }
 
@@ -70,6 +82,9 @@ impl Figures for SpringFigures {
             all.push(&mut axle.rate);
             all.extend(axle.free.as_mut());
             all.extend([&mut axle.tyre_rate, &mut axle.unsprung, &mut axle.bar, &mut axle.bump_rate]);
+            all.extend(axle.solid.as_mut());
+            all.extend(axle.ends.iter_mut().flatten());
+            all.extend(axle.damping.iter_mut().flatten());
         }
         all
     }
@@ -82,6 +97,8 @@ pub(crate) struct Stance {
     pub(crate) springs: CarSprings,
     /// What they carry.
     pub(crate) load: Load,
+    /// Rate of each damper, N·s/m, and its motion ratio, where they are known.
+    pub(crate) dampers: [Option<(f64, f64)>; 4],
 }
 
 /// Motion ratios by layout, with their range: judgements from memory of common cars.
@@ -100,122 +117,145 @@ fn typical_ratio(layout: Layout) -> (f64, (f64, f64)) {
 /// vehicle dynamics, from memory).
 const RIDE_HZ: (f64, f64) = (1.1, 1.6);
 
+/// A figure of an axle as the file gives it, with what its range is if the file says typical, and
+/// what is taken where the file says nothing.
+struct Usual {
+    what: &'static str,
+    unit: &'static str,
+    span: f64,
+    value: f64,
+    range: (f64, f64),
+    why: &'static str,
+}
+
+const TYRE_RATE: Usual = Usual {
+    what: "tyre rate",
+    unit: "N/mm",
+    span: 50.0,
+    value: 200.0,
+    range: (150.0, 250.0),
+    why: "passenger-car tyres, from memory",
+};
+const UNSPRUNG: Usual = Usual {
+    what: "unsprung mass of a corner",
+    unit: "kg",
+    span: 8.0,
+    value: 35.0,
+    range: (25.0, 45.0),
+    why: "passenger cars, from memory",
+};
+const BAR: Usual = Usual {
+    what: "anti-roll bar at the wheel",
+    unit: "N/mm",
+    span: 5.0,
+    value: 8.0,
+    range: (0.0, 20.0),
+    why: "none to stiff, from memory",
+};
+const BUMP_STOP: Usual = Usual {
+    what: "bump stop rate",
+    unit: "N/mm",
+    span: 20.0,
+    value: 60.0,
+    range: (20.0, 150.0),
+    why: "foam bump stops, from memory",
+};
+
+impl Usual {
+    fn figure(&self, axle: &Axle, given: Option<(f64, &Provenance)>) -> Figure {
+        let what = format!("{}, {}", axle.name, self.what);
+        match given {
+            Some((value, from)) => Figure::of_file(what, self.unit, value, from, self.span),
+            None => Figure::typical(what, self.unit, self.value, self.range, self.why),
+        }
+    }
+}
+
 impl AxleSprings {
     fn of(car: &Car, axle: &Axle, sprung_kg: f64) -> Self {
-        let name = &axle.name;
-        let typical = |what: &str, unit, value, range, why: &str| {
-            Figure::typical(format!("{name}, {what}"), unit, value, range, why)
-        };
         let known = known_corner(car, axle);
-        let ends = known.as_ref().and_then(|(_, corner)| corner.travel_ends().ok());
-        let damper = axle.damper.as_ref();
-        let measured = |length: Option<Length>, sign: f64| length.map(|l| sign * l.mm());
-        let droop = ends.and_then(|e| e.droop).or(measured(damper.and_then(|d| d.droop_travel), -1.0));
-        let bump = ends.and_then(|e| e.bump).or(measured(damper.and_then(|d| d.bump_travel), 1.0));
-        let hanging = Self::hanging(axle, known.as_ref().map(|(_, corner)| corner), droop, bump);
-        let ratio = match &hanging {
-            Hanging::Ratio(ratio) => ratio.value,
-            Hanging::Points { linkage, .. } => linkage.at(0.0).1,
+        let corner = known.as_ref().map(|(_, corner)| corner);
+        let ends = Self::ends_of(axle, corner);
+        let hanging = Self::hanging(axle, corner, &ends);
+        let ratio = hanging.at_rest();
+        let (damper, spring) = (axle.damper.as_ref(), axle.spring.as_ref());
+        let length = |what: &str, length: Length, from: &Provenance, span: f64| {
+            Figure::of_file(format!("{}, {what}", axle.name), "mm", length.mm(), from, span)
         };
-        let spring_provenance = axle.spring.as_ref().map_or(&axle.provenance, |s| &s.provenance);
+        let spring_from = spring.map_or(&axle.provenance, |s| &s.provenance);
         Self {
             rate: Self::rate(axle, ratio, sprung_kg),
-            free: axle.spring_free_length.map(|free| {
-                Figure::of_file(
-                    format!("{name}, spring free length"),
-                    "mm",
-                    free.mm(),
-                    &axle.provenance,
-                    20.0,
-                )
-            }),
-            solid: axle.solid_length().map(axlestand_quantity::Length::mm),
-            tyre_rate: match axle.tyre_rate {
-                Some(rate) => {
-                    Figure::of_file(format!("{name}, tyre rate"), "N/mm", rate, &axle.provenance, 50.0)
-                }
-                None => {
-                    typical("tyre rate", "N/mm", 200.0, (150.0, 250.0), "passenger-car tyres, from memory")
-                }
-            },
-            unsprung: match axle.unsprung {
-                Some(mass) => Figure::of_file(
-                    format!("{name}, unsprung mass of a corner"),
-                    "kg",
-                    mass.kg(),
-                    &axle.provenance,
-                    8.0,
-                ),
-                None => typical(
-                    "unsprung mass of a corner",
-                    "kg",
-                    35.0,
-                    (25.0, 45.0),
-                    "passenger cars, from memory",
-                ),
-            },
-            bar: match axle.bar.as_ref().and_then(|bar| Some((bar.rate?, &bar.provenance))) {
-                Some((rate, from)) => {
-                    Figure::of_file(format!("{name}, anti-roll bar at the wheel"), "N/mm", rate, from, 5.0)
-                }
-                None => typical(
-                    "anti-roll bar at the wheel",
-                    "N/mm",
-                    8.0,
-                    (0.0, 20.0),
-                    "none to stiff, from memory",
-                ),
-            },
-            bump_rate: match damper.and_then(|d| Some((d.bump_rate?, &d.provenance))) {
-                Some((rate, from)) => {
-                    Figure::of_file(format!("{name}, bump stop rate"), "N/mm", rate, from, 20.0)
-                }
-                None => {
-                    typical("bump stop rate", "N/mm", 60.0, (20.0, 150.0), "foam bump stops, from memory")
-                }
-            },
-            collar: axle.spring.as_ref().and_then(|s| s.collar).map_or(0.0, axlestand_quantity::Length::mm),
-            hanging: Self::named(hanging, name, spring_provenance),
-            droop,
-            bump,
+            free: axle.spring_free_length.map(|l| length("spring free length", l, &axle.provenance, 20.0)),
+            solid: axle.solid_length().map(|l| length("solid length of the spring", l, spring_from, 10.0)),
+            tyre_rate: TYRE_RATE.figure(axle, axle.tyre_rate.map(|rate| (rate, &axle.provenance))),
+            unsprung: UNSPRUNG.figure(axle, axle.unsprung.map(|mass| (mass.kg(), &axle.provenance))),
+            bar: BAR.figure(axle, axle.bar.as_ref().and_then(|bar| Some((bar.rate?, &bar.provenance)))),
+            bump_rate: BUMP_STOP.figure(axle, damper.and_then(|d| Some((d.bump_rate?, &d.provenance)))),
+            damping: Self::damping(axle, corner, ratio),
+            collar: spring.and_then(|s| s.collar).map_or(0.0, Length::mm),
+            hanging,
+            ends,
         }
     }
 
-    fn hanging(
-        axle: &Axle,
-        corner: Option<&axlestand_geometry::kinematics::Corner>,
-        droop: Option<f64>,
-        bump: Option<f64>,
-    ) -> Hanging {
-        let (low, high) = (droop.unwrap_or(-100.0).min(-20.0), bump.unwrap_or(80.0).max(20.0));
+    /// Rate and motion ratio of the damper, where its rate is known.
+    fn damping(axle: &Axle, corner: Option<&Corner>, spring_ratio: f64) -> Option<[Figure; 2]> {
+        let damper = axle.damper.as_ref()?;
+        let rate = damper.rate?;
+        let what = format!("{}, damper motion ratio", axle.name);
+        let sampled = corner.and_then(|corner| corner.outputs(corner.design()).ok()?.damper_ratio);
+        let ratio = match sampled {
+            Some(ratio) => Figure::known(what, "", ratio, "from the hardpoints"),
+            None => {
+                let range = (0.8 * spring_ratio, 1.2 * spring_ratio);
+                Figure::typical(what, "", spring_ratio, range, "taken as the spring's")
+            }
+        };
+        let what = format!("{}, damper rate", axle.name);
+        Some([Figure::of_file(what, "N·s/m", rate, &damper.provenance, 0.3 * rate), ratio])
+    }
+
+    /// Full droop and bump stop: from the damper's lengths where the hardpoints turn them into
+    /// travel, else as they were measured.
+    fn ends_of(axle: &Axle, corner: Option<&Corner>) -> [Option<Figure>; 2] {
+        let Some(damper) = &axle.damper else { return [None, None] };
+        let ends = corner.and_then(|corner| corner.travel_ends().ok());
+        let measured = |length: Option<Length>, sign: f64| length.map(|length| sign * length.mm());
+        let figure = |what: &str, travel: Option<f64>| {
+            let what = format!("{}, {what}", axle.name);
+            travel.map(|mm| Figure::of_file(what, "mm", mm, &damper.provenance, 15.0))
+        };
+        [
+            figure(
+                "travel to full droop",
+                ends.and_then(|e| e.droop).or(measured(damper.droop_travel, -1.0)),
+            ),
+            figure(
+                "travel to the bump stop",
+                ends.and_then(|e| e.bump).or(measured(damper.bump_travel, 1.0)),
+            ),
+        ]
+    }
+
+    fn hanging(axle: &Axle, corner: Option<&Corner>, ends: &[Option<Figure>; 2]) -> Hanging {
+        let end = |i: usize| ends.get(i).and_then(|end| Some(end.as_ref()?.value));
+        let (low, high) = (end(0).unwrap_or(-100.0).min(-20.0), end(1).unwrap_or(80.0).max(20.0));
         let sampled = corner.and_then(|corner| {
-            let seats = corner.spec().point(axlestand_geometry::kinematics::Point::SpringTop).is_some();
+            let seats = corner.spec().point(Point::SpringTop).is_some();
             let ranges = [(low - 5.0, high + 5.0), (-60.0, 60.0), (-30.0, 30.0)];
             let linkage =
                 ranges.into_iter().find_map(|(from, to)| Linkage::of_corner(corner, from, to, 5.0).ok())?;
             Some(Hanging::Points { linkage, seats })
         });
         sampled.unwrap_or_else(|| {
-            let given = axle.spring.as_ref().and_then(|spring| spring.motion_ratio);
+            let what = format!("{}, spring motion ratio", axle.name);
+            let given = axle.spring.as_ref().and_then(|s| Some((s.motion_ratio?, &s.provenance)));
             let (usual, range) = typical_ratio(axle.layout);
             Hanging::Ratio(match given {
-                Some(ratio) => Figure::known("spring motion ratio", "", ratio, ""),
-                None => Figure::typical("spring motion ratio", "", usual, range, axle.layout.phrase()),
+                Some((ratio, from)) => Figure::of_file(what, "", ratio, from, 0.1),
+                None => Figure::typical(what, "", usual, range, axle.layout.phrase()),
             })
         })
-    }
-
-    /// The motion ratio with its axle and origin.
-    fn named(hanging: Hanging, axle: &str, from: &Provenance) -> Hanging {
-        match hanging {
-            Hanging::Ratio(ratio) if ratio.range.is_none() => {
-                Hanging::Ratio(Figure::of_file(format!("{axle}, {}", ratio.what), "", ratio.value, from, 0.1))
-            }
-            Hanging::Ratio(ratio) => {
-                Hanging::Ratio(Figure { what: format!("{axle}, {}", ratio.what), ..ratio })
-            }
-            points => points,
-        }
     }
 
     fn rate(axle: &Axle, ratio: f64, sprung_kg: f64) -> Figure {
@@ -241,27 +281,33 @@ impl AxleSprings {
         self.free.is_some() && matches!(self.hanging, Hanging::Points { seats: true, .. })
     }
 
-    /// Whether the leverage of the spring is only typical.
-    pub(crate) fn leverage_is_typical(&self) -> bool {
-        matches!(&self.hanging, Hanging::Ratio(ratio) if ratio.range.is_some())
+    /// Whether something that decides how the spring sits at full droop is only typical.
+    pub(crate) fn seating_is_typical(&self) -> bool {
+        let open = |figure: &Figure| figure.range.is_some();
+        matches!(&self.hanging, Hanging::Ratio(ratio) if open(ratio))
+            || open(&self.rate)
+            || self.free.as_ref().is_some_and(open)
+            || self.ends[0].as_ref().is_some_and(open)
     }
 
     /// Where the travel ends, full droop and bump stop, where that is known.
-    pub(crate) fn ends(&self) -> (Option<f64>, Option<f64>) {
-        (self.droop, self.bump)
+    pub(crate) fn ends(&self) -> [Option<f64>; 2] {
+        [0, 1].map(|i| self.ends[i].as_ref().map(|figure| figure.value))
     }
 
     fn corner(&self) -> Option<CornerSpring> {
         let free = self.free.as_ref().map_or(ANY_FREE_LENGTH, |f| f.value);
-        let solid = self.solid.filter(|_| self.free.is_some()).and_then(|s| Length::from_mm(s).ok());
+        let solid = self.solid.as_ref().filter(|_| self.free.is_some());
+        let solid = solid.and_then(|figure| Length::from_mm(figure.value).ok());
+        let [droop, bump] = self.ends();
         Some(CornerSpring {
             coil: Coil::new(self.rate.value, Length::from_mm(free).ok()?, solid).ok()?,
             linkage: self.linkage()?,
             collar: self.collar,
             tyre_rate: Some(self.tyre_rate.value),
             unsprung: self.unsprung.value * GRAVITY,
-            bump_stop: self.bump.map(|at| (at, self.bump_rate.value)),
-            droop: self.droop,
+            bump_stop: bump.map(|at| (at, self.bump_rate.value)),
+            droop,
         })
     }
 }
@@ -323,7 +369,11 @@ impl SpringFigures {
             let collar = length - (corner.coil.free_length() - carried / ratio / corner.coil.rate());
             springs.corners[i].collar = collar;
         }
-        Some(Stance { springs, load })
+        let dampers = [0, 1, 2, 3].map(|i| {
+            let [rate, ratio] = self.axles.get(i / 2)?.damping.as_ref()?;
+            Some((rate.value, ratio.value))
+        });
+        Some(Stance { springs, load, dampers })
     }
 
     /// Every figure ready to be shown.
@@ -331,11 +381,9 @@ impl SpringFigures {
         let mut copy = self.clone();
         let mut views: Vec<_> = copy.each().into_iter().map(|figure| figure.view()).collect();
         for (axle, name) in self.axles.iter().zip(["front", "rear"]) {
-            if let Hanging::Points { linkage, .. } = &axle.hanging {
-                let ratio = linkage.at(0.0).1;
-                let figure =
-                    Figure::known(format!("{name}, spring motion ratio"), "", ratio, "from the hardpoints");
-                views.push(figure.view());
+            if matches!(axle.hanging, Hanging::Points { .. }) {
+                let (what, ratio) = (format!("{name}, spring motion ratio"), axle.hanging.at_rest());
+                views.push(Figure::known(what, "", ratio, "from the hardpoints").view());
             }
         }
         views

@@ -38,6 +38,20 @@ pub(crate) fn within(
     )))
 }
 
+/// A length in mm; a number without a unit counts as millimetres, which the answer repeats.
+///
+/// # Errors
+/// As [`within`].
+pub(crate) fn millimetres(
+    what: &str,
+    text: &str,
+    limits: std::ops::RangeInclusive<f64>,
+) -> Result<f64, GarageError> {
+    let bare = text.trim().replace(',', ".").parse::<f64>().is_ok_and(f64::is_finite);
+    let text = if bare { format!("{text} mm") } else { text.to_owned() };
+    within(what, &text, Dimension::Length, limits).map(|(value, _)| value)
+}
+
 /// A length in mm with its uncertainty, or the one given where none was typed.
 ///
 /// # Errors

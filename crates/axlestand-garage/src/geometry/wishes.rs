@@ -24,6 +24,11 @@ pub(super) fn axle_of(corner: usize) -> &'static str {
     if corner < 2 { "front" } else { "rear" }
 }
 
+/// The side of a corner.
+pub(super) fn hand_of(corner: usize) -> Hand {
+    if corner.is_multiple_of(2) { Hand::Left } else { Hand::Right }
+}
+
 /// A height of each wheel with where it comes from, where one is known.
 pub(super) type Heights4 = [Option<(f64, String)>; 4];
 
@@ -31,9 +36,8 @@ pub(super) type Heights4 = [Option<(f64, String)>; 4];
 pub(super) fn heights_now(job: Option<&Job>, typed: &[String]) -> Result<Heights4, GarageError> {
     let given = by_wheel("--now", typed, Dimension::Length, 100.0..=900.0)?;
     Ok([0, 1, 2, 3].map(|i| {
-        let hand = if i % 2 == 0 { Hand::Left } else { Hand::Right };
         let read = || {
-            let latest = latest(job?, ReadingKind::Height, end(axle_of(i)), Some(hand))?;
+            let latest = latest(job?, ReadingKind::Height, end(axle_of(i)), Some(hand_of(i)))?;
             Some((latest.value, latest.from))
         };
         given[i].map(|height| (height, "typed".to_owned())).or_else(read)
@@ -70,33 +74,39 @@ pub(super) fn by_wheel(
     Ok(all)
 }
 
-/// The masses on the wheels: typed, else the file's, else half of the axle's.
+/// The masses on the wheels: typed, else the file's. An axle's mass, as a weighbridge gives it, is
+/// shared by its two wheels.
 pub(super) fn masses(car: &Car, typed: &[String]) -> Result<[Figure; 4], GarageError> {
-    let given = by_wheel("--load", typed, Dimension::Mass, 20.0..=3000.0)?;
+    let (axles, wheels): (Vec<_>, Vec<_>) = typed.iter().cloned().partition(|text| names_axle(text));
+    let given = by_wheel("--load", &wheels, Dimension::Mass, 20.0..=3000.0)?;
+    let given_axles = by_wheel("--load", &axles, Dimension::Mass, 40.0..=6000.0)?;
     let mut all = Vec::new();
     for (i, wheel) in WHEELS.into_iter().enumerate() {
         let what = format!("mass on {wheel}");
-        let figure = if let Some(kg) = given[i] {
-            Figure::known(what, "kg", kg, "typed")
-        } else if let Some(mass) = car.masses.get(wheel) {
-            Figure::known(what, "kg", mass.kg(), "vehicle file")
-        } else if let Some(axle) = car.masses.get(axle_of(i)) {
-            let half = axle.kg() / 2.0;
-            Figure::typical(
-                what,
-                "kg",
-                half,
-                (0.95 * half, 1.05 * half),
-                "half of the axle's mass, left and right alike",
-            )
-        } else {
-            return Err(GarageError::Input(format!(
-                "the mass on the {wheel} wheel is not known: weigh the car (four scales, or axle by axle at a weighbridge) and write it under [car] masses, or give it: --load {wheel}=\"… kg\""
-            )));
+        let half = |axle: f64, from: &str| {
+            let half = axle / 2.0;
+            let why = format!("half of the axle's mass ({from}), left and right alike");
+            Figure::typical(what.clone(), "kg", half, (0.95 * half, 1.05 * half), &why)
         };
-        all.push(figure);
+        let known = |kg: f64, from: &str| Figure::known(what.clone(), "kg", kg, from);
+        let of_file = |key: &str| car.masses.get(key).map(|mass| mass.kg());
+        let figure = given[i]
+            .map(|kg| known(kg, "typed"))
+            .or_else(|| given_axles[i].map(|kg| half(kg, "typed")))
+            .or_else(|| of_file(wheel).map(|kg| known(kg, "vehicle file")))
+            .or_else(|| of_file(axle_of(i)).map(|kg| half(kg, "vehicle file")));
+        all.push(figure.ok_or_else(|| {
+            GarageError::Input(format!(
+                "the mass on the {wheel} wheel is not known: weigh the car (four scales, or axle by axle at a weighbridge) and write it under [car] masses, or give it: --load {wheel}=\"… kg\", or --load {}=\"… kg\" for the axle",
+                axle_of(i)
+            ))
+        })?);
     }
     all.try_into().map_err(|_| GarageError::Input("four wheels are needed".to_owned()))
+}
+
+fn names_axle(text: &str) -> bool {
+    text.split_once('=').is_some_and(|(wheel, _)| matches!(wheel.trim(), "front" | "rear"))
 }
 
 /// The travels that wanted heights stand for; a wheel without a wish keeps its height.

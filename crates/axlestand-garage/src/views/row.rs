@@ -333,6 +333,13 @@ fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>
     if operation.optional {
         remarks.push("may be left out".to_owned());
     }
+    let lowers = matches!(
+        operation.brings,
+        Some(axlestand_model::CarState::OnWheels | axlestand_model::CarState::RideHeight)
+    );
+    if lowers && operation.stage > axlestand_model::Stage::Strip {
+        remarks.extend(crate::geometry::loose_spring_remarks(job));
+    }
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
     if operation.stage <= axlestand_model::Stage::Strip {
         return;

@@ -59,6 +59,7 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
                 for (value, column) in row.values.iter().zip(&view.columns) {
                     line.push_str(&format!("{:>9}", maybe(*value, column.places)));
                 }
+                line.push_str(row.beyond.map_or("", |_| "  *"));
             }
         }
         output.line(line)?;
@@ -75,6 +76,9 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
         }
     }
     ends(view.droop, view.bump, output)?;
+    if view.rows.iter().any(|row| row.beyond.is_some()) {
+        output.line("* beyond the damper's end: the links would go there, the wheel does not.")?;
+    }
     for note in &view.notes {
         output.line(note)?;
     }
@@ -133,7 +137,7 @@ pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(
             head.push(format!("{name}_spread"));
         }
     }
-    head.push("trouble".to_owned());
+    head.extend(["beyond", "trouble"].map(str::to_owned));
     output.line(head.join(","))?;
     for row in &view.rows {
         let plain = |value: Option<f64>| value.map_or_else(String::new, |v| format!("{v:.6}"));
@@ -144,6 +148,7 @@ pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(
                 cells.push(plain(row.spread.as_ref().and_then(|s| s.get(i).copied().flatten())));
             }
         }
+        cells.push(row.beyond.unwrap_or_default().to_owned());
         let trouble = row.trouble.as_deref().unwrap_or_default().replace('"', "'");
         cells.push(if trouble.is_empty() { trouble } else { format!("\"{trouble}\"") });
         output.line(cells.join(","))?;
@@ -245,6 +250,7 @@ pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) 
     row("motion ratio, spring over wheel", open(|c| c.ratio, 2), output)?;
     row("wheel rate, N/mm", open(|c| c.wheel_rate, 1), output)?;
     row("ride frequency, Hz", open(|c| c.frequency, 2), output)?;
+    row("damping ratio", open(|c| c.damping, 2), output)?;
     row("travel left to the bump stop, mm", open(|c| c.bump_left, 0), output)?;
     row("travel left to full droop, mm", open(|c| c.droop_left, 0), output)?;
     row("spring held at full droop by, mm", open(|c| c.hold_at_droop, 0), output)?;
