@@ -6,8 +6,8 @@ use crate::store::Store;
 use crate::toolbox::read_toolbox;
 use crate::typed;
 use crate::vehicle::{load_car, read_car};
-use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow};
-use axlestand_model::car::Car;
+use axlestand_ledger::{Action, Entry, Event, HoldState, JobState, PartState, PlannedRow};
+use axlestand_model::car::{Car, Item};
 use axlestand_model::{ItemId, Stage};
 use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
 use std::collections::{BTreeMap, BTreeSet};
@@ -429,28 +429,48 @@ fn usable(text: &str, job: &Job) -> Result<(), String> {
             if faults == 1 { "" } else { "s" },
         ));
     };
-    let touched = job
-        .state
-        .holds
-        .iter()
-        .filter(|(id, hold)| hold.was_out && job.car.hold(id).is_some())
-        .map(|(id, _)| id)
-        .chain(
-            job.state
-                .parts
-                .iter()
-                .filter(|(id, part)| part.was_off && job.car.part(id).is_some())
-                .map(|(id, _)| id),
-        )
-        .chain(job.state.goals.iter());
-    let gone: Vec<&str> = touched.filter(|id| car.item(id).is_none()).map(ItemId::as_str).collect();
-    if gone.is_empty() {
-        return Ok(());
+    let changed = of_another_kind(&job.car, &car, &job.state);
+    if !changed.is_empty() {
+        return Err(format!(
+            "the vehicle file was changed and no longer describes {}, as the kind of thing it was: the job works on with the last good one",
+            changed.join(", ")
+        ));
     }
-    Err(format!(
-        "the vehicle file was changed and no longer describes {}: the job works on with the last good one",
-        gone.join(", ")
-    ))
+    let added = added_to_what_is_off(&job.car, &car, &job.state);
+    if !added.is_empty() {
+        return Err(format!(
+            "the vehicle file now has {} on a part that is off, so nobody can tell how it stands: put the part on first; the job works on with the last good one",
+            added.join(", ")
+        ));
+    }
+    Ok(())
+}
+
+/// What the job touched that a changed file no longer describes, or describes as something else.
+fn of_another_kind(old: &Car, new: &Car, state: &JobState) -> Vec<String> {
+    let holds = state.holds.iter().filter(|(_, hold)| **hold != HoldState::default()).map(|(id, _)| id);
+    let parts = state.parts.iter().filter(|(_, part)| **part != PartState::default()).map(|(id, _)| id);
+    let fluids = state.done.keys().filter(|id| old.operation(id).is_some_and(|o| o.fluid.is_some()));
+    let kind = |car: &Car, id: &ItemId| car.item(id).map(Item::kind);
+    let mut gone: Vec<String> = holds
+        .chain(parts)
+        .chain(fluids)
+        .chain(&state.goals)
+        .filter(|id| kind(old, id).is_some() && kind(old, id) != kind(new, id))
+        .map(ToString::to_string)
+        .collect();
+    gone.sort();
+    gone.dedup();
+    gone
+}
+
+/// Holds that a changed file adds to parts that are off.
+fn added_to_what_is_off(old: &Car, new: &Car, state: &JobState) -> Vec<String> {
+    new.holds()
+        .filter(|hold| old.hold(hold.id()).is_none())
+        .filter(|hold| hold.joins().iter().any(|part| state.part(part).off))
+        .map(|hold| hold.id().to_string())
+        .collect()
 }
 
 /// Reads a text file.

@@ -54,6 +54,8 @@ pub struct TorqueRecord {
     pub condition: Option<String>,
     /// How the car stood.
     pub car_state: Option<CarState>,
+    /// The value has a source of its own, apart from the vehicle file's.
+    pub own_source: bool,
 }
 
 /// What an action brought about besides its own item, settled when it was recorded so that the

@@ -64,10 +64,17 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
         blockers.push(Blocker::new(hold.id(), phrase(hold, &format!("{how}{lock}")), Some(first)));
     }
     for part in car.parts.iter().filter(|part| !part.cover && state.part(&part.id).off) {
-        let host_off = part.part_of.as_ref().is_some_and(|host| state.part(host).off);
+        // A part that lies in another one that blocks is told by that one.
+        let blocks = |host: &ItemId| state.part(host).off && car.part(host).is_some_and(|host| !host.cover);
+        let host_off = part.part_of.as_ref().is_some_and(blocks);
         if !host_off {
             let first = Action::new(Verb::On, &part.id);
             blockers.push(Blocker::new(&part.id, format!("{} is off", part.name), Some(first)));
+        }
+    }
+    for part in car.parts.iter().filter(|part| part.critical && state.part(&part.id).broken) {
+        if !state.part(&part.id).off {
+            blockers.push(Blocker::new(&part.id, format!("{} is broken and still in", part.name), None));
         }
     }
     blockers
@@ -137,8 +144,12 @@ fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
 /// a reason, or is no part of this job, the target says nothing.
 fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     let action = Action::new(Verb::Again, &target.reading);
-    let last = reading_at_the_end(car, state, &target.reading)?;
     let reading = car.reading(&target.reading);
+    let last = match reading.and_then(|reading| reading.again) {
+        Some(_) => reading_at_the_end(car, state, &target.reading),
+        // One that is never read again is judged as it was read.
+        None => state.readings.get(&target.reading)?.last(),
+    }?;
     let name = reading.map_or(target.name.as_str(), |reading| reading.name.as_str());
     let Some(band) = target.band else {
         let text = format!(
@@ -153,6 +164,13 @@ fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
         return Some(Blocker::new(&target.id, text, None));
     }
     match band.side(last.value) {
+        Side::Within if last.u > (band.upper() - band.lower()) / 2.0 => {
+            let text = format!(
+                "{name}: read as {}, which is too uncertain for its tolerance: read it better",
+                last.typed
+            );
+            Some(Blocker::new(&target.id, text, Some(action)))
+        }
         Side::Within => None,
         side => {
             let word = if side == Side::Below { "below" } else { "above" };

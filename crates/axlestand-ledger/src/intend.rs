@@ -69,10 +69,11 @@ pub fn intend(car: &Car, state: &JobState, action: &Action, details: &Details) -
         (Verb::Off | Verb::Loosen, _) => {}
         (Verb::Way, Some(Item::Way(way))) => gone_by(car, state, way, &mut effects),
         (Verb::On, Some(Item::Part(part))) => {
-            let due = state.goals.contains(&part.id) || state.part(&part.id).broken;
-            effects.fresh = (due || details.fresh) && !details.reused;
+            let now = state.part(&part.id);
+            let due = state.goals.contains(&part.id) || now.broken;
+            effects.fresh = (due || details.fresh || now.ready) && !details.reused;
             effects.reused = due && details.reused;
-            if state.part(&part.id).broken && details.reused {
+            if now.broken && details.reused {
                 reasons.push(Obstacle::new(format!("{} is broken: it cannot go back on", part.name)));
             }
         }
@@ -148,6 +149,8 @@ fn fastening(
     if verb == Verb::Fit {
         renewal(state, Hold::Fastener(fastener), details, effects, reasons);
         reasons.extend(mixed_up(car, state, fastener, details));
+    } else {
+        reasons.extend(too_late_for_new(Hold::Fastener(fastener), details));
     }
 }
 
@@ -160,13 +163,23 @@ fn renewal(
     reasons: &mut Vec<Obstacle>,
 ) {
     let now = state.hold(hold.id());
-    let was_out = now.stage == FastenerStage::Out;
-    let due = was_out && (hold.is_one_use() || now.broken);
-    effects.fresh = (due || details.fresh || now.fresh) && !details.reused;
+    if now.stage != FastenerStage::Out {
+        reasons.extend(too_late_for_new(hold, details));
+        return;
+    }
+    let due = hold.is_one_use() || now.broken;
+    effects.fresh = (due || details.fresh || now.ready) && !details.reused;
     effects.reused = due && details.reused;
     if now.broken && details.reused {
         reasons.push(Obstacle::new(format!("{} is broken: it cannot go back in", hold.name())));
     }
+}
+
+/// New or old is decided when it goes in, not when it is tightened.
+fn too_late_for_new(hold: Hold<'_>, details: &Details) -> Option<Obstacle> {
+    (details.reused || details.fresh).then(|| {
+        Obstacle::new(format!("{} is in already: whether it is new is said when it goes in", hold.name()))
+    })
 }
 
 /// A fastener from another hole: told by the tray place it was taken from, or by its length.
@@ -219,13 +232,16 @@ fn torque_record(
             Err(why) => reasons.push(Obstacle::new(format!("the torque is not understood: {why}"))),
         }
         let known = spec.filter(|spec| spec.is_settled()).map(|spec| spec.provenance.to_string());
-        record.provenance = details.source.as_ref().map(|source| format!("manual: {source}")).or(known);
+        record.provenance = known;
     } else if let Some(spec) =
         spec.filter(|spec| spec.is_settled() || (!fastener.critical && !spec.steps.is_empty()))
     {
         record.value = Some(spec.steps_text());
         record.provenance = Some(spec.provenance.to_string());
         record.condition = record.condition.or_else(|| spec.condition.map(|c| c.word().to_owned()));
+    }
+    if let (Some(source), true) = (&details.source, record.value.is_some()) {
+        (record.provenance, record.own_source) = (Some(format!("manual: {source}")), true);
     }
     reasons.extend(other_condition(fastener, details));
     record
@@ -237,18 +253,22 @@ const TORQUE_AGREES: f64 = 0.05;
 /// The same for a tightening angle, in degrees: common practice, no source.
 const ANGLE_AGREES: f64 = 10.0;
 
-/// A torque that is not the specified one needs a source of its own.
-fn off_the_specification(fastener: &Fastener, steps: &[TorqueStep], details: &Details) -> Option<Obstacle> {
-    let spec = fastener.torque.as_ref().filter(|spec| spec.is_settled())?;
-    let agrees = |is: &TorqueStep, wanted: &TorqueStep| match (is, wanted) {
+/// Whether steps count as those of a specification.
+pub(crate) fn agrees(steps: &[TorqueStep], wanted: &[TorqueStep]) -> bool {
+    let one = |is: &TorqueStep, wanted: &TorqueStep| match (is, wanted) {
         (TorqueStep::To(is), TorqueStep::To(wanted)) => {
             (is.nm() - wanted.nm()).abs() <= TORQUE_AGREES * wanted.nm()
         }
         (TorqueStep::On(is), TorqueStep::On(wanted)) => (is.deg() - wanted.deg()).abs() <= ANGLE_AGREES,
         _ => false,
     };
-    let same = steps.len() == spec.steps.len()
-        && steps.iter().zip(&spec.steps).all(|(is, wanted)| agrees(is, wanted));
+    steps.len() == wanted.len() && steps.iter().zip(wanted).all(|(is, wanted)| one(is, wanted))
+}
+
+/// A torque that is not the specified one needs a source of its own.
+fn off_the_specification(fastener: &Fastener, steps: &[TorqueStep], details: &Details) -> Option<Obstacle> {
+    let spec = fastener.torque.as_ref().filter(|spec| spec.is_settled())?;
+    let same = agrees(steps, &spec.steps);
     if same || details.source.is_some() {
         return None;
     }

@@ -2,11 +2,12 @@
 
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
+use crate::intend::agrees;
 use crate::rules::obstacles;
 use crate::state::{HoldState, JobState};
 use crate::status::{final_stage, is_finished, stage_when_fitted};
-use axlestand_model::car::{Car, Fastener, Hold, Operation};
-use axlestand_model::{ItemId, Stage};
+use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, parse_steps};
+use axlestand_model::{ItemId, Origin, Stage};
 
 /// How dangerous it is that an item is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -69,8 +70,8 @@ pub fn open_items(car: &Car, state: &JobState) -> Vec<OpenItem> {
             items.push(item(car, state, &part.id, &part.name, danger, "broken and still in", None, 3));
         }
     }
-    for operation in &car.operations {
-        items.extend(drained(car, state, operation));
+    for fluid in &car.fluids {
+        items.extend(drained(car, state, fluid));
     }
     items.sort_by(|a, b| {
         (a.danger, std::cmp::Reverse(a.looks_finished), &a.item).cmp(&(
@@ -90,14 +91,14 @@ fn danger_of_part(critical: bool, cover: bool) -> Danger {
     }
 }
 
-/// How dangerous it is that this hold is open: a hold of nothing but covers only covers.
+/// How dangerous it is that this hold is open: one that holds a cover, to the body or to one other
+/// part, only covers.
 pub(crate) fn danger_of_hold(car: &Car, hold: Hold<'_>) -> Danger {
     if hold.is_critical() {
         Danger::Critical
-    } else if hold.joins().iter().filter_map(|id| car.part(id)).any(|part| part.cover) {
-        Danger::Cover
     } else {
-        Danger::Usual
+        let covers = hold.joins().iter().filter(|id| car.part(id).is_some_and(|part| part.cover)).count();
+        if covers > 0 && hold.joins().len() - covers <= 1 { Danger::Cover } else { Danger::Usual }
     }
 }
 
@@ -151,20 +152,25 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
             _ => 2,
         };
         let stands = unfinished(hold, now.stage);
-        return if now.reused && hold.is_critical() {
+        return if lacks_new(hold, &now) {
             found(&format!("{stands}; the old one, a new one is due"), Some(Verb::Undo), looks)
         } else {
             found(stands, Some(verb), looks)
         };
     }
+    if lacks_new(hold, &now) {
+        return found("the old one is in, a new one is due", Some(Verb::Undo), 5);
+    }
     let Hold::Fastener(fastener) = hold else { return None };
-    if lacks_value(fastener, &now) {
-        return found("tightened, but no value with a source is recorded", Some(Verb::Final), 5);
-    }
-    if fastener.critical && now.reused {
-        return found("the old one went back in, a new one is due", Some(Verb::Undo), 5);
-    }
-    None
+    let why = lacks_value(fastener, &now)?;
+    found(&why, Some(Verb::Final), 5)
+}
+
+/// Whether the old one of a critical hold is in although a new one goes in each time: it was
+/// loosened or taken out, and no new one went in since.
+pub(crate) fn lacks_new(hold: Hold<'_>, now: &HoldState) -> bool {
+    let untouched = matches!(now.stage, FastenerStage::InPlace | FastenerStage::Out);
+    hold.is_critical() && hold.is_one_use() && !untouched && !now.fresh
 }
 
 /// How a hold stands that is not finished.
@@ -178,25 +184,43 @@ fn unfinished(hold: Hold<'_>, stage: FastenerStage) -> &'static str {
     }
 }
 
-/// Whether a critical fastener was brought to a final torque that nobody can show the source of.
-pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> bool {
-    fastener.critical
-        && fastener.torque.is_some()
-        && now.stage >= FastenerStage::AtFinal
-        && now.torque.as_ref().is_none_or(|record| record.value.is_none() || record.provenance.is_none())
+/// Why a critical fastener at its final torque is not finished all the same: nobody can show where
+/// its value comes from, or it is not the one that the vehicle file asks for now.
+pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> Option<String> {
+    let spec =
+        fastener.torque.as_ref().filter(|_| fastener.critical && now.stage >= FastenerStage::AtFinal)?;
+    let record = now.torque.clone().unwrap_or_default();
+    let typical = record.provenance.as_ref().is_some_and(|p| p.starts_with(Origin::Typical.word()));
+    let Some(value) = record.value.filter(|_| record.provenance.is_some() && !typical) else {
+        return Some("tightened, but no value with a source is recorded".to_owned());
+    };
+    let reached = parse_steps(&value).unwrap_or_default();
+    if !record.own_source && spec.is_settled() && !agrees(&reached, &spec.steps) {
+        return Some(format!("tightened to {value}, but the vehicle file now says {}", spec.steps_text()));
+    }
+    match (record.car_state, spec.state) {
+        (Some(was), Some(due)) if !was.counts_as(due) => Some(format!(
+            "tightened with the car {}, but it is due with the car {}",
+            was.phrase(),
+            due.phrase()
+        )),
+        _ => None,
+    }
 }
 
-/// A fluid that was drained and not filled again.
-fn drained(car: &Car, state: &JobState, operation: &Operation) -> Option<OpenItem> {
-    let fluid = operation.fluid.as_ref()?;
-    if operation.stage <= Stage::Strip || state.done.contains(&operation.id) {
+/// A fluid that was drained and not filled since.
+fn drained(car: &Car, state: &JobState, fluid: &Fluid) -> Option<OpenItem> {
+    let of_fluid = |operation: &&Operation| operation.fluid.as_ref() == Some(&fluid.id);
+    let last = |drains: bool| {
+        let operations =
+            car.operations.iter().filter(of_fluid).filter(|o| (o.stage <= Stage::Strip) == drains);
+        operations.filter_map(|o| state.done.get(&o.id)).max()
+    };
+    let out = last(true)?;
+    if last(false).is_some_and(|filled| filled > out) {
         return None;
     }
-    let let_out = car
-        .operations
-        .iter()
-        .any(|o| o.fluid.as_ref() == Some(fluid) && o.stage <= Stage::Strip && state.done.contains(&o.id));
-    let name = car.fluid(fluid).map_or(fluid.as_str(), |fluid| fluid.name.as_str());
-    let closes = Action::new(Verb::Do, &operation.id);
-    let_out.then(|| item(car, state, fluid, name, Danger::Critical, "drained, not filled", Some(closes), 5))
+    let fills = car.operations.iter().filter(of_fluid).find(|o| o.stage > Stage::Strip);
+    let closes = fills.map(|operation| Action::new(Verb::Do, &operation.id));
+    Some(item(car, state, &fluid.id, &fluid.name, Danger::Critical, "drained, not filled", closes, 5))
 }

@@ -14,10 +14,14 @@ pub struct HoldState {
     pub was_out: bool,
     /// Its place in the tray while it is out, and afterwards the one it came from.
     pub tray: Option<u32>,
-    /// A new one is in, or lies ready.
+    /// A new one went in, and was not loosened since.
     pub fresh: bool,
+    /// A new one lies ready to go in.
+    pub ready: bool,
     /// The old one went in though a new one is due.
     pub reused: bool,
+    /// At which turn of the job it was last loosened or undone.
+    pub disturbed: usize,
     /// It was reported stuck.
     pub stuck: bool,
     /// It is broken or scrap.
@@ -33,8 +37,12 @@ pub struct PartState {
     pub off: bool,
     /// Whether it was ever off.
     pub was_off: bool,
-    /// A new one is on, or lies ready.
+    /// A new one is on.
     pub fresh: bool,
+    /// A new one lies ready to go on.
+    pub ready: bool,
+    /// At which turn of the job it was last taken off.
+    pub disturbed: usize,
     /// It is broken or scrap.
     pub broken: bool,
 }
@@ -54,6 +62,8 @@ pub struct ReadingRecord {
     pub at: String,
     /// The car was raised after a reading at the end, so that it no longer counts.
     pub stale: bool,
+    /// At which turn of the job it was taken.
+    pub turn: usize,
 }
 
 /// The state of a job.
@@ -81,8 +91,12 @@ pub struct JobState {
     pub holds: BTreeMap<ItemId, HoldState>,
     /// Parts that something happened to.
     pub parts: BTreeMap<ItemId, PartState>,
-    /// Operations and ways done.
-    pub done: BTreeSet<ItemId>,
+    /// Operations and ways done, each with the turn of the job at which it was last done.
+    pub done: BTreeMap<ItemId, usize>,
+    /// How many entries count so far: the turn of the job.
+    pub turn: usize,
+    /// The turn at which something was last loosened, undone or taken off.
+    pub disturbed: usize,
     /// Readings taken, in their order.
     pub readings: BTreeMap<ItemId, Vec<ReadingRecord>>,
     /// Actions left out, with the reason.
@@ -163,6 +177,10 @@ impl JobState {
     }
 
     fn take(&mut self, entry: &Entry) {
+        // A withdrawal is no turn: the state is as if the entry had never been made.
+        if !matches!(entry.event, Event::Withdrawn { .. }) {
+            self.turn += 1;
+        }
         match &entry.event {
             Event::JobStarted { name, car_text, car_path, goals, rust, helper, toolbox } => {
                 self.name.clone_from(name);
@@ -190,6 +208,7 @@ impl JobState {
                     typed: typed.clone(),
                     at: entry.at.clone(),
                     stale: false,
+                    turn: self.turn,
                 };
                 self.readings.entry(reading.clone()).or_default().push(record);
             }
@@ -244,18 +263,17 @@ impl JobState {
         (part.broken, part.fresh) = (true, false);
     }
 
+    /// A new one lies ready; what is in or on stays the old one until the new one takes its place.
     fn renew(&mut self, item: &ItemId) {
-        let hold = self.holds.entry(item.clone()).or_default();
-        (hold.broken, hold.fresh) = (false, true);
-        let part = self.parts.entry(item.clone()).or_default();
-        (part.broken, part.fresh) = (false, true);
+        self.holds.entry(item.clone()).or_default().ready = true;
+        self.parts.entry(item.clone()).or_default().ready = true;
     }
 
     fn done(&mut self, action: &Action, effects: &Effects, torque: Option<&TorqueRecord>) {
         self.skipped.remove(action);
         match action.verb {
             Verb::Do | Verb::Read | Verb::Again => {
-                self.done.insert(action.item.clone());
+                self.done.insert(action.item.clone(), self.turn);
                 if effects.brings.is_some() {
                     self.car_state = effects.brings;
                 }
@@ -266,21 +284,20 @@ impl JobState {
                 }
             }
             Verb::Way => {
-                self.done.insert(action.item.clone());
+                self.done.insert(action.item.clone(), self.turn);
             }
             Verb::Loosen => {
                 let hold = self.holds.entry(action.item.clone()).or_default();
                 hold.stage = FastenerStage::BrokenLoose;
-                hold.torque = None;
+                (hold.torque, hold.fresh, hold.disturbed) = (None, false, self.turn);
+                self.disturbed = self.turn;
             }
             Verb::Undo => self.out(&action.item, effects.tray),
             Verb::Off => self.off(&action.item),
             Verb::On => {
                 let part = self.parts.entry(action.item.clone()).or_default();
-                part.off = false;
-                if effects.fresh {
-                    (part.fresh, part.broken) = (true, false);
-                }
+                (part.off, part.fresh, part.ready) = (false, effects.fresh, false);
+                part.broken &= !effects.fresh;
             }
             Verb::Fit | Verb::Final | Verb::Lock => self.advance(&action.item, effects, torque),
         }
@@ -302,27 +319,31 @@ impl JobState {
             was_out: true,
             tray: tray.or(hold.tray),
             fresh: false,
+            ready: hold.ready,
             reused: false,
+            disturbed: self.turn,
             stuck: hold.stuck,
             broken: hold.broken,
             torque: None,
         };
+        self.disturbed = self.turn;
     }
 
     fn off(&mut self, item: &ItemId) {
         let part = self.parts.entry(item.clone()).or_default();
-        (part.off, part.was_off) = (true, true);
+        (part.off, part.was_off, part.fresh, part.disturbed) = (true, true, false, self.turn);
+        self.disturbed = self.turn;
     }
 
     fn advance(&mut self, item: &ItemId, effects: &Effects, torque: Option<&TorqueRecord>) {
         let hold = self.holds.entry(item.clone()).or_default();
+        if hold.stage == FastenerStage::Out {
+            (hold.fresh, hold.reused, hold.ready) = (effects.fresh, effects.reused, false);
+            hold.broken &= !effects.fresh;
+        }
         if let Some(stage) = effects.reaches {
             hold.stage = stage;
         }
-        if effects.fresh {
-            (hold.fresh, hold.broken) = (true, false);
-        }
-        hold.reused = hold.reused || effects.reused;
         if let Some(torque) = torque {
             hold.torque = Some(torque.clone());
         }

@@ -22,22 +22,41 @@ pub enum RowStatus {
 pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
     if is_done(car, state, action) {
         RowStatus::Done
-    } else if state.skipped.contains_key(action) {
+    } else if state.skipped.contains_key(action) || falls_away(state, action) {
         RowStatus::Skipped
     } else {
         RowStatus::Pending
     }
 }
 
+/// Whether an action has nothing to do since the one that it reverses was left out.
+fn falls_away(state: &JobState, action: &Action) -> bool {
+    let never = |verb: Verb| state.skipped.contains_key(&Action::new(verb, &action.item));
+    match action.verb {
+        Verb::On => never(Verb::Off) && !state.part(&action.item).was_off,
+        Verb::Fit | Verb::Final | Verb::Lock => {
+            never(Verb::Undo) && state.hold(&action.item).stage == FastenerStage::InPlace
+        }
+        _ => false,
+    }
+}
+
 fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
     let item = &action.item;
     match action.verb {
-        Verb::Way => state.done.contains(item),
-        Verb::Do => state.done.contains(item) && still_holds(car, state, item),
+        Verb::Way => state.done.contains_key(item),
+        Verb::Do => state.done.get(item).is_some_and(|&turn| still_holds(car, state, item, turn)),
         Verb::Read => state.readings.get(item).is_some_and(|list| list.iter().any(|record| !record.again)),
         Verb::Again => reading_at_the_end(car, state, item).is_some(),
-        Verb::Loosen => state.hold(item).stage != FastenerStage::InPlace,
-        Verb::Undo => state.hold(item).was_out,
+        Verb::Loosen => {
+            let stage = state.hold(item).stage;
+            stage != FastenerStage::InPlace
+                && (stage < FastenerStage::Seated || !is_wanted_out(car, state, item))
+        }
+        Verb::Undo => {
+            let hold = state.hold(item);
+            hold.was_out && (hold.stage == FastenerStage::Out || !is_wanted_out(car, state, item))
+        }
         Verb::Off => state.part(item).was_off,
         Verb::On => state.part(item).was_off && !state.part(item).off,
         Verb::Fit => state.hold(item).was_out && state.hold(item).stage >= stage_when_fitted(car.hold(item)),
@@ -54,6 +73,11 @@ pub(crate) fn reading_at_the_end<'a>(
     reading: &ItemId,
 ) -> Option<&'a ReadingRecord> {
     let last = state.readings.get(reading)?.iter().rev().find(|record| record.again && !record.stale)?;
+    // What is set afterwards has to be read afresh.
+    let set = |id: &ItemId| car.operation(id).is_some_and(|operation| operation.stage == Stage::Set);
+    if state.done.iter().any(|(id, &turn)| turn > last.turn && set(id)) {
+        return None;
+    }
     let is_toe = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Toe));
     (!is_toe || !is_loosened_since(car, state, reading)).then_some(last)
 }
@@ -73,14 +97,46 @@ fn is_loosened_since(car: &Car, state: &JobState, reading: &ItemId) -> bool {
     since
 }
 
-/// Whether what an operation brought about still holds: a car that was raised again has to be
-/// lowered and settled again.
-fn still_holds(car: &Car, state: &JobState, operation: &ItemId) -> bool {
-    match car.operation(operation).and_then(|operation| operation.brings) {
-        Some(CarState::OnWheels) => state.stands() != CarState::OnStands,
-        Some(CarState::RideHeight) => state.stands() == CarState::RideHeight,
-        _ => true,
+/// Whether a hold still keeps a part on that is planned to come off and never did.
+fn is_wanted_out(car: &Car, state: &JobState, hold: &ItemId) -> bool {
+    state.order.iter().filter_map(|number| state.rows.get(number)).any(|action| {
+        action.verb == Verb::Off
+            && !state.part(&action.item).was_off
+            && !state.skipped.contains_key(action)
+            && car.outer_holds(&action.item).iter().any(|outer| outer.id() == hold)
+    })
+}
+
+/// Whether an operation that was done at `turn` still counts. A car that was raised again has to be
+/// lowered and settled again, one that was lowered too soon raised again; work after refitting is
+/// due anew when what it is for, or follows, was disturbed since.
+fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
+    let Some(operation) = car.operation(id) else { return true };
+    match operation.brings {
+        Some(CarState::OnWheels) => return state.stands() != CarState::OnStands,
+        Some(CarState::RideHeight) => return state.stands() == CarState::RideHeight,
+        Some(CarState::OnStands) => return state.stands() == CarState::OnStands || !needs_stands(car, state),
+        None if operation.stage <= Stage::Strip => return true,
+        None if operation.stage == Stage::Prove => return state.disturbed < turn,
+        None => {}
     }
+    let waits = if operation.stage == Stage::Set { operation.before.as_slice() } else { &[] };
+    let concerned = operation.because.iter().chain(&operation.work.after).chain(waits);
+    concerned.into_iter().all(|id| state.hold(id).disturbed < turn && state.part(id).disturbed < turn)
+}
+
+/// Whether planned work is left that is done with the car on stands.
+fn needs_stands(car: &Car, state: &JobState) -> bool {
+    state.order.iter().filter_map(|number| state.rows.get(number)).any(|action| {
+        let work = match action.verb {
+            Verb::Undo | Verb::Fit => car.hold(&action.item).map(|hold| hold.work()),
+            Verb::Off | Verb::On => car.part(&action.item).map(|part| &part.work),
+            Verb::Way => car.way(&action.item).map(|way| &way.work),
+            _ => None,
+        };
+        work.is_some_and(|work| work.state == Some(CarState::OnStands))
+            && row_status(car, state, action) == RowStatus::Pending
+    })
 }
 
 /// The stage that fitting alone has to reach.

@@ -159,6 +159,8 @@ struct WireTorque {
     condition: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     car_state: Option<String>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    own_source: bool,
 }
 
 const STAGES: [(FastenerStage, &str); 7] = [
@@ -360,6 +362,7 @@ impl From<&TorqueRecord> for WireTorque {
             adapter: record.adapter.clone(),
             condition: record.condition.clone(),
             car_state: record.car_state.map(|state| state.word().to_owned()),
+            own_source: record.own_source,
         }
     }
 }
@@ -373,6 +376,7 @@ impl WireTorque {
             adapter: self.adapter,
             condition: self.condition,
             car_state: state_word(self.car_state)?,
+            own_source: self.own_source,
         })
     }
 }

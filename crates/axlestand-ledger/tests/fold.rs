@@ -450,7 +450,7 @@ fn the_random_jobs_get_somewhere() {
         let stages = car.fasteners.iter().map(|fastener| end.hold(&fastener.id).stage);
         finals += stages.clone().filter(|stage| *stage >= FastenerStage::AtFinal).count();
         locked += stages.filter(|stage| *stage == FastenerStage::Locked).count();
-        lowered += u32::from(end.done.contains(&lower));
+        lowered += u32::from(end.done.contains_key(&lower));
         assert!(car.ids().all(|id| !matches!(car.item(id), None | Some(Item::Target(_)))));
     }
     let reached = format!("{finals} final, {locked} locked, {lowered} lowered, road clear {clear} times");

@@ -79,7 +79,9 @@ fn work() -> Vec<(&'static str, Event)> {
         adapter: Some("crow foot 21".into()),
         condition: Some("oiled".into()),
         car_state: Some(CarState::RideHeight),
+        own_source: false,
     };
+    let own = TorqueRecord { own_source: true, ..full.clone() };
     let brings = |state| Effects { brings: Some(state), ..Effects::default() };
     let way = Effects {
         undone: vec![id("link-nut.left")],
@@ -92,6 +94,10 @@ fn work() -> Vec<(&'static str, Event)> {
         (
             "done-final",
             done("final:arm-bolt.left", reaches(FastenerStage::AtFinal), Some(full), Some("clicked twice")),
+        ),
+        (
+            "done-final-own-source",
+            done("final:arm-bolt.left", reaches(FastenerStage::AtFinal), Some(own), None),
         ),
         (
             "done-final-no-value",

@@ -244,7 +244,8 @@ fn broken(car: &Car, state: &JobState, gather: &mut Gather) {
 /// What a way of the plan will scrap, before it does.
 fn scrapped_by_plan(car: &Car, state: &JobState, plan: &Plan, gather: &mut Gather) {
     let ways = plan.rows.iter().filter(|row| row.action.verb == Verb::Way);
-    let to_go = ways.filter_map(|row| car.way(&row.action.item)).filter(|way| !state.done.contains(&way.id));
+    let to_go =
+        ways.filter_map(|row| car.way(&row.action.item)).filter(|way| !state.done.contains_key(&way.id));
     let scraps: BTreeSet<&ItemId> = to_go.flat_map(|way| &way.scraps).collect();
     for id in scraps {
         if let Some(part) = car.part(id)

@@ -125,12 +125,7 @@ impl<'a> Rows<'a> {
             self.add(Verb::On, &part.id, refit_section(part.work.state), part.work.minutes.back);
         }
         for fastener in car.fasteners.iter().filter(|f| scope.loosened.contains(&f.id)) {
-            let hold = Hold::Fastener(fastener);
-            self.add(Verb::Loosen, &fastener.id, Section::Set, undo_minutes(hold, state));
-            self.add(Verb::Final, &fastener.id, Section::Set, fastener.work.minutes.back);
-            if fastener.lock.is_own_act() {
-                self.add(Verb::Lock, &fastener.id, Section::Set, LOCK_MINUTES);
-            }
+            self.add_loosened(state, fastener);
         }
         for way in scope.ways.values().filter_map(|id| car.way(id)) {
             self.add(Verb::Way, &way.id, strip_section(&way.work, false), way_minutes(way));
@@ -156,6 +151,30 @@ impl<'a> Rows<'a> {
         }
         if fastener.lock.is_own_act() {
             self.add(Verb::Lock, hold.id(), refit_section(work.state), LOCK_MINUTES);
+        }
+    }
+
+    /// A fastener that is only loosened and tightened again: for an operation of Set, or besides
+    /// the plan.
+    fn add_loosened(&mut self, state: &JobState, fastener: &Fastener) {
+        let set = |id: &ItemId| {
+            self.car.operation(id).is_some_and(|o| o.stage == Stage::Set && o.before.contains(&fastener.id))
+        };
+        let to_set = self.scope.operations.iter().any(set);
+        let section = match due_state(fastener) {
+            _ if to_set => Section::Set,
+            Some(CarState::RideHeight) => Section::AtRideHeight,
+            Some(_) => Section::OnWheels,
+            None => refit_section(fastener.work.state),
+        };
+        if to_set {
+            let minutes = undo_minutes(Hold::Fastener(fastener), state);
+            self.add(Verb::Loosen, &fastener.id, Section::Set, minutes);
+        }
+        let tighten = if fastener.torque.is_some() { Verb::Final } else { Verb::Fit };
+        self.add(tighten, &fastener.id, section, fastener.work.minutes.back);
+        if fastener.lock.is_own_act() {
+            self.add(Verb::Lock, &fastener.id, section, LOCK_MINUTES);
         }
     }
 

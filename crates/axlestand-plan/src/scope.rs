@@ -7,7 +7,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::{Action, FastenerStage, JobState, Verb};
+use axlestand_ledger::{Action, FastenerStage, HoldState, JobState, Verb};
 use axlestand_model::car::{Car, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -91,7 +91,7 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         state
             .holds
             .iter()
-            .filter(|(id, hold)| (hold.was_out || hold.broken) && car.hold(id).is_some())
+            .filter(|(id, hold)| car.hold(id).is_some_and(|known| has_to_be_out(known, hold)))
             .map(|(id, _)| id.clone()),
     );
     wanted.extend(
@@ -123,6 +123,17 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         }
         wanted.extend(more.into_keys());
     }
+}
+
+/// Whether a hold has to be out, or was: it was undone, it broke, or it was loosened and is used once.
+fn has_to_be_out(known: Hold<'_>, hold: &HoldState) -> bool {
+    let spent = known.is_one_use() && hold.stage == FastenerStage::BrokenLoose && !loosens_for_the_job(known);
+    hold.was_out || hold.broken || spent
+}
+
+/// Whether breaking loose is a planned act before undoing: then the plan tells whether it goes on.
+fn loosens_for_the_job(known: Hold<'_>) -> bool {
+    matches!(known, Hold::Fastener(fastener) if loosens_apart(fastener))
 }
 
 /// One partial choice during the search.
@@ -221,7 +232,7 @@ impl Search<'_> {
         if ways.is_empty() {
             return vec![None];
         }
-        if let Some(way) = ways.iter().find(|way| self.state.done.contains(&way.id)) {
+        if let Some(way) = ways.iter().find(|way| self.state.done.contains_key(&way.id)) {
             return vec![Some(way.id.clone())];
         }
         // What was freed in the usual manner needs no way any more.
@@ -374,30 +385,42 @@ fn usual_needs(car: &Car, id: &ItemId) -> Vec<ItemId> {
 /// Operations that are due: those of every job, those because of something disturbed, those that
 /// bring a car state that is needed, and what these wait for.
 fn add_operations(car: &Car, found: &mut Scope) {
-    let raises = found
-        .parts
-        .iter()
-        .filter_map(|id| car.part(id).map(|part| part.work.state))
-        .chain(found.holds.iter().filter_map(|id| car.hold(id).map(|hold| hold.work().state)))
-        .chain(found.operations.iter().filter_map(|id| car.operation(id).map(|o| o.work.state)))
-        .any(|state| state == Some(CarState::OnStands))
-        || found
-            .operations
-            .iter()
-            .filter_map(|id| car.operation(id))
-            .any(|o| o.brings == Some(CarState::OnStands));
-    for operation in car.operations.iter().filter(|operation| operation.recheck.is_none()) {
-        let due = match operation.brings {
-            Some(CarState::OnStands | CarState::OnWheels) => raises,
-            _ if operation.because.is_empty() => true,
-            _ => operation.because.iter().any(|id| found.disturbs(id)),
-        };
-        if due && found.operations.insert(operation.id.clone()) {
-            let why: BTreeSet<ItemId> =
-                operation.because.iter().filter(|id| found.disturbs(id)).cloned().collect();
-            found.because.entry(operation.id.clone()).or_default().extend(why);
+    let raises_or_lowers = |o: &Operation| matches!(o.brings, Some(CarState::OnStands | CarState::OnWheels));
+    for operation in car.operations.iter().filter(|o| o.recheck.is_none() && !raises_or_lowers(o)) {
+        if operation.because.is_empty() || operation.because.iter().any(|id| found.disturbs(id)) {
+            add_operation(operation, found);
         }
     }
+    add_readings(car, found);
+    if goes_up(car, found) {
+        for operation in car.operations.iter().filter(|o| o.recheck.is_none() && raises_or_lowers(o)) {
+            add_operation(operation, found);
+        }
+    }
+}
+
+fn add_operation(operation: &Operation, found: &mut Scope) {
+    if found.operations.insert(operation.id.clone()) {
+        let why: BTreeSet<ItemId> =
+            operation.because.iter().filter(|id| found.disturbs(id)).cloned().collect();
+        found.because.entry(operation.id.clone()).or_default().extend(why);
+    }
+}
+
+/// Whether anything in the scope is done with the car on stands, or needs it raised.
+fn goes_up(car: &Car, found: &Scope) -> bool {
+    let parts = found.parts.iter().filter_map(|id| car.part(id)).map(|part| part.work.state);
+    let holds = found.holds.iter().filter_map(|id| car.hold(id)).map(|hold| hold.work().state);
+    let operations = found.operations.iter().filter_map(|id| car.operation(id));
+    let ways = found.ways.values().filter_map(|id| car.way(id)).map(|way| way.work.state);
+    let readings = found.readings.iter().filter_map(|id| car.reading(id));
+    parts
+        .chain(holds)
+        .chain(operations.clone().map(|o| o.work.state))
+        .chain(ways)
+        .chain(readings.map(|reading| reading.work.state))
+        .any(|state| state == Some(CarState::OnStands))
+        || operations.clone().any(|o| o.brings == Some(CarState::OnStands))
 }
 
 /// Fasteners that an operation of Set has to come before are loosened for it, where the job does
@@ -408,9 +431,13 @@ fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
     let due: BTreeSet<ItemId> =
         set.clone().filter(|o| !left_out(o)).flat_map(|o| o.before.iter()).cloned().collect();
     let ids: BTreeSet<ItemId> = set.flat_map(|o| o.before.iter()).cloned().collect();
-    for fastener in car.fasteners.iter().filter(|f| ids.contains(&f.id) && f.is_deferred()) {
-        let touched = state.hold(&fastener.id).stage != FastenerStage::InPlace;
-        if !found.holds.contains(&fastener.id) && (due.contains(&fastener.id) || touched) {
+    for fastener in &car.fasteners {
+        let stage = state.hold(&fastener.id).stage;
+        let to_set = ids.contains(&fastener.id) && fastener.is_deferred();
+        let due = to_set && (due.contains(&fastener.id) || stage != FastenerStage::InPlace);
+        // What was loosened besides the plan has to be tightened all the same.
+        let loose = matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Seated);
+        if !found.holds.contains(&fastener.id) && (due || loose) {
             found.loosened.insert(fastener.id.clone());
             found.because.entry(fastener.id.clone()).or_default();
         }

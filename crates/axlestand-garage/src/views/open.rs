@@ -38,6 +38,8 @@ pub struct CheckView {
     pub clear: bool,
     /// Every reason why not.
     pub reasons: Vec<ReasonView>,
+    /// Something to tell the owner.
+    pub notice: Option<String>,
 }
 
 /// One reason why a gate is closed.
@@ -94,6 +96,11 @@ pub fn check_lowering(job: &Job) -> CheckView {
 pub fn check_road(job: &Job) -> CheckView {
     let mut check = view(job, "road", road_check(&job.car, &job.state));
     check.reasons.extend(crate::geometry::geometry_reasons(job));
+    // Without a plan nobody can tell which work is due.
+    if let Err(why) = job.plan() {
+        let text = format!("no plan can be made, so it is not known what is due: {why}");
+        check.reasons.push(ReasonView { item: None, text, number: None, first: None });
+    }
     check.clear = check.reasons.is_empty();
     check
 }
@@ -108,5 +115,5 @@ fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
             first: blocker.first.map(|action| action.to_string()),
         })
         .collect();
-    CheckView { gate, clear: reasons.is_empty(), reasons }
+    CheckView { gate, clear: reasons.is_empty(), reasons, notice: job.notice.clone() }
 }

@@ -162,7 +162,7 @@ fn too_late(car: &Car, state: &JobState, before: &[ItemId], found: &mut Vec<Obst
     for id in before {
         let disturbed = match car.item(id) {
             Some(Item::Part(_)) => state.part(id).was_off,
-            Some(Item::Operation(_)) => state.done.contains(id),
+            Some(Item::Operation(_)) => state.done.contains_key(id),
             _ => state.hold(id).stage != FastenerStage::InPlace || state.hold(id).was_out,
         };
         if disturbed {
@@ -202,8 +202,9 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
 fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<Obstacle>) {
     match brings {
         CarState::OnStands => {
+            // The other end of a car that is up already needs nothing more.
             if state.stands() == CarState::OnStands {
-                found.push(Obstacle::new("the car is on stands already".to_owned()));
+                return;
             }
             for fastener in car.fasteners.iter().filter(|f| f.loosen_state.is_some()) {
                 let action = Action::new(Verb::Loosen, &fastener.id);
@@ -216,7 +217,7 @@ fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<O
         }
         CarState::OnWheels => {
             if state.stands() != CarState::OnStands {
-                found.push(Obstacle::new(format!("the car is {} already", state.stands().phrase())));
+                return;
             }
             found.extend(
                 lowering_check(car, state).into_iter().map(|b| Obstacle { text: b.text, first: b.first }),

@@ -47,6 +47,11 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     }
     still_the_old_one(car, state, hold, found);
     needs_state(state, hold.work().state, found);
+    if let Hold::Fastener(fastener) = hold
+        && !fastener.is_deferred()
+    {
+        needs_state(state, fastener.torque.as_ref().and_then(|torque| torque.state), found);
+    }
     behind_is_back(car, state, hold.id(), found);
     in_front_is_off(car, state, hold, found);
     if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
@@ -114,7 +119,7 @@ fn behind_is_back(car: &Car, state: &JobState, item: &ItemId, found: &mut Vec<Ob
 /// Whether a hold was freed by a way that needed `item` undone or off: it goes back the same way.
 fn was_reached_past(car: &Car, state: &JobState, hold: Hold<'_>, item: &ItemId) -> bool {
     !hold.joins().contains(item)
-        && car.ways_to_free(hold.id()).any(|way| state.done.contains(&way.id) && way.needs.contains(item))
+        && car.ways_to_free(hold.id()).any(|way| state.done.contains_key(&way.id) && way.needs.contains(item))
 }
 
 /// What stood in the way when it was undone must not be back yet.
@@ -144,7 +149,7 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
             Verb::Fit,
             &fastener.id,
         )),
-        FastenerStage::Locked if !lacks_value(fastener, &now) => {
+        FastenerStage::Locked if lacks_value(fastener, &now).is_none() => {
             found.push(Obstacle::new(phrase(hold, "locked already")));
         }
         _ => {}
@@ -188,7 +193,7 @@ pub(super) fn lock(state: &JobState, fastener: &Fastener, found: &mut Vec<Obstac
         found.push(Obstacle::new(phrase(hold, "locked already")));
     } else if stage == FastenerStage::InPlace {
         found.push(Obstacle::new(phrase(hold, "in place: never undone")));
-    } else if stage < FastenerStage::AtFinal {
+    } else if stage < FastenerStage::Seated || (fastener.torque.is_some() && stage < FastenerStage::AtFinal) {
         found.push(Obstacle::until(
             phrase(hold, &format!("{}: the final torque comes first", stage.phrase())),
             Verb::Final,

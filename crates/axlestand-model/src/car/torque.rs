@@ -1,7 +1,7 @@
 //! Torque specifications: steps of torque and angle, condition, car state, provenance.
 
 use crate::provenance::Provenance;
-use crate::words::{CarState, Condition};
+use crate::words::{CarState, Condition, Origin};
 use axlestand_quantity::{Angle, Dimension, ParseQuantityError, Torque};
 
 /// One step of a tightening specification.
@@ -38,10 +38,25 @@ pub struct TorqueSpec {
 }
 
 impl TorqueSpec {
+    /// A final torque of which nothing is known yet.
+    #[must_use]
+    pub fn to_look_up() -> Self {
+        Self {
+            steps: Vec::new(),
+            condition: None,
+            state: None,
+            provenance: Provenance::typical(),
+            look_in: None,
+        }
+    }
+
     /// Whether a value is there that the owner may work to.
     #[must_use]
     pub fn is_settled(&self) -> bool {
-        !self.steps.is_empty() && self.provenance.may_be_worked_to()
+        // A torque is specified, not measured at the car.
+        !self.steps.is_empty()
+            && self.provenance.origin != Origin::Measured
+            && self.provenance.may_be_worked_to()
     }
 
     /// The steps as text: `50 N·m + 90°`.

@@ -47,6 +47,16 @@ fn states_wanted<'a>(car: &'a Car, places: &Places) -> BTreeMap<CarState, (&'a I
 fn states_brought(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     let wanted = states_wanted(car, places);
     let raises = wanted.contains_key(&CarState::OnStands);
+    for operation in car.operations.iter().filter(|o| o.brings == Some(CarState::OnStands)) {
+        if !car.operations.iter().any(|o| o.brings == Some(CarState::OnWheels)) {
+            sink.error(
+                "state-not-reached",
+                &places.of(&operation.id, "brings"),
+                format!("'{}' raises the car, but no operation lowers it again", operation.id.base()),
+                "add an operation with brings = \"on-wheels\"".to_owned(),
+            );
+        }
+    }
     for (state, (id, field)) in wanted {
         let at_the_start = state == CarState::OnWheels && !raises;
         if !at_the_start && !car.operations.iter().any(|operation| operation.brings == Some(state)) {

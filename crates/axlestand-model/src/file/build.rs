@@ -160,7 +160,12 @@ impl Builder<'_, '_> {
             class: record.text("class").cloned(),
             drive: record.drive("drive").cloned(),
             hold: record.drive("hold").cloned(),
-            torque: record.record("torque").map(|torque| self.torque(torque)),
+            torque: record.record("torque").map(|torque| self.torque(torque)).or_else(|| {
+                // A life hangs on it, so its value is asked for even where the file forgets it; a pin
+                // through slots may be all that holds.
+                let lock = word(record, "lock", Lock::from_word).unwrap_or(Lock::None);
+                (record.flag("critical") && !lock.is_own_act()).then(TorqueSpec::to_look_up)
+            }),
             duty: word(record, "duty", Duty::from_word),
             lock: word(record, "lock", Lock::from_word).unwrap_or(Lock::None),
             one_use: record.flag("one_use"),
@@ -488,7 +493,7 @@ fn amount(text: &str) -> Option<(f64, &str)> {
     let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(text.len());
     let (digits, unit) = text.split_at(end);
     let amount: f64 = digits.replace(',', ".").parse().ok()?;
-    (amount.is_finite() && amount > 0.0).then_some((amount, unit.trim()))
+    (amount.is_finite() && amount > 0.0 && amount <= MOST_OF_ANYTHING).then_some((amount, unit.trim()))
 }
 
 fn count(record: &Record) -> u32 {
@@ -507,3 +512,6 @@ fn label(record: &Record, name: &str, side: Option<Hand>) -> String {
         None => label.to_owned(),
     }
 }
+
+/// More of a consumable than this, in whatever unit, is a slip of the finger.
+const MOST_OF_ANYTHING: f64 = 10_000.0;
