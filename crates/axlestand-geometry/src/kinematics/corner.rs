@@ -221,14 +221,21 @@ impl Corner {
     pub(crate) fn linear_at(&self, at: &Solved) -> Result<(Holding<f64>, Lu<6>), Trouble> {
         let held = self.mechanism.holding.driven(at.input.travel, at.input.rack);
         let mut lu = Lu::blank();
-        self.factorise(at, &held, &mut lu)?;
+        self.factorise(at, &held, matrix(&held.rows, &at.pose), &mut lu)?;
         Ok((held, lu))
     }
 
-    /// The factors of the equations at a solved position, put where they are wanted.
+    /// The factors of the equations at a solved position from their `slopes` there, put where they
+    /// are wanted.
     #[inline(always)]
-    pub(crate) fn factorise(&self, at: &Solved, held: &Holding<f64>, lu: &mut Lu<6>) -> Result<(), Trouble> {
-        let whole = lu.factorise(matrix(&held.rows, &at.pose));
+    pub(crate) fn factorise(
+        &self,
+        at: &Solved,
+        held: &Holding<f64>,
+        slopes: [[f64; 6]; 6],
+        lu: &mut Lu<6>,
+    ) -> Result<(), Trouble> {
+        let whole = lu.factorise(slopes);
         if whole && (lu.det() / self.reference.det).abs() > 1e-5 {
             return Ok(());
         }

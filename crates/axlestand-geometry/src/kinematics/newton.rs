@@ -49,12 +49,12 @@ pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
     let mut left = [f64::INFINITY; 6];
     let mut lu = Lu::blank();
     for steps in 1..=STEPS {
-        let plain = linear(rows, &pose, &mut left);
+        linear(rows, &pose, &mut left, lu.room());
         let mut size = worst(&left);
         if !size.is_finite() {
             break;
         }
-        if !lu.factorise(plain) {
+        if !lu.factorise_room() {
             return Ended::Singular;
         }
         for _ in 0..CHORDS {

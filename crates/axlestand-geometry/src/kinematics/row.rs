@@ -86,34 +86,37 @@ fn six<S: Copy>(a: Vec3<S>, b: Vec3<S>) -> [S; 6] {
     [a.x, a.y, a.z, b.x, b.y, b.z]
 }
 
-/// Residuals and derivative matrix of six equations at a pose, evaluated together.
+/// Residuals and derivative matrix of six equations at a pose, evaluated together and put where
+/// they are wanted.
 #[inline]
-pub(crate) fn linear(rows: &[Row; 6], pose: &Pose, left: &mut [f64; 6]) -> [[f64; 6]; 6] {
-    let mut out = [[0.0; 6]; 6];
-    for ((row, out), left) in rows.iter().zip(&mut out).zip(left) {
+pub(crate) fn linear(rows: &[Row; 6], pose: &Pose, left: &mut [f64; 6], slopes: &mut [[f64; 6]; 6]) {
+    for ((row, out), left) in rows.iter().zip(slopes).zip(left) {
         (*left, *out) = row.linear(pose);
     }
-    out
 }
 
 impl Row {
-    /// How fast the residual changes when the equation's own numbers change at the rates `rates`
-    /// (the same kind of equation) and the pose stays: ∂F/∂θ.
+    /// By what the equation's own two vectors have to be multiplied to give how fast the residual
+    /// changes with them while the pose stays; `slope` is its derivative row at the pose.
     #[inline(always)]
-    pub(crate) fn drift(&self, rates: &Self, pose: &Pose) -> f64 {
-        match (self, rates) {
-            (Self::Rod { q, b, .. }, Self::Rod { q: dq, b: db, length }) => {
-                let u = (pose.place(*b) - *q).unit();
-                u.dot(pose.turn.times(*db) - *dq) - *length
-            }
-            (Self::Slide { t, e, .. }, Self::Slide { t: dt, e: de, at }) => {
-                let turned = |v: Vec3| pose.turn.times(v);
-                turned(*de).dot(*t - pose.origin) + turned(*e).dot(*dt) - *at
-            }
-            (Self::Plane { b, n, .. }, Self::Plane { b: db, n: dn, at }) => {
-                dn.dot(pose.place(*b)) + n.dot(pose.turn.times(*db)) - *at
-            }
-            _ => 0.0,
+    pub(crate) fn levers(&self, slope: &[f64; 6], pose: &Pose) -> [Vec3; 2] {
+        let u = Vec3::new(slope[0], slope[1], slope[2]);
+        match self {
+            Self::Rod { .. } => [-u, pose.turn.back(u)],
+            Self::Slide { t, .. } => [-u, pose.turn.back(*t - pose.origin)],
+            Self::Plane { b, .. } => [pose.place(*b), pose.turn.back(u)],
+        }
+    }
+
+    /// How fast the residual changes when the equation's own numbers change at these rates and the
+    /// pose stays: ∂F/∂θ. `levers` are those of the equation whose rates they are.
+    #[inline(always)]
+    pub(crate) fn drift(&self, levers: &[Vec3; 2]) -> f64 {
+        let [first, second] = *levers;
+        match self {
+            Self::Rod { q: a, b, length: c }
+            | Self::Slide { t: a, e: b, at: c }
+            | Self::Plane { n: a, b, at: c } => first.dot(*a) + second.dot(*b) - *c,
         }
     }
 

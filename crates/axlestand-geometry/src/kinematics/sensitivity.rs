@@ -8,7 +8,7 @@ use super::corner::{Corner, Solved};
 use super::mechanism::Mechanism;
 use super::outputs::{Outputs, outputs};
 use super::point::Point;
-use super::row::{Row, residuals};
+use super::row::{Row, matrix, residuals};
 use super::trouble::Trouble;
 use super::values::Values;
 use crate::mathematics::{Dual, Lu, Pose, Scalar, Twist, Vec3};
@@ -159,8 +159,9 @@ impl Corner {
     pub fn adjuster_effects(&self, at: &Solved, out: &mut [Effect]) -> Result<usize, Trouble> {
         let m = &self.mechanism;
         let held = m.holding.driven(at.input.travel, at.input.rack);
+        let slopes = matrix(&held.rows, &at.pose);
         let mut lu = Lu::blank();
-        self.factorise(at, &held, &mut lu)?;
+        self.factorise(at, &held, slopes, &mut lu)?;
         let n = at.pose.turn.times(m.spin);
         let level = n.x * n.x + n.y * n.y;
         // The spin axis turns by ω×n; camber and toe follow as ω·g with these directions g.
@@ -169,11 +170,15 @@ impl Corner {
         let k = m.side.sign().in_degrees() / level;
         let toe = [0.0, 0.0, 0.0, n.x * n.z * k, n.y * n.z * k, -level * k];
         let (camber, toe) = (lu.solve_transposed(camber), lu.solve_transposed(toe));
+        let mut levers = [[Vec3::new(0.0, 0.0, 0.0); 2]; 6];
+        for ((lever, row), slope) in levers.iter_mut().zip(&held.rows).zip(&slopes) {
+            *lever = row.levers(slope, &at.pose);
+        }
         let mut written = 0;
         for (slot, touched) in out.iter_mut().zip(&self.turned) {
             let mut effect = Effect { camber: 0.0, toe: 0.0 };
             for (i, rates) in touched {
-                let drift = held.rows[*i].drift(rates, &at.pose);
+                let drift = rates.drift(&levers[*i]);
                 effect.camber -= camber[*i] * drift;
                 effect.toe -= toe[*i] * drift;
             }

@@ -6,7 +6,7 @@ use super::scalar::Scalar;
 /// loop runs over the full width.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Lu<const N: usize> {
-    /// Columns of L below the diagonal.
+    /// Columns of L below the diagonal. What stands elsewhere is nought from the start and stays so.
     lower: [[f64; N]; N],
     /// Rows of U right of the diagonal.
     upper: [[f64; N]; N],
@@ -33,12 +33,24 @@ impl<const N: usize> Lu<N> {
         Self { lower: zero, upper: zero, inverse: [0.0; N], order: [0; N], det: 0.0 }
     }
 
-    /// Factorises in place; false where a pivot is nought or not an ordinary number, and then the
-    /// factors are of no use.
+    /// Factorises; false where a pivot is nought or not an ordinary number, and then the factors are
+    /// of no use.
     #[inline(always)]
     pub(crate) fn factorise(&mut self, a: [[f64; N]; N]) -> bool {
         self.upper = a;
-        self.lower = [[0.0; N]; N];
+        self.factorise_room()
+    }
+
+    /// Where the matrix is to be written for [`factorise_room`](Self::factorise_room).
+    #[inline(always)]
+    pub(crate) fn room(&mut self) -> &mut [[f64; N]; N] {
+        &mut self.upper
+    }
+
+    /// Factorises the matrix that was written into the [`room`](Self::room); false as in
+    /// [`factorise`](Self::factorise).
+    #[inline(always)]
+    pub(crate) fn factorise_room(&mut self) -> bool {
         self.det = 1.0;
         for (i, slot) in self.order.iter_mut().enumerate() {
             *slot = i;
