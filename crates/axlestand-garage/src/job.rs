@@ -6,7 +6,7 @@ use crate::store::Store;
 use crate::toolbox::read_toolbox;
 use crate::typed;
 use crate::vehicle::{load_car, read_car};
-use axlestand_ledger::{Action, Entry, Event, HoldState, JobState, PartState, PlannedRow};
+use axlestand_ledger::{Action, Effects, Entry, Event, HoldState, JobState, PartState, PlannedRow, Verb};
 use axlestand_model::car::{Car, Item};
 use axlestand_model::{ItemId, Stage};
 use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
@@ -231,7 +231,11 @@ impl Garage {
             match changed_file(&job) {
                 Some(Ok(text)) => {
                     draft.add(&mut job, Event::CarUpdated { car_text: text })?;
-                    job.car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+                    let car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+                    for event in came_off_unseen(&job.car, &car, &job.state) {
+                        draft.add(&mut job, event)?;
+                    }
+                    job.car = car;
                 }
                 Some(Err(why)) => job.notice = Some(why),
                 None => {}
@@ -432,15 +436,9 @@ fn usable(text: &str, job: &Job) -> Result<(), String> {
     let changed = of_another_kind(&job.car, &car, &job.state);
     if !changed.is_empty() {
         return Err(format!(
-            "the vehicle file was changed and no longer describes {}, as the kind of thing it was: the job works on with the last good one",
-            changed.join(", ")
-        ));
-    }
-    let added = added_to_what_is_off(&job.car, &car, &job.state);
-    if !added.is_empty() {
-        return Err(format!(
-            "the vehicle file now has {} on a part that is off, so nobody can tell how it stands: put the part on first; the job works on with the last good one",
-            added.join(", ")
+            "the vehicle file was changed, and {} {} gone from it or another kind of thing now: the job works on with the last good one",
+            changed.join(", "),
+            if changed.len() == 1 { "is" } else { "are" },
         ));
     }
     Ok(())
@@ -464,12 +462,18 @@ fn of_another_kind(old: &Car, new: &Car, state: &JobState) -> Vec<String> {
     gone
 }
 
-/// Holds that a changed file adds to parts that are off.
-fn added_to_what_is_off(old: &Car, new: &Car, state: &JobState) -> Vec<String> {
+/// Holds that a changed file adds to parts that were off in this job. They came off with the part,
+/// whoever wrote them down late, so they are out until they are fitted.
+fn came_off_unseen(old: &Car, new: &Car, state: &JobState) -> Vec<Event> {
     new.holds()
-        .filter(|hold| old.hold(hold.id()).is_none())
-        .filter(|hold| hold.joins().iter().any(|part| state.part(part).off))
-        .map(|hold| hold.id().to_string())
+        .filter(|hold| old.hold(hold.id()).is_none() && !state.holds.contains_key(hold.id()))
+        .filter(|hold| hold.joins().iter().any(|part| state.part(part).was_off))
+        .map(|hold| Event::Done {
+            action: Action::new(Verb::Undo, hold.id()),
+            effects: Effects::default(),
+            torque: None,
+            note: Some("written into the vehicle file after its part was off".to_owned()),
+        })
         .collect()
 }
 

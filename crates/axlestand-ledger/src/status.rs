@@ -73,9 +73,10 @@ pub(crate) fn reading_at_the_end<'a>(
     reading: &ItemId,
 ) -> Option<&'a ReadingRecord> {
     let last = state.readings.get(reading)?.iter().rev().find(|record| record.again && !record.stale)?;
-    // What is set afterwards has to be read afresh.
+    // What is set afterwards has to be read afresh; toe and camber move no height.
+    let is_height = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Height));
     let set = |id: &ItemId| car.operation(id).is_some_and(|operation| operation.stage == Stage::Set);
-    if state.done.iter().any(|(id, &turn)| turn > last.turn && set(id)) {
+    if !is_height && state.done.iter().any(|(id, &turn)| turn > last.turn && set(id)) {
         return None;
     }
     let is_toe = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Toe));
@@ -129,7 +130,7 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
 fn needs_stands(car: &Car, state: &JobState) -> bool {
     state.order.iter().filter_map(|number| state.rows.get(number)).any(|action| {
         let work = match action.verb {
-            Verb::Undo | Verb::Fit => car.hold(&action.item).map(|hold| hold.work()),
+            Verb::Undo | Verb::Fit => car.hold(&action.item).map(Hold::work),
             Verb::Off | Verb::On => car.part(&action.item).map(|part| &part.work),
             Verb::Way => car.way(&action.item).map(|way| &way.work),
             _ => None,

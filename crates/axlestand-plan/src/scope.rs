@@ -105,7 +105,7 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
     // only adds, so this ends.
     loop {
         let mut found = cheapest(car, state, &wanted)?;
-        add_operations(car, &mut found);
+        add_operations(car, state, &mut found);
         let mut more: BTreeMap<ItemId, ItemId> = BTreeMap::new();
         for operation in
             found.operations.iter().filter_map(|id| car.operation(id)).filter(|o| o.stage <= Stage::Strip)
@@ -384,10 +384,12 @@ fn usual_needs(car: &Car, id: &ItemId) -> Vec<ItemId> {
 
 /// Operations that are due: those of every job, those because of something disturbed, those that
 /// bring a car state that is needed, and what these wait for.
-fn add_operations(car: &Car, found: &mut Scope) {
+fn add_operations(car: &Car, state: &JobState, found: &mut Scope) {
     let raises_or_lowers = |o: &Operation| matches!(o.brings, Some(CarState::OnStands | CarState::OnWheels));
     for operation in car.operations.iter().filter(|o| o.recheck.is_none() && !raises_or_lowers(o)) {
-        if operation.because.is_empty() || operation.because.iter().any(|id| found.disturbs(id)) {
+        // A union that was only loosened has let air in too.
+        let touched = |id: &ItemId| found.disturbs(id) || state.hold(id).disturbed > 0;
+        if operation.because.is_empty() || operation.because.iter().any(touched) {
             add_operation(operation, found);
         }
     }

@@ -4,8 +4,8 @@ use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
 use axlestand_ledger::{Action, RowStatus, Verb, look_alikes, obstacles, row_status};
-use axlestand_model::Lock;
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
+use axlestand_model::{Lock, Origin};
 use serde::Serialize;
 
 /// One row of the plan.
@@ -220,6 +220,9 @@ fn tool(car: &Car, action: &Action) -> Option<String> {
             }
             pieces.extend(fastener.drive.as_ref().map(ToString::to_string));
             pieces.extend(fastener.hold.as_ref().map(|hold| format!("hold with {hold}")));
+            if !pieces.is_empty() && is_typical(fastener) {
+                pieces.push("typical: check it at the car".to_owned());
+            }
             let deferred = fastener.is_deferred() && action.verb == Verb::Fit;
             if action.verb != Verb::Lock && !deferred {
                 pieces.extend(fastener.work.tools_for(back).iter().cloned());
@@ -233,6 +236,14 @@ fn tool(car: &Car, action: &Action) -> Option<String> {
         Item::Reading(reading) => reading.instrument.clone().or_else(|| list(&reading.work.tools)),
         _ => None,
     }
+}
+
+/// Whether thread and heads are only what such a layout usually has.
+fn is_typical(fastener: &Fastener) -> bool {
+    fastener.provenance.origin == Origin::Typical
+        && [("thread", fastener.thread.is_some()), ("drive", fastener.drive.is_some())]
+            .iter()
+            .any(|(field, known)| *known && !fastener.measured.contains(*field))
 }
 
 /// The torque of a row that tightens, with condition and source; never a number that the owner may
@@ -370,8 +381,13 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
     let alike: Vec<&Fastener> = look_alikes(&job.car, fastener);
     match action.verb {
         Verb::Undo => {
-            if let Some(other) = alike.first() {
+            // Only what comes out in this job can be mixed up.
+            let here = |other: &&&Fastener| job.state.is_planned(&Action::new(Verb::Undo, &other.id));
+            if let Some(other) = alike.iter().find(here) {
                 remarks.push(format!("looks like {} ({}): keep them apart", other.name, other.size_text()));
+            }
+            if fastener.one_use {
+                remarks.push("keep it only to compare: a new one goes in".to_owned());
             }
         }
         Verb::Fit => {

@@ -177,7 +177,7 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         needs_state(state, operation.work.state, found);
     }
     if let Some(brings) = operation.brings {
-        change_state(car, state, brings, found);
+        change_state(car, state, operation, brings, found);
     }
     if operation.stage <= Stage::Strip {
         reach(car, state, &operation.work.after, found);
@@ -199,12 +199,23 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
     }
 }
 
-fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<Obstacle>) {
+fn change_state(
+    car: &Car,
+    state: &JobState,
+    operation: &Operation,
+    brings: CarState,
+    found: &mut Vec<Obstacle>,
+) {
+    let already = |found: &mut Vec<Obstacle>| {
+        // Another operation may bring the same: the other end of the car needs nothing more.
+        if state.done.contains_key(&operation.id) {
+            found.push(Obstacle::new(format!("the car is {} already", state.stands().phrase())));
+        }
+    };
     match brings {
         CarState::OnStands => {
-            // The other end of a car that is up already needs nothing more.
             if state.stands() == CarState::OnStands {
-                return;
+                return already(found);
             }
             for fastener in car.fasteners.iter().filter(|f| f.loosen_state.is_some()) {
                 let action = Action::new(Verb::Loosen, &fastener.id);
@@ -217,7 +228,7 @@ fn change_state(car: &Car, state: &JobState, brings: CarState, found: &mut Vec<O
         }
         CarState::OnWheels => {
             if state.stands() != CarState::OnStands {
-                return;
+                return already(found);
             }
             found.extend(
                 lowering_check(car, state).into_iter().map(|b| Obstacle { text: b.text, first: b.first }),

@@ -249,7 +249,10 @@ pub(super) fn replaced(
         output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded) }))?;
         return Ok(true);
     }
-    output.line(format!("A new one lies ready: {}. It counts once it is in.", name(&recorded.job, &recorded.answer)))?;
+    output.line(format!(
+        "A new one lies ready: {}. It counts once it is in.",
+        name(&recorded.job, &recorded.answer)
+    ))?;
     plan_change(&recorded, output)?;
     Ok(true)
 }
