@@ -146,7 +146,10 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
     let travels = travels(wanted)?;
     let axle = axle(car, &wanted.axle)?;
     let (figures, left) = left_corner(car, axle)?;
-    let room = Room::of(car, axle);
+    let sizes = Room::of(car, axle);
+    // What overlaps where the car stands cannot be the sizes of this car.
+    let overlap = sizes.as_ref().and_then(|room| room.gap(&left, left.design())).filter(|gap| *gap < 0.0);
+    let room = sizes.filter(|_| overlap.is_none());
     let cells = values(&left, &travels, room.as_ref());
     let used: Vec<&Column> = COLUMNS
         .iter()
@@ -184,7 +187,7 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
         droop,
         bump,
         inputs: figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect(),
-        notes: notes(&left),
+        notes: overlap.map(overlaps).into_iter().chain(notes(&left)).collect(),
     })
 }
 
@@ -221,6 +224,13 @@ fn values(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Vec<Result<P
             Ok(Place { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
         })
         .collect()
+}
+
+fn overlaps(gap: f64) -> String {
+    format!(
+        "No tyre gap: by their sizes tyre and spring would overlap by {:.0} mm as the points were taken; look at spring seats, coil diameter, wire and tyre in the file.",
+        -gap
+    )
 }
 
 fn notes(left: &Corner) -> Vec<String> {
