@@ -104,6 +104,9 @@ pub enum GarageError {
     /// An action was refused.
     #[error(transparent)]
     Refused(#[from] Refusal),
+    /// An entry cannot be taken back.
+    #[error("{0}")]
+    Kept(String),
     /// Something typed is wrong.
     #[error("{0}")]
     Input(String),
@@ -181,7 +184,7 @@ impl GarageError {
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
-            Self::Refused(_) => "refused",
+            Self::Refused(_) | Self::Kept(_) => "refused",
             Self::Input(_) => "bad-input",
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",

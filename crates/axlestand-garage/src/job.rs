@@ -1,13 +1,14 @@
 //! Garages and jobs: opening, starting, reading, recording.
 
+use crate::changes::{came_off_unseen, changed_file};
 use crate::clock::Clock;
 use crate::error::GarageError;
 use crate::store::Store;
 use crate::toolbox::read_toolbox;
 use crate::typed;
 use crate::vehicle::{load_car, read_car};
-use axlestand_ledger::{Action, Effects, Entry, Event, HoldState, JobState, PartState, PlannedRow, Verb};
-use axlestand_model::car::{Car, Item};
+use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow};
+use axlestand_model::car::Car;
 use axlestand_model::{ItemId, Stage};
 use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
 use std::collections::{BTreeMap, BTreeSet};
@@ -294,16 +295,6 @@ impl Draft<'_> {
     }
 }
 
-/// The new text of a vehicle file that was changed since it was taken over, or why it cannot be
-/// used; nothing where it is unchanged or gone.
-fn changed_file(job: &Job) -> Option<Result<String, String>> {
-    let text = std::fs::read_to_string(&job.state.car_path).ok()?;
-    if text == job.state.car_text {
-        return None;
-    }
-    Some(usable(&text, job).map(|()| text))
-}
-
 impl Job {
     /// The plan as it follows from the state now.
     ///
@@ -341,8 +332,8 @@ fn goals(car: &Car, replace: &[String]) -> Result<Vec<ItemId>, GarageError> {
     for typed in replace {
         for id in car.resolve(typed)? {
             if car.part(&id).is_none() {
-                let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::kind);
-                return Err(GarageError::Input(format!("'{typed}' is a {kind}; only parts can be replaced")));
+                let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::a_kind);
+                return Err(GarageError::Input(format!("'{typed}' is {kind}; only parts can be replaced")));
             }
             if !goals.contains(&id) {
                 goals.push(id);
@@ -420,61 +411,6 @@ fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
 
 fn unreadable(name: &str) -> GarageError {
     GarageError::Store(format!("the vehicle file kept with the job '{name}' can no longer be read"))
-}
-
-/// Whether a changed vehicle file may be taken over; else what to tell the owner.
-fn usable(text: &str, job: &Job) -> Result<(), String> {
-    let reading = read_car(text);
-    let Some(car) = reading.car else {
-        let faults = reading.errors();
-        return Err(format!(
-            "the vehicle file {} was changed and has {faults} fault{}: the job works on with the last good one ('axlestand car check' shows them)",
-            job.state.car_path,
-            if faults == 1 { "" } else { "s" },
-        ));
-    };
-    let changed = of_another_kind(&job.car, &car, &job.state);
-    if !changed.is_empty() {
-        return Err(format!(
-            "the vehicle file was changed, and {} {} gone from it or another kind of thing now: the job works on with the last good one",
-            changed.join(", "),
-            if changed.len() == 1 { "is" } else { "are" },
-        ));
-    }
-    Ok(())
-}
-
-/// What the job touched that a changed file no longer describes, or describes as something else.
-fn of_another_kind(old: &Car, new: &Car, state: &JobState) -> Vec<String> {
-    let holds = state.holds.iter().filter(|(_, hold)| **hold != HoldState::default()).map(|(id, _)| id);
-    let parts = state.parts.iter().filter(|(_, part)| **part != PartState::default()).map(|(id, _)| id);
-    let fluids = state.done.keys().filter(|id| old.operation(id).is_some_and(|o| o.fluid.is_some()));
-    let kind = |car: &Car, id: &ItemId| car.item(id).map(Item::kind);
-    let mut gone: Vec<String> = holds
-        .chain(parts)
-        .chain(fluids)
-        .chain(&state.goals)
-        .filter(|id| kind(old, id).is_some() && kind(old, id) != kind(new, id))
-        .map(ToString::to_string)
-        .collect();
-    gone.sort();
-    gone.dedup();
-    gone
-}
-
-/// Holds that a changed file adds to parts that were off in this job. They came off with the part,
-/// whoever wrote them down late, so they are out until they are fitted.
-fn came_off_unseen(old: &Car, new: &Car, state: &JobState) -> Vec<Event> {
-    new.holds()
-        .filter(|hold| old.hold(hold.id()).is_none() && !state.holds.contains_key(hold.id()))
-        .filter(|hold| hold.joins().iter().any(|part| state.part(part).was_off))
-        .map(|hold| Event::Done {
-            action: Action::new(Verb::Undo, hold.id()),
-            effects: Effects::default(),
-            torque: None,
-            note: Some("written into the vehicle file after its part was off".to_owned()),
-        })
-        .collect()
 }
 
 /// Reads a text file.

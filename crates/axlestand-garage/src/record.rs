@@ -8,7 +8,7 @@ use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, obstacles, row_status,
     withdraw,
 };
-use axlestand_model::car::{Car, Drive, Item, Way};
+use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId};
 use axlestand_quantity::Length;
 
@@ -101,27 +101,7 @@ impl Garage {
             let parsed =
                 reading.dimension.parse(&typed).map_err(|why| GarageError::Input(why.to_string()))?;
             plausible(reading.dimension, parsed.value)?;
-            let first = Action::new(Verb::Read, &id);
-            let has_first = row_status(&job.car, &job.state, &first) == RowStatus::Done;
-            let at_the_end = Action::new(Verb::Again, &id);
-            let too_late = job.state.skipped.contains_key(&first);
-            let again = (has_first || too_late)
-                && reading.again.is_some()
-                && obstacles(&job.car, &job.state, &at_the_end).is_empty()
-                && job.state.car_state.is_some();
-            if !again {
-                let reasons = obstacles(&job.car, &job.state, &first);
-                if !reasons.is_empty() {
-                    // Once it was read, what is meant is the reading at the end.
-                    let ended = has_first && reading.again.is_some();
-                    let (action, reasons) = if ended {
-                        (at_the_end.clone(), obstacles(&job.car, &job.state, &at_the_end))
-                    } else {
-                        (first, reasons)
-                    };
-                    return Err(Refusal { action, reasons }.into());
-                }
-            }
+            let again = is_at_the_end(job, reading)?;
             let answer = ReadAnswer {
                 reading: id.clone(),
                 again,
@@ -149,7 +129,7 @@ impl Garage {
             if job.car.hold(&id).is_none() {
                 return Err(GarageError::Input(format!(
                     "'{id}' is {}: only fasteners and connections get stuck; name the one that holds it",
-                    job.car.item(&id).map_or("nothing", Item::kind)
+                    job.car.item(&id).map_or("nothing", Item::a_kind)
                 )));
             }
             if job.state.hold(&id).stage == axlestand_ledger::FastenerStage::Out {
@@ -179,7 +159,9 @@ impl Garage {
                 Some(chosen) => Some(way_for(job, &id, chosen)?),
                 None => None,
             };
-            Ok((vec![Event::Chosen { item: id, way: chosen }], way))
+            let event = Event::Chosen { item: id, way: chosen };
+            possible_with(job, &event)?;
+            Ok((vec![event], way))
         })
     }
 
@@ -291,7 +273,7 @@ impl Garage {
                 };
                 return Err(GarageError::Selection(why));
             };
-            let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Input)?;
+            let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Kept)?;
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
     }
@@ -320,6 +302,46 @@ fn as_kept(details: &Details) -> Result<Details, GarageError> {
     })
 }
 
+/// Whether a reading that is taken now is the one at the end: the first is there or was left out, and
+/// the car stands for it.
+fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, GarageError> {
+    let (car, state) = (&job.car, &job.state);
+    let (first, last) = (Action::new(Verb::Read, &reading.id), Action::new(Verb::Again, &reading.id));
+    let has_first = row_status(car, state, &first) == RowStatus::Done;
+    let (not_first, not_last) = (obstacles(car, state, &first), obstacles(car, state, &last));
+    let ends = has_first || state.skipped.contains_key(&first);
+    if ends && reading.again.is_some() && state.car_state.is_some() && not_last.is_empty() {
+        return Ok(true);
+    }
+    let began = state.disturbed > 0 || state.car_state.is_some();
+    if !has_first {
+        return if not_first.is_empty() {
+            Ok(false)
+        } else {
+            Err(Refusal { action: first, reasons: not_first }.into())
+        };
+    }
+    if not_first.is_empty() && !began {
+        return Ok(false);
+    }
+    // What is meant is the reading at the end, where there is one.
+    let action = if reading.again.is_some() { last } else { first };
+    let text = "it was read before the work began, and that reading stays; was it mistyped, take it back: undo-entry";
+    let mut reasons = vec![Obstacle { text: text.to_owned(), first: None }];
+    if reading.again.is_some() {
+        reasons.extend(not_last);
+    }
+    Err(Refusal { action, reasons }.into())
+}
+
+/// Whether a plan exists once this is recorded too.
+fn possible_with(job: &Job, event: &Event) -> Result<(), GarageError> {
+    let mut then = job.clone();
+    let (id, at) = ("in-hand".to_owned(), String::new());
+    then.state.apply(&axlestand_ledger::Entry { id, at, event: event.clone() });
+    then.plan().map(|_| ()).map_err(|why| GarageError::Input(format!("that does not work out here: {why}")))
+}
+
 fn way_for(job: &Job, item: &ItemId, chosen: &ItemId) -> Result<Way, GarageError> {
     let ways: Vec<&Way> = job.car.ways_to_free(item).collect();
     ways.iter().find(|way| way.id == *chosen).map(|way| (*way).clone()).ok_or_else(|| {
@@ -346,7 +368,7 @@ fn breakable(job: &Job, selection: &str) -> Result<ItemId, GarageError> {
         Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)) => Ok(id),
         other => Err(GarageError::Input(format!(
             "'{id}' is {}: only parts, fasteners and connections break",
-            other.map_or("nothing", Item::kind)
+            other.map_or("nothing", Item::a_kind)
         ))),
     }
 }

@@ -89,7 +89,12 @@ fn verb_of(typed: &str) -> Result<Verb, GarageError> {
     };
     match fits.as_slice() {
         [verb] => Ok(*verb),
-        _ => {
+        [first, second, ..] => Err(GarageError::Selection(format!(
+            "'{typed}' may mean {} or {}: type one letter more",
+            first.word(),
+            second.word()
+        ))),
+        [] => {
             let words: Vec<_> = Verb::ALL.iter().map(|verb| verb.word()).collect();
             Err(GarageError::Selection(format!("'{typed}' is no action; there are {}", words.join(", "))))
         }

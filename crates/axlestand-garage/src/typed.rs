@@ -14,19 +14,25 @@ const LONGEST_NAME: usize = 80;
 /// message: "the note".
 ///
 /// # Errors
-/// [`GarageError::Input`] where it is empty, too long, or holds a control character.
+/// [`GarageError::Input`] where it is empty, too long, or holds a sign that steers how it is shown.
 pub(crate) fn remark(what: &str, text: &str) -> Result<String, GarageError> {
     let kept = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if kept.is_empty() {
         return Err(GarageError::Input(format!("{what} is empty")));
     }
-    if let Some(sign) = kept.chars().find(|sign| sign.is_control()) {
+    if let Some(sign) = kept.chars().find(|sign| steers(*sign)) {
         return Err(GarageError::Input(format!(
             "{what} holds the control character U+{:04X}, which cannot be shown: leave it out",
             u32::from(sign)
         )));
     }
     no_longer_than(LONGEST, what, kept)
+}
+
+/// Whether a sign steers a terminal or turns the direction of writing (Unicode UAX #9).
+fn steers(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A remark that may be absent.

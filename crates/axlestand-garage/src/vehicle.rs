@@ -4,6 +4,7 @@ use crate::error::GarageError;
 use crate::job::{Job, read_text};
 use crate::typed;
 use axlestand_fastener::Thread;
+use axlestand_ledger::JobState;
 use axlestand_model::car::{Car, Item};
 use axlestand_model::file::{self, CarReading, SetField, render};
 use axlestand_model::template::{Answers, fill_in};
@@ -34,6 +35,22 @@ pub fn load_car(path: &Path) -> Result<(String, Car), GarageError> {
             report: render(&reading.findings, &text, &path.display().to_string(), false),
         }),
     }
+}
+
+/// Parts that cannot be replaced with what a vehicle file describes: for each the reason, since no way
+/// frees it or its rows wait for each other.
+#[must_use]
+pub fn unreachable_parts(car: &Car) -> Vec<(ItemId, String)> {
+    let found = car.parts.iter().filter_map(|part| {
+        let mut state = JobState::default();
+        state.goals.push(part.id.clone());
+        let why = match axlestand_plan::scope(car, &state) {
+            Err(why) => why.to_string(),
+            Ok(scope) => axlestand_plan::order(car, &state, scope).err()?.to_string(),
+        };
+        Some((part.id.clone(), why))
+    });
+    found.collect()
 }
 
 /// Writes a new vehicle file from a layout template; an existing file is left as it is.

@@ -117,10 +117,15 @@ fn goals_replaced(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
 /// Operations that are neither optional nor done, from refitting on; readings at the end that are
 /// neither taken nor left out with a reason.
 fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
+    // A job given up before anything was touched leaves the car as it was.
+    let untouched = state.disturbed == 0 && state.car_state.is_none();
     for action in state.order.iter().filter_map(|number| state.rows.get(number)) {
         let status = row_status(car, state, action);
         if let (Verb::Do, Some(operation)) = (action.verb, car.operation(&action.item)) {
             if operation.stage <= Stage::Strip || operation.optional || status == RowStatus::Done {
+                continue;
+            }
+            if untouched && status == RowStatus::Skipped {
                 continue;
             }
             let text = match state.skipped.get(action) {

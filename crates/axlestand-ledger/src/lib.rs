@@ -21,6 +21,7 @@ mod rules;
 mod state;
 mod status;
 mod tray;
+mod wanted;
 pub mod wire;
 
 pub use action::{Action, ParseActionError, Verb};
@@ -32,3 +33,4 @@ pub use rules::{Obstacle, obstacles};
 pub use state::{HoldState, JobState, PartState, ReadingRecord};
 pub use status::{RowStatus, row_status};
 pub use tray::look_alikes;
+pub use wanted::is_wanted_away;

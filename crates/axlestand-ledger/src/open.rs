@@ -6,6 +6,7 @@ use crate::intend::agrees;
 use crate::rules::obstacles;
 use crate::state::{HoldState, JobState};
 use crate::status::{final_stage, is_finished, stage_when_fitted};
+use crate::wanted::is_wanted_away;
 use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, parse_steps};
 use axlestand_model::{ItemId, Origin, Stage};
 
@@ -113,10 +114,14 @@ fn item(
     closes: Option<Action>,
     looks_finished: u8,
 ) -> OpenItem {
-    let waits = closes
+    let mut waits: Vec<String> = closes
         .as_ref()
         .map(|action| obstacles(car, state, action).into_iter().map(|o| o.text).collect())
         .unwrap_or_default();
+    let goes_back = closes.as_ref().is_some_and(|action| matches!(action.verb, Verb::On | Verb::Fit));
+    if waits.is_empty() && goes_back && is_wanted_away(car, state, id) {
+        waits.push("work of the plan is still ahead that needs it away".to_owned());
+    }
     OpenItem {
         item: id.clone(),
         name: name.to_owned(),
@@ -143,6 +148,8 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
             FastenerStage::Out | FastenerStage::InByHand => Verb::Fit,
             FastenerStage::AtFinal => Verb::Lock,
             _ if final_stage(hold) == FastenerStage::Seated => Verb::Fit,
+            // Broken loose where its final torque is not due: snug for now.
+            FastenerStage::BrokenLoose if !is_final_due(state, hold) => Verb::Fit,
             _ => Verb::Final,
         };
         let looks = match now.stage {
@@ -164,6 +171,12 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
     let Hold::Fastener(fastener) = hold else { return None };
     let why = lacks_value(fastener, &now)?;
     found(&why, Some(Verb::Final), 5)
+}
+
+/// Whether the car stands as the final torque asks for.
+fn is_final_due(state: &JobState, hold: Hold<'_>) -> bool {
+    let Hold::Fastener(fastener) = hold else { return true };
+    fastener.torque.as_ref().and_then(|torque| torque.state).is_none_or(|due| state.stands().counts_as(due))
 }
 
 /// Whether the old one of a critical hold is in although a new one goes in each time: it was

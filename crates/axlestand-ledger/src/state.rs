@@ -107,6 +107,8 @@ pub struct JobState {
     pub numbers: BTreeMap<Action, u32>,
     /// The numbers of the rows in the order of the latest plan.
     pub order: Vec<u32>,
+    /// The actions of the latest plan.
+    pub planned: BTreeSet<Action>,
     /// Ways chosen instead of the usual manner.
     pub ways: BTreeSet<ItemId>,
     /// How the owner wants things freed: item, way or the usual manner.
@@ -244,6 +246,7 @@ impl JobState {
             self.numbers.insert(row.action.clone(), row.number);
         }
         self.order = rows.iter().map(|row| row.number).collect();
+        self.planned = rows.iter().map(|row| row.action.clone()).collect();
         self.ways = ways.iter().cloned().collect();
     }
 
@@ -367,10 +370,10 @@ impl JobState {
         self.car_state.unwrap_or(CarState::OnWheels)
     }
 
-    /// Whether an action is in the latest plan or was in an earlier one.
+    /// Whether an action is in the latest plan: a row that fell out of it is due no more.
     #[must_use]
     pub fn is_planned(&self, action: &Action) -> bool {
-        self.numbers.contains_key(action)
+        self.planned.contains(action)
     }
 
     /// The number of a planned action.

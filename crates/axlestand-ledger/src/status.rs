@@ -3,6 +3,7 @@
 use crate::action::{Action, Verb};
 use crate::event::{Event, FastenerStage};
 use crate::state::{JobState, ReadingRecord};
+use crate::wanted::is_due_out;
 use axlestand_model::car::{Car, Fastener, Hold};
 use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
@@ -51,15 +52,15 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Loosen => {
             let stage = state.hold(item).stage;
             stage != FastenerStage::InPlace
-                && (stage < FastenerStage::Seated || !is_wanted_out(car, state, item))
+                && (stage < FastenerStage::Seated || !is_due_out(car, state, item))
         }
-        Verb::Undo => {
-            let hold = state.hold(item);
-            hold.was_out && (hold.stage == FastenerStage::Out || !is_wanted_out(car, state, item))
-        }
-        Verb::Off => state.part(item).was_off,
+        Verb::Undo => state.hold(item).was_out && !is_due_out(car, state, item),
+        Verb::Off => state.part(item).was_off && !is_due_out(car, state, item),
         Verb::On => state.part(item).was_off && !state.part(item).off,
-        Verb::Fit => state.hold(item).was_out && state.hold(item).stage >= stage_when_fitted(car.hold(item)),
+        Verb::Fit => {
+            let hold = state.hold(item);
+            (hold.was_out || hold.disturbed > 0) && hold.stage >= stage_when_fitted(car.hold(item))
+        }
         Verb::Final => state.hold(item).stage >= FastenerStage::AtFinal,
         Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
     }
@@ -96,16 +97,6 @@ fn is_loosened_since(car: &Car, state: &JobState, reading: &ItemId) -> bool {
         }
     }
     since
-}
-
-/// Whether a hold still keeps a part on that is planned to come off and never did.
-fn is_wanted_out(car: &Car, state: &JobState, hold: &ItemId) -> bool {
-    state.order.iter().filter_map(|number| state.rows.get(number)).any(|action| {
-        action.verb == Verb::Off
-            && !state.part(&action.item).was_off
-            && !state.skipped.contains_key(action)
-            && car.outer_holds(&action.item).iter().any(|outer| outer.id() == hold)
-    })
 }
 
 /// Whether an operation that was done at `turn` still counts. A car that was raised again has to be

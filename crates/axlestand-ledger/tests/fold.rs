@@ -434,6 +434,24 @@ proptest! {
 }
 
 #[test]
+fn a_row_that_fell_out_of_the_plan_holds_nothing_up() {
+    let car = car(&[]);
+    let raise = Action::parse("do:raise").unwrap();
+    let mut state = JobState::of(&beginning(&car, "arm"));
+    let blocked = obstacles(&car, &state, &raise);
+    assert!(blocked.iter().any(|o| o.text.contains("height")), "{blocked:?}");
+    let rows: Vec<PlannedRow> = state
+        .planned
+        .iter()
+        .filter(|action| action.verb != Verb::Read)
+        .map(|action| PlannedRow { number: state.number_of(action).unwrap(), action: action.clone() })
+        .collect();
+    let planned = Event::Planned { rows, ways: Vec::new() };
+    state.apply(&Entry { id: "again".to_owned(), at: String::new(), event: planned });
+    assert_eq!(obstacles(&car, &state, &raise), Vec::new());
+}
+
+#[test]
 fn the_random_jobs_get_somewhere() {
     // The properties above would hold for jobs in which nothing ever happens.
     use proptest::strategy::ValueTree as _;

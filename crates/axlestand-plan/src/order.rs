@@ -236,9 +236,11 @@ impl<'a> Ranking<'a> {
     }
 }
 
-/// Rows that are left and wait for each other, found by following what they wait for.
+/// Rows that are left and wait for each other, found by following what the rows that are due next
+/// wait for.
 fn waiting_for_each_other(rows: &[Row], done: &[bool]) -> Vec<Action> {
-    let Some(start) = (0..rows.len()).find(|&i| !done[i]) else { return Vec::new() };
+    let open = (0..rows.len()).filter(|&i| !done[i]);
+    let Some(start) = open.min_by_key(|&i| rows[i].section) else { return Vec::new() };
     let mut seen: BTreeSet<usize> = BTreeSet::new();
     let mut path = Vec::new();
     let mut at = start;

@@ -2,7 +2,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::scope::Scope;
-use axlestand_ledger::{Action, JobState, Verb};
+use axlestand_ledger::{Action, FastenerStage, JobState, Verb};
 use axlestand_model::car::{Car, Fastener, Hold, Work};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::BTreeMap;
@@ -119,7 +119,7 @@ impl<'a> Rows<'a> {
             self.add_hold(state, hold);
         }
         for part in car.parts.iter().filter(|part| scope.parts.contains(&part.id)) {
-            if scope.way_for(car, &part.id).is_none() {
+            if scope.way_for(&part.id).is_none() {
                 self.add(Verb::Off, &part.id, strip_section(&part.work, false), work_minutes(&part.work));
             }
             self.add(Verb::On, &part.id, refit_section(part.work.state), part.work.minutes.back);
@@ -133,10 +133,10 @@ impl<'a> Rows<'a> {
     }
 
     fn add_hold(&mut self, state: &JobState, hold: Hold<'_>) {
-        let (car, scope) = (self.car, self.scope);
+        let scope = self.scope;
         let work = hold.work();
         let mut undo = undo_minutes(hold, state);
-        if scope.way_for(car, hold.id()).is_none() {
+        if scope.way_for(hold.id()).is_none() {
             if matches!(hold, Hold::Fastener(fastener) if loosens_apart(fastener)) {
                 self.add(Verb::Loosen, hold.id(), Section::Loosen, undo);
                 undo = work.minutes.clean;
@@ -171,6 +171,15 @@ impl<'a> Rows<'a> {
             let minutes = undo_minutes(Hold::Fastener(fastener), state);
             self.add(Verb::Loosen, &fastener.id, Section::Set, minutes);
         }
+        // Broken loose on stands it is run up snug, so that the car may come down.
+        let snug = Action::new(Verb::Fit, &fastener.id);
+        let loose = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose;
+        if state.stands() == CarState::OnStands
+            && fastener.is_deferred()
+            && (loose || state.is_planned(&snug))
+        {
+            self.add(Verb::Fit, &fastener.id, Section::Refit, fastener.work.minutes.back);
+        }
         let tighten = if fastener.torque.is_some() { Verb::Final } else { Verb::Fit };
         self.add(tighten, &fastener.id, section, fastener.work.minutes.back);
         if fastener.lock.is_own_act() {
@@ -195,7 +204,7 @@ impl<'a> Rows<'a> {
     fn frees(&self, id: &ItemId) -> Option<usize> {
         self.at(Verb::Undo, id)
             .or_else(|| self.at(Verb::Off, id))
-            .or_else(|| self.scope.way_for(self.car, id).and_then(|way| self.at(Verb::Way, way)))
+            .or_else(|| self.scope.way_for(id).and_then(|way| self.at(Verb::Way, way)))
             .or_else(|| {
                 self.car.operation(id).filter(|o| o.stage <= Stage::Strip).and_then(|_| self.at(Verb::Do, id))
             })
@@ -460,6 +469,10 @@ fn operation_section(operation: &axlestand_model::car::Operation) -> Section {
         (None, Stage::Prepare) => Section::Prepare,
         (None, Stage::Strip) => strip_section(&operation.work, true),
         (None, Stage::Refit) => refit_section(operation.work.state),
+        // The car does not go up again for it.
+        (None, Stage::Set | Stage::Prove) if operation.work.state == Some(CarState::OnStands) => {
+            Section::Refit
+        }
         (None, Stage::Set) => Section::Set,
         (None, Stage::Prove) => Section::Prove,
     }

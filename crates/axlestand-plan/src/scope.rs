@@ -8,7 +8,7 @@
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
 use axlestand_ledger::{Action, FastenerStage, HoldState, JobState, Verb};
-use axlestand_model::car::{Car, Hold, Item, Operation};
+use axlestand_model::car::{Car, Hold, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -28,6 +28,8 @@ pub struct Scope {
     pub holds: BTreeSet<ItemId>,
     /// Ways to go instead of the usual manner: item freed, way.
     pub ways: BTreeMap<ItemId, ItemId>,
+    /// Holds that come undone with a way, not by an act of their own: hold, way.
+    pub besides: BTreeMap<ItemId, ItemId>,
     /// Operations due.
     pub operations: BTreeSet<ItemId>,
     /// Fasteners that are only loosened for one of these, such as a jam nut for setting toe.
@@ -61,10 +63,8 @@ impl Scope {
     /// The way, if any, by which a hold or part comes free in this scope: one chosen for it, or one
     /// that undoes it besides.
     #[must_use]
-    pub fn way_for<'a>(&'a self, car: &'a Car, id: &ItemId) -> Option<&'a ItemId> {
-        self.ways.get(id).or_else(|| {
-            self.ways.values().find(|way| car.way(way).is_some_and(|way| way.undoes.contains(id)))
-        })
+    pub fn way_for(&self, id: &ItemId) -> Option<&ItemId> {
+        self.ways.get(id).or_else(|| self.besides.get(id))
     }
 }
 
@@ -114,6 +114,11 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         }
         for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id)) {
             more.extend(fastener.final_after.iter().map(|id| (id.clone(), fastener.id.clone())));
+        }
+        // A reading that would be lost is taken, whatever stands in its way; others wait their turn.
+        let lost = car.readings.iter().filter(|r| r.before.iter().any(|id| found.disturbs(id)));
+        for reading in lost {
+            more.extend(reading.work.after.iter().map(|id| (id.clone(), reading.id.clone())));
         }
         more.retain(|id, _| !found.disturbs(id) && (car.part(id).is_some() || car.hold(id).is_some()));
         if more.is_empty() {
@@ -174,15 +179,32 @@ fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Sc
         } else {
             found.operations.insert(id.clone());
         }
-        if let Some(way) = way {
-            found.ways.insert(id.clone(), way.clone());
-            for hold in car.way(way).into_iter().flat_map(|way| way.undoes.iter()) {
+        if let Some(way) = way.as_ref().and_then(|way| car.way(way)) {
+            found.ways.insert(id.clone(), way.id.clone());
+            for hold in undone_besides(car, state, &choice.decided, way) {
                 found.holds.insert(hold.clone());
                 found.because.entry(hold.clone()).or_default().insert(id.clone());
+                found.besides.insert(hold, way.id.clone());
             }
         }
     }
     Ok(found)
+}
+
+/// Whatever comes undone with a way: what it names, and every other hold of what it frees that has
+/// no row of its own by now.
+fn undone_besides(
+    car: &Car,
+    state: &JobState,
+    decided: &BTreeMap<ItemId, Option<ItemId>>,
+    way: &Way,
+) -> Vec<ItemId> {
+    let apart = |hold: &ItemId| {
+        let gone = state.done.contains_key(&way.id);
+        let has_row = state.number_of(&Action::new(Verb::Undo, hold)).is_some();
+        decided.contains_key(hold) && (has_row || !gone)
+    };
+    car.undone_by(way).into_iter().filter(|hold| way.undoes.contains(hold) || !apart(hold)).collect()
 }
 
 impl Search<'_> {
@@ -450,12 +472,20 @@ fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
 fn add_readings(car: &Car, found: &mut Scope) {
     for reading in &car.readings {
         let touches = |id: &ItemId| found.disturbs(id) || found.operations.contains(id);
-        if reading.before.is_empty() || reading.before.iter().any(touches) {
+        let witness = reading.before.iter().any(|id| found.disturbs(id));
+        let due = reading.before.is_empty() || reading.before.iter().any(touches);
+        if witness || (due && is_reached(car, found, reading)) {
             let why = reading.before.iter().filter(|id| touches(id)).cloned().collect();
             found.readings.insert(reading.id.clone());
             found.because.insert(reading.id.clone(), why);
         }
     }
+}
+
+/// Whether this job clears the way to a reading anyway.
+fn is_reached(car: &Car, found: &Scope, reading: &Reading) -> bool {
+    let clears = |id: &&ItemId| car.part(id).is_some() || car.hold(id).is_some();
+    reading.work.after.iter().filter(clears).all(|id| found.disturbs(id))
 }
 
 /// Operations of the road afterwards, for the report.

@@ -6,15 +6,19 @@ use axlestand_model::ItemId;
 use axlestand_model::car::Car;
 use axlestand_plan::{check_plan, order, scope};
 
-fn car() -> Car {
-    let text = include_str!("../../../tests/jobs/cars/corner.toml");
-    let reading = axlestand_model::file::read(text, |thread| Ok(thread.to_owned()));
+/// The small corner, with what a test adds to its file.
+fn car(more: &str) -> Car {
+    let text = format!("{}{more}", include_str!("../../../tests/jobs/cars/corner.toml"));
+    let reading = axlestand_model::file::read(&text, |thread| Ok(thread.to_owned()));
     reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
 }
 
 /// The planned actions of a job on two parts after these events; the plan passes the checker.
 fn rows_after(events: Vec<Event>) -> Vec<String> {
-    let car = car();
+    rows_of(&car(""), events)
+}
+
+fn rows_of(car: &Car, events: Vec<Event>) -> Vec<String> {
     let start = Event::JobStarted {
         name: "test".to_owned(),
         car_text: String::new(),
@@ -28,10 +32,10 @@ fn rows_after(events: Vec<Event>) -> Vec<String> {
     let entries: Vec<Entry> =
         events.map(|(n, event)| Entry { id: n.to_string(), at: String::new(), event }).collect();
     let state = JobState::of(&entries);
-    let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+    let plan = order(car, &state, scope(car, &state).unwrap()).unwrap();
     let ways: Vec<ItemId> = plan.scope.ways.values().cloned().collect();
     let rows: Vec<Action> = plan.rows.iter().map(|row| row.action.clone()).collect();
-    assert_eq!(check_plan(&car, &state, &ways, &rows), Vec::new());
+    assert_eq!(check_plan(car, &state, &ways, &rows), Vec::new());
     rows.iter().map(ToString::to_string).collect()
 }
 
@@ -66,4 +70,47 @@ fn a_goal_that_is_left_out_asks_for_nothing_more() {
         assert!(!has(&rows, row), "{row}: {rows:?}");
     }
     assert!(has(&rows, "off:tie-rod-end"), "{rows:?}");
+}
+
+#[test]
+fn a_way_that_cuts_a_part_off_undoes_all_that_held_it() {
+    let car = car(
+        "[way.saw-rod]\nname = \"saw the tie rod through\"\nfrees = \"tie-rod-end\"\nneeds = [\"wheel\"]\n\
+         undoes = []\nscraps = [\"tie-rod-end\"]\nplace = \"wheel-well\"\nminutes = 5\n",
+    );
+    let way = Some(ItemId::from_text("saw-rod"));
+    let rows = rows_of(&car, vec![Event::Chosen { item: ItemId::from_text("tie-rod-end"), way }]);
+    assert!(has(&rows, "way:saw-rod"), "{rows:?}");
+    for hold in ["tie-rod-nut", "tie-rod-taper", "jam-nut"] {
+        assert!(!has(&rows, &format!("undo:{hold}")), "{hold} goes with the saw: {rows:?}");
+        assert!(has(&rows, &format!("fit:{hold}")), "{hold} has to be fitted again: {rows:?}");
+    }
+}
+
+#[test]
+fn what_is_set_on_stands_comes_before_lowering() {
+    let car = car(
+        "[operation.set-stop]\nname = \"set the steering stop\"\nstage = \"set\"\nplace = \"wheel-well\"\n\
+         state = \"on-stands\"\nbecause = [\"tie-rod-end\"]\nafter = [\"tie-rod-nut\"]\nminutes = 5\n",
+    );
+    let rows = rows_of(&car, Vec::new());
+    let at = |row: &str| {
+        rows.iter().position(|planned| planned == row).unwrap_or_else(|| panic!("{row}: {rows:?}"))
+    };
+    assert!(at("lock:tie-rod-nut") < at("do:set-stop"));
+    assert!(at("do:set-stop") < at("do:lower"));
+}
+
+#[test]
+fn a_reading_behind_what_stays_on_is_left_out_unless_it_would_be_lost() {
+    let reading = |name: &str, before: &str| {
+        format!(
+            "[reading.{name}]\nname = \"{name}\"\nunit = \"mm\"\nu = \"1 mm\"\nafter = [\"flap\"]\n\
+             before = [{before}]\nplace = \"engine-bay\"\nminutes = 1\n"
+        )
+    };
+    let rows = rows_of(&car(&reading("gap", "")), Vec::new());
+    assert!(!has(&rows, "read:gap") && !has(&rows, "off:flap"), "{rows:?}");
+    let rows = rows_of(&car(&reading("mark", "\"link\"")), Vec::new());
+    assert!(has(&rows, "off:flap") && has(&rows, "read:mark"), "{rows:?}");
 }

@@ -59,6 +59,7 @@ fn road(report: &ReportView) -> Markup {
             p.no { "NO: " (report.road.reasons.len()) " reasons why not" }
             ul { @for reason in &report.road.reasons { li { (reason.text) } } }
         }
+        @for remark in &report.road.remarks { p { (remark) } }
     }
 }
 

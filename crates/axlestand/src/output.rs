@@ -31,7 +31,10 @@ impl Failure {
 
     /// Whether it is a "no" rather than an error: the tool works, the answer is no.
     pub(crate) fn is_a_no(&self) -> bool {
-        matches!(self, Self::Garage(GarageError::Refused(_) | GarageError::FaultyCar { .. }))
+        matches!(
+            self,
+            Self::Garage(GarageError::Refused(_) | GarageError::Kept(_) | GarageError::FaultyCar { .. })
+        )
     }
 }
 
@@ -119,6 +122,7 @@ impl<'a> Output<'a> {
 pub(crate) fn failure_text(failure: &Failure) -> String {
     let mut text = match failure {
         Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal),
+        Failure::Garage(GarageError::Kept(why)) => format!("refused: {why}\n"),
         Failure::Garage(GarageError::FaultyCar { report, .. }) => format!("{report}\n\nerror: {failure}\n"),
         _ => format!("error: {failure}\n"),
     };
@@ -166,6 +170,7 @@ fn failure_json(failure: &Failure) -> serde_json::Value {
             .iter()
             .map(|r| json!({ "text": r.text, "first": r.first.as_ref().map(ToString::to_string) }))
             .collect(),
+        Failure::Garage(GarageError::Kept(why)) => vec![json!({ "text": why, "first": null })],
         _ => Vec::new(),
     };
     json!({ "error": { "code": code, "message": failure.to_string(), "hint": hint, "reasons": reasons } })

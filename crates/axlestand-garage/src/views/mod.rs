@@ -14,4 +14,4 @@ pub use prepare::{
     AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,
 };
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
-pub use row::{NextView, RowView, next, next_with, row_view};
+pub use row::{NextView, RowView, comes_out_again, next, next_with, row_view};

@@ -1,9 +1,10 @@
 //! Open items and the two gates, ready to be shown.
 
+use crate::changes::asks_less;
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::row::row_view;
-use axlestand_ledger::{Action, Blocker, lowering_check, open_items, road_check};
+use axlestand_ledger::{Action, Blocker, Verb, lowering_check, open_items, road_check};
 use serde::Serialize;
 
 /// One open item.
@@ -38,6 +39,9 @@ pub struct CheckView {
     pub clear: bool,
     /// Every reason why not.
     pub reasons: Vec<ReasonView>,
+    /// What the answer does not rest on but the owner should know: what was left out and stays as it
+    /// was, what the vehicle file asks no more.
+    pub remarks: Vec<String>,
     /// Something to tell the owner.
     pub notice: Option<String>,
 }
@@ -102,7 +106,17 @@ pub fn check_road(job: &Job) -> CheckView {
         check.reasons.push(ReasonView { item: None, text, number: None, first: None });
     }
     check.clear = check.reasons.is_empty();
+    check.remarks = still_old(job).chain(asks_less(job)).collect();
     check
+}
+
+/// Parts that were to be replaced and were left as they are.
+fn still_old(job: &Job) -> impl Iterator<Item = String> {
+    job.state.goals.iter().filter_map(|goal| {
+        let reason = job.state.skipped.get(&Action::new(Verb::Off, goal))?;
+        let name = job.car.part(goal).map_or(goal.as_str(), |part| part.name.as_str());
+        Some(format!("{name} is still the old one: {reason}"))
+    })
 }
 
 fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
@@ -115,5 +129,5 @@ fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
             first: blocker.first.map(|action| action.to_string()),
         })
         .collect();
-    CheckView { gate, clear: reasons.is_empty(), reasons, notice: job.notice.clone() }
+    CheckView { gate, clear: reasons.is_empty(), reasons, remarks: Vec::new(), notice: job.notice.clone() }
 }

@@ -167,7 +167,7 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         name: name(id),
         goal: job.state.goals.contains(id),
         because: plan.scope.because.get(id).into_iter().flatten().map(name).collect(),
-        way: plan.scope.way_for(&job.car, id).map(name),
+        way: plan.scope.way_for(id).map(name),
     });
     Ok(PrepareView {
         job: job.name.clone(),

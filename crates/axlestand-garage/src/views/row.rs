@@ -3,9 +3,10 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
-use axlestand_ledger::{Action, RowStatus, Verb, look_alikes, obstacles, row_status};
+use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, look_alikes, obstacles, row_status};
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
-use axlestand_model::{Lock, Origin};
+use axlestand_model::{CarState, Lock, Origin, Stage};
+use axlestand_plan::PlanRow;
 use serde::Serialize;
 
 /// One row of the plan.
@@ -81,22 +82,20 @@ pub fn next_with(
     units: Units,
 ) -> Result<NextView, crate::GarageError> {
     let plan = job.plan()?;
+    let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
+        plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
+    let can = |row: &&&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
+    let sensible = || pending.iter().filter(|row| is_sensible(job, row)).filter(can);
+    // Where nothing else is left, one goes back (a car that has to come down once more).
+    let chosen: Vec<&&PlanRow> = if sensible().next().is_some() {
+        sensible().take(count).collect()
+    } else {
+        pending.iter().filter(can).take(count).collect()
+    };
     let mut rows = Vec::new();
-    let (mut finished, mut minutes_left) = (0, 0.0);
-    for row in &plan.rows {
-        if row_status(&job.car, &job.state, &row.action) != RowStatus::Pending {
-            finished += 1;
-            continue;
-        }
-        minutes_left += row.minutes;
-        if rows.len() < count
-            && !is_to_come_out(job, &row.action)
-            && obstacles(&job.car, &job.state, &row.action).is_empty()
-        {
-            let set = set(job, &row.action, at_hand, units)?;
-            let view = RowView { minutes: Some(row.minutes), set, ..row_view(job, &row.action, units) };
-            rows.push(view);
-        }
+    for row in chosen {
+        let set = set(job, &row.action, at_hand, units)?;
+        rows.push(RowView { minutes: Some(row.minutes), set, ..row_view(job, &row.action, units) });
     }
     Ok(NextView {
         job: job.name.clone(),
@@ -104,38 +103,64 @@ pub fn next_with(
         car_state: job.state.stands().phrase(),
         do_not_roll: do_not_roll(job),
         rows,
-        finished,
+        finished: finished.len(),
         total: plan.rows.len(),
-        minutes_left,
+        minutes_left: pending.iter().map(|row| row.minutes).sum(),
         notice: job.notice.clone(),
     })
 }
 
-/// What was only broken loose could be run up again, but it is still to come out.
-fn is_to_come_out(job: &Job, action: &Action) -> bool {
-    let undo = Action::new(Verb::Undo, &action.item);
-    matches!(action.verb, Verb::Fit | Verb::Final)
-        && job.state.is_planned(&undo)
-        && row_status(&job.car, &job.state, &undo) == RowStatus::Pending
+/// Whether a row that could be done now makes sense now: nothing goes back that is still to come
+/// out or off, and what is loosened to set the wheels waits for the car to stand.
+fn is_sensible(job: &Job, row: &PlanRow) -> bool {
+    match row.action.verb {
+        Verb::On | Verb::Fit | Verb::Final | Verb::Lock => {
+            let undo = Action::new(Verb::Undo, &row.action.item);
+            let comes_out =
+                job.state.is_planned(&undo) && row_status(&job.car, &job.state, &undo) == RowStatus::Pending;
+            !comes_out && !is_wanted_away(&job.car, &job.state, &row.action.item)
+        }
+        // A car that is still to be raised is not let down.
+        Verb::Do => {
+            job.state.car_state.is_some()
+                || !is_raised(job)
+                || !job.car.operation(&row.action.item).is_some_and(lowers)
+        }
+        Verb::Loosen => {
+            row.section.stage() != Stage::Set || job.state.stands().counts_as(row.section.car_state())
+        }
+        _ => true,
+    }
+}
+
+/// Whether what this action put back comes out again, since planned work still needs it away.
+#[must_use]
+pub fn comes_out_again(job: &Job, action: &Action) -> bool {
+    matches!(action.verb, Verb::On | Verb::Fit) && is_wanted_away(&job.car, &job.state, &action.item)
 }
 
 /// The car must not be rolled while a fastener that is finished with the car standing on its
 /// wheels (wheel, axle) is not: a bearing that its axle does not clamp must not carry a rolling
 /// car (common practice, no source).
 fn do_not_roll(job: &Job) -> Option<String> {
-    if job.state.stands() == axlestand_model::CarState::OnStands {
+    if job.state.stands() == CarState::OnStands {
         return None;
     }
-    let open = job.car.fasteners.iter().find(|fastener| {
+    let open = job.car.fasteners.iter().filter(|fastener| {
         let due = fastener.torque.as_ref().and_then(|torque| torque.state);
         let stage = job.state.hold(&fastener.id).stage;
         fastener.critical
-            && due == Some(axlestand_model::CarState::OnWheels)
+            && due == Some(CarState::OnWheels)
             && stage != axlestand_ledger::FastenerStage::InPlace
             && stage < axlestand_ledger::FastenerStage::AtFinal
-    })?;
-    let is = if open.count > 1 { "are" } else { "is" };
-    Some(format!("DO NOT ROLL THE CAR: {} {is} {}", open.name, job.state.hold(&open.id).stage.phrase()))
+    });
+    let open: Vec<String> = open
+        .map(|open| {
+            let is = if open.count > 1 { "are" } else { "is" };
+            format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
+        })
+        .collect();
+    (!open.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", open.join("; ")))
 }
 
 /// One action, ready to be shown.
@@ -255,7 +280,7 @@ fn torque(job: &Job, action: &Action, units: Units) -> Option<String> {
     }
     let Some(spec) = &fastener.torque else { return Some("hand-tight".to_owned()) };
     if action.verb == Verb::Fit && fastener.is_deferred() {
-        let due = spec.state.map_or("", axlestand_model::CarState::phrase);
+        let due = spec.state.map_or("", CarState::phrase);
         return Some(format!("seat only: the final torque comes with the car {due}"));
     }
     Some(torque_text(fastener, spec, units))
@@ -340,19 +365,28 @@ fn remarks(job: &Job, action: &Action) -> Vec<String> {
     remarks
 }
 
+/// Whether the plan raises the car.
+fn is_raised(job: &Job) -> bool {
+    let raises = |o: &&Operation| o.brings == Some(CarState::OnStands);
+    let mut raising = job.car.operations.iter().filter(raises);
+    raising.any(|o| job.state.is_planned(&Action::new(Verb::Do, &o.id)))
+}
+
+/// Whether an operation lets the car down, or settles it.
+fn lowers(operation: &Operation) -> bool {
+    matches!(operation.brings, Some(CarState::OnWheels | CarState::RideHeight))
+        && operation.stage > Stage::Strip
+}
+
 fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>) {
     if operation.optional {
         remarks.push("may be left out".to_owned());
     }
-    let lowers = matches!(
-        operation.brings,
-        Some(axlestand_model::CarState::OnWheels | axlestand_model::CarState::RideHeight)
-    );
-    if lowers && operation.stage > axlestand_model::Stage::Strip {
+    if lowers(operation) {
         remarks.extend(crate::geometry::loose_spring_remarks(job));
     }
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
-    if operation.stage <= axlestand_model::Stage::Strip {
+    if operation.stage <= Stage::Strip {
         return;
     }
     let grade = fluid.grade.as_ref().map(|grade| format!(" {grade}")).unwrap_or_default();

@@ -68,20 +68,15 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
             needs_state(state, reading.again.or(reading.work.state), &mut found);
         }
         (verb, item) => found.push(Obstacle::new(format!(
-            "'{}' is {} {}, which cannot be done with '{}'",
+            "'{}' is {}, which cannot be done with '{}'",
             action.item,
-            article(item.kind()),
-            item.kind(),
+            item.a_kind(),
             verb.word()
         ))),
     }
     // Two rules may ask for the same.
     found.dedup();
     found
-}
-
-fn article(noun: &str) -> &'static str {
-    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }
 
 /// The car has to stand in this state.
@@ -188,7 +183,9 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         }
         for fastener in operation.before.iter().filter_map(|id| car.fastener(id)) {
             let loosen = Action::new(Verb::Loosen, &fastener.id);
-            if state.is_planned(&loosen) && row_status(car, state, &loosen) == RowStatus::Pending {
+            // What is set turns on it, planned or not.
+            let due = operation.stage == Stage::Set && fastener.is_deferred();
+            if (due || state.is_planned(&loosen)) && row_status(car, state, &loosen) == RowStatus::Pending {
                 found.push(Obstacle {
                     text: format!("loosen it first: {}", fastener.name),
                     first: Some(loosen),

@@ -1,7 +1,7 @@
 //! Rules of putting together.
 
 use super::{Obstacle, is_away, needs_state, waits_for};
-use crate::action::{Action, Verb};
+use crate::action::Verb;
 use crate::event::FastenerStage;
 use crate::open::lacks_value;
 use crate::phrase::phrase;
@@ -45,7 +45,6 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
             found.push(Obstacle::until(format!("{name} is still off"), Verb::On, off));
         }
     }
-    still_the_old_one(car, state, hold, found);
     needs_state(state, hold.work().state, found);
     if let Hold::Fastener(fastener) = hold
         && !fastener.is_deferred()
@@ -56,21 +55,6 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     in_front_is_off(car, state, hold, found);
     if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
         waits_for(car, state, hold.id(), false, found);
-    }
-}
-
-/// What holds a part that is to be replaced goes back on the new one.
-fn still_the_old_one(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<Obstacle>) {
-    for id in hold.joins().iter().filter(|id| state.goals.contains(id)) {
-        let off = Action::new(Verb::Off, id);
-        let part = state.part(id);
-        if !part.was_off && !part.fresh && !state.skipped.contains_key(&off) {
-            let name = car.part(id).map_or(id.as_str(), |part| part.name.as_str());
-            found.push(Obstacle {
-                text: format!("{name} is to be replaced and is still the old one"),
-                first: Some(off),
-            });
-        }
     }
 }
 

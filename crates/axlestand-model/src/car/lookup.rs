@@ -68,6 +68,21 @@ impl<'a> Item<'a> {
             Self::Target(_) => "target",
         }
     }
+
+    /// Its kind as people say it: `a part`, `an operation`.
+    #[must_use]
+    pub fn a_kind(self) -> &'static str {
+        match self {
+            Self::Part(_) => "a part",
+            Self::Fastener(_) => "a fastener",
+            Self::Connection(_) => "a connection",
+            Self::Operation(_) => "an operation",
+            Self::Way(_) => "a way",
+            Self::Reading(_) => "a reading",
+            Self::Fluid(_) => "a fluid",
+            Self::Target(_) => "a target",
+        }
+    }
 }
 
 /// Why a typed name was not understood.
@@ -207,6 +222,14 @@ impl Car {
     #[must_use]
     pub fn outer_holds(&self, part: &ItemId) -> Vec<Hold<'_>> {
         self.outer.get(part).into_iter().flatten().filter_map(|id| self.hold(id)).collect()
+    }
+
+    /// Whatever a way undoes: what it names, and where it frees a part every other hold of that. They
+    /// were cut or torn with it and have to be fitted again.
+    #[must_use]
+    pub fn undone_by(&self, way: &Way) -> BTreeSet<ItemId> {
+        let besides = self.outer_holds(&way.frees).into_iter().map(|hold| hold.id().clone());
+        way.undoes.iter().cloned().chain(besides).collect()
     }
 
     /// Finds each part's assembly and outer holds once, since rules ask for them all the time.

@@ -113,10 +113,14 @@ fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
     let text = read(file)?;
     let reading = vehicle::read_car(&text);
     let good = reading.car.is_some();
+    let unreachable = reading.car.as_ref().map(vehicle::unreachable_parts).unwrap_or_default();
     if output.is_json() {
-        output.json(
-            &json!({ "file": file.display().to_string(), "good": good, "findings": finding_views(&reading) }),
-        )?;
+        let unreachable: Vec<_> =
+            unreachable.iter().map(|(part, why)| json!({ "part": part.to_string(), "why": why })).collect();
+        output.json(&json!({
+            "file": file.display().to_string(), "good": good, "findings": finding_views(&reading),
+            "unreachable": unreachable,
+        }))?;
         return Ok(good);
     }
     if !reading.findings.is_empty() {
@@ -124,8 +128,11 @@ fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
         output.line(report)?;
         output.line("")?;
     }
+    for (part, why) in &unreachable {
+        output.line(format!("! {part} cannot be replaced as the file stands: {why}"))?;
+    }
     let errors = reading.errors();
-    let warnings = reading.findings.len() - errors;
+    let warnings = reading.findings.len() - errors + unreachable.len();
     match &reading.car {
         Some(car) => output.line(format!(
             "{}: good. {} parts, {} fasteners, {} connections, {} operations{}",

@@ -103,10 +103,17 @@ pub(super) fn done(
         .iter()
         .filter_map(|action| question(&recorded.job.car, &action.item, typed?))
         .collect();
+    let again: Vec<&str> = recorded
+        .answer
+        .actions
+        .iter()
+        .filter(|action| views::comes_out_again(&recorded.job, action))
+        .map(|action| action.item.as_str())
+        .collect();
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "rows": rows, "car-state": recorded.job.state.stands().word(),
-            "questions": questions, "plan": plan_json(&recorded),
+            "comes-out-again": again, "questions": questions, "plan": plan_json(&recorded),
         }))?;
         return Ok(true);
     }
@@ -119,6 +126,9 @@ pub(super) fn done(
         // How it stands now is said at the last row that moved it.
         let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
         text::done(row, last.then_some(&hold), action, open, output)?;
+        if last && again.contains(&action.item.as_str()) {
+            output.line("  ! It comes out again: work of the plan is still ahead that needs it away.")?;
+        }
     }
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
@@ -155,11 +165,23 @@ pub(super) fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) ->
         text::count(recorded.added.len(), "row"),
         text::count(recorded.dropped.len(), "row")
     ))?;
-    for row in recorded.added.iter().take(8) {
-        output.line(format!("  + {:>3}  {}", row.number, row.action))?;
+    changed_rows('+', &recorded.added, output)?;
+    changed_rows('-', &recorded.dropped, output)
+}
+
+/// How many rows of a changed plan are listed.
+const LISTED: usize = 8;
+
+fn changed_rows(
+    sign: char,
+    rows: &[axlestand_garage::PlannedRow],
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    for row in rows.iter().take(LISTED) {
+        output.line(format!("  {sign} {:>3}  {}", row.number, row.action))?;
     }
-    for row in recorded.dropped.iter().take(8) {
-        output.line(format!("  - {:>3}  {}", row.number, row.action))?;
+    if rows.len() > LISTED {
+        output.line(format!("  {sign}      and {} more", rows.len() - LISTED))?;
     }
     Ok(())
 }

@@ -36,13 +36,22 @@ pub(crate) fn check(check: &CheckView, output: &mut Output<'_>) -> Result<(), Fa
         } else {
             "the ledger knows nothing against it. It speaks only of what this job touched."
         };
-        return output.line(format!("{question}: {answer}"));
+        output.line(format!("{question}: {answer}"))?;
+        return remarks(check, output);
     }
     let n = check.reasons.len();
     output.heading(&format!("{question}: NO, {n} reason{}", if n == 1 { "" } else { "s" }))?;
     for reason in &check.reasons {
         let number = reason.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
         output.line(format!("{number}  {}", reason.text))?;
+    }
+    remarks(check, output)
+}
+
+/// What to know besides the answer.
+pub(crate) fn remarks(check: &CheckView, output: &mut Output<'_>) -> Result<(), Failure> {
+    for remark in &check.remarks {
+        output.line(format!("  ! {remark}"))?;
     }
     Ok(())
 }

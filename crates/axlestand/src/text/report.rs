@@ -42,6 +42,7 @@ pub(crate) fn report(view: &ReportView, output: &mut Output<'_>) -> Result<(), F
             output.line(format!("  {}", reason.text))?;
         }
     }
+    super::gates::remarks(&view.road, output)?;
     output.line("")?;
     output.line(view.disclaimer)
 }
