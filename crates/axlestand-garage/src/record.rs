@@ -294,7 +294,7 @@ fn with_twist(car: &Car, state: &JobState, mut refusal: Refusal) -> Refusal {
 fn as_kept(details: &Details) -> Result<Details, GarageError> {
     Ok(Details {
         torque: typed::optional("the torque", details.torque.clone())?,
-        source: typed::optional("the source", details.source.clone())?,
+        source: typed::source(details.source.clone())?,
         wrench: typed::optional("the wrench", details.wrench.clone())?,
         adapter: typed::optional("the adapter", details.adapter.clone())?,
         note: typed::optional("the note", details.note.clone())?,

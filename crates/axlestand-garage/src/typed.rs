@@ -43,6 +43,20 @@ pub(crate) fn optional(what: &str, text: Option<String>) -> Result<Option<String
     text.map(|text| remark(what, &text)).transpose()
 }
 
+/// Where a value comes from, which may be absent: more than signs.
+///
+/// # Errors
+/// As [`remark`], and where it has neither letter nor digit.
+pub(crate) fn source(text: Option<String>) -> Result<Option<String>, GarageError> {
+    let kept = optional("the source", text)?;
+    match &kept {
+        Some(source) if !source.contains(char::is_alphanumeric) => {
+            Err(GarageError::Input(format!("'{source}' is no source: say which manual, which page or sheet")))
+        }
+        _ => Ok(kept),
+    }
+}
+
 /// The name of a job: a remark that can also stand in a file name.
 ///
 /// # Errors

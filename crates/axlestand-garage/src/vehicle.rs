@@ -116,12 +116,7 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
             "a torque is not measured at the car: give its --source in the service manual".to_owned(),
         ));
     }
-    if set.source.as_deref().is_some_and(|source| source.trim().is_empty()) {
-        return Err(GarageError::Input(
-            "the source is empty: say which manual, which page or sheet".to_owned(),
-        ));
-    }
-    let source = typed::optional("the source", set.source.clone())?;
+    let source = typed::source(set.source.clone())?;
     let source = source.as_deref();
     let origin = if set.measured { Origin::Measured } else { Origin::Manual };
     let field = |field, value| SetField { item: &base, field, value, origin, source };

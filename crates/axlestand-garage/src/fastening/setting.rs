@@ -153,11 +153,18 @@ fn look_up(subject: &Subject<'_>, spec: &TorqueSpec) -> SettingView {
         wrench: None,
         warnings: Vec::new(),
         then: after_torque(subject),
-        reasons: vec![Reason::new(
-            "no value",
-            "no torque with a source is in the vehicle file, and none is ever made up from thread and class",
-            "",
-        )],
+        reasons: vec![match spec.steps.as_slice() {
+            [] => Reason::new(
+                "no value",
+                "no torque with a source is in the vehicle file, and none is ever made up from thread and class",
+                "",
+            ),
+            _ => Reason::new(
+                "typical",
+                "the value is what such fasteners usually have, not this car's: nothing is computed from it",
+                "",
+            ),
+        }],
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod car;
 mod log;
+mod minutes;
 mod open;
 mod prepare;
 mod report;

@@ -3,6 +3,7 @@
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::units::Units;
+use crate::views::minutes;
 use crate::views::row::{RowView, row_view};
 use axlestand_ledger::RowStatus;
 use axlestand_model::car::Item;
@@ -177,7 +178,7 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         ways_proven: plan.scope.proven,
         blocks: plan.blocks().into_iter().map(|rows| block(job, rows, units)).collect(),
         rows: plan.rows.len(),
-        minutes: plan.minutes(),
+        minutes: minutes::shown(plan.minutes()),
         parts: needs.parts.into_iter().map(need).collect(),
         one_use: needs.one_use.into_iter().map(need).collect(),
         consumables: needs.consumables.into_iter().map(need).collect(),
@@ -193,7 +194,7 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
                 item: r.item.to_string(),
                 name: r.name,
                 chance: r.chance,
-                minutes: r.minutes,
+                minutes: minutes::shown(r.minutes),
                 ways: r.ways,
             })
             .collect(),
@@ -223,16 +224,20 @@ fn block(job: &Job, rows: &[PlanRow], units: Units) -> BlockView {
         stage: first.map_or("", |row| row.section.stage().phrase()),
         car_state: first.map_or(CarState::OnWheels, |row| row.section.car_state()).phrase(),
         place,
-        minutes: rows
-            .iter()
-            .filter(|row| {
-                axlestand_ledger::row_status(&job.car, &job.state, &row.action) == RowStatus::Pending
-            })
-            .map(|row| row.minutes)
-            .sum(),
+        minutes: minutes::shown(
+            rows.iter()
+                .filter(|row| {
+                    axlestand_ledger::row_status(&job.car, &job.state, &row.action) == RowStatus::Pending
+                })
+                .map(|row| row.minutes)
+                .sum(),
+        ),
         rows: rows
             .iter()
-            .map(|row| RowView { minutes: Some(row.minutes), ..row_view(job, &row.action, units) })
+            .map(|row| RowView {
+                minutes: Some(minutes::shown(row.minutes)),
+                ..row_view(job, &row.action, units)
+            })
             .collect(),
     }
 }

@@ -3,6 +3,7 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
+use crate::views::minutes;
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, look_alikes, obstacles, row_status};
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
 use axlestand_model::{CarState, Lock, Origin, Stage};
@@ -95,7 +96,11 @@ pub fn next_with(
     let mut rows = Vec::new();
     for row in chosen {
         let set = set(job, &row.action, at_hand, units)?;
-        rows.push(RowView { minutes: Some(row.minutes), set, ..row_view(job, &row.action, units) });
+        rows.push(RowView {
+            minutes: Some(minutes::shown(row.minutes)),
+            set,
+            ..row_view(job, &row.action, units)
+        });
     }
     Ok(NextView {
         job: job.name.clone(),
@@ -105,7 +110,7 @@ pub fn next_with(
         rows,
         finished: finished.len(),
         total: plan.rows.len(),
-        minutes_left: pending.iter().map(|row| row.minutes).sum(),
+        minutes_left: minutes::shown(pending.iter().map(|row| row.minutes).sum()),
         notice: job.notice.clone(),
     })
 }

@@ -370,6 +370,15 @@ impl Builder<'_, '_> {
                 "add source = \"…\": which manual, which page or sheet; or make it 'typical'".to_owned(),
             );
         }
+        if source.as_ref().is_some_and(|text| !text.is_empty() && !text.contains(char::is_alphanumeric)) {
+            self.sink.error(
+                "no-source",
+                &record.span_of("source"),
+                "that says nothing of where the value stands".to_owned(),
+                "say which manual, which page or sheet; or make it 'typical' and leave the source out"
+                    .to_owned(),
+            );
+        }
         Provenance { origin, source }
     }
 

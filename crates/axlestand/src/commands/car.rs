@@ -135,12 +135,12 @@ fn check(file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
     let warnings = reading.findings.len() - errors + unreachable.len();
     match &reading.car {
         Some(car) => output.line(format!(
-            "{}: good. {} parts, {} fasteners, {} connections, {} operations{}",
+            "{}: good. {}, {}, {}, {}{}",
             file.display(),
-            car.parts.len(),
-            car.fasteners.len(),
-            car.connections.len(),
-            car.operations.len(),
+            text::count(car.parts.len(), "part"),
+            text::count(car.fasteners.len(), "fastener"),
+            text::count(car.connections.len(), "connection"),
+            text::count(car.operations.len(), "operation"),
             if warnings > 0 { format!("; {warnings} to look at") } else { String::new() }
         ))?,
         None => output.line(format!(
