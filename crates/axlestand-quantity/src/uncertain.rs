@@ -62,14 +62,17 @@ impl std::fmt::Display for Uncertain {
             return write!(f, "{}", self.value);
         }
         let places = (1.0 - self.u.log10().floor()).clamp(0.0, 9.0) as usize;
-        let shown = |x: f64| {
-            let text = format!("{x:.places$}");
-            if text.contains('.') {
-                text.trim_end_matches('0').trim_end_matches('.').to_owned()
-            } else {
-                text
-            }
-        };
-        write!(f, "{} ± {}", shown(self.value), shown(self.u))
+        let u = without_noughts(&format!("{:.places$}", self.u), 0);
+        let decimals = u.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        let value = without_noughts(&format!("{:.places$}", self.value), decimals);
+        write!(f, "{value} ± {u}")
     }
+}
+
+/// A number without needless noughts at its end, but with `least` decimals.
+fn without_noughts(number: &str, least: usize) -> String {
+    let Some((whole, decimals)) = number.split_once('.') else { return number.to_owned() };
+    let kept = decimals.trim_end_matches('0').len().max(least).min(decimals.len());
+    let text = if kept == 0 { whole.to_owned() } else { format!("{whole}.{}", &decimals[..kept]) };
+    if text.contains(|c: char| c.is_ascii_digit() && c != '0') { text } else { text.replace('-', "") }
 }

@@ -78,6 +78,10 @@ fn printing_keeps_to_the_uncertainty() {
     assert_eq!(shown(100.021_47, 0.000_35), "100.02147 ± 0.00035");
     assert_eq!(shown(612.04, 1.0), "612 ± 1");
     assert_eq!(shown(0.123, 0.024), "0.123 ± 0.024");
+    assert_eq!(shown(0.3, 0.08), "0.30 ± 0.08");
+    assert_eq!(shown(358.0, 1.5), "358.0 ± 1.5");
+    assert_eq!(shown(-0.0001, 0.05), "0.00 ± 0.05");
+    assert_eq!(shown(-10.0, 3.0), "-10 ± 3");
     assert_eq!(shown(12.0, 0.0), "12");
     assert!(Uncertain::new(1.0, -1.0).is_err() && Uncertain::new(f64::NAN, 1.0).is_err());
     let difference = Uncertain::new(10.0, 3.0).unwrap().minus(Uncertain::new(4.0, 4.0).unwrap());
