@@ -3,7 +3,7 @@
 use super::rows::row_lines;
 use crate::output::{Failure, Output};
 use crate::text::{amount, hours};
-use axlestand_garage::views::{NeedView, PrepareView};
+use axlestand_garage::views::{NeedView, PrepareView, RowView};
 
 /// What to have ready and the order of work; with every row, or with the reasons.
 pub(crate) fn prepare(
@@ -177,8 +177,19 @@ fn all_rows(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> 
             hours(block.minutes)
         ))?;
         for row in &block.rows {
-            row_lines(row, false, output)?;
+            match row.status {
+                "pending" => row_lines(row, false, output)?,
+                status => closed_row(row, status, output)?,
+            }
         }
     }
     Ok(())
+}
+
+/// A row that is done or left out, on one line.
+fn closed_row(row: &RowView, status: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    let number = row.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
+    let word = if status == "skipped" { "left out" } else { status };
+    let line = output.quiet(&format!("{number}  {word}: {}", row.text));
+    output.line(line)
 }
