@@ -7,7 +7,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::{Action, FastenerStage, HoldState, JobState, Verb};
+use axlestand_ledger::{Action, Event, FastenerStage, HoldState, JobState, Verb};
 use axlestand_model::car::{Car, Hold, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -191,19 +191,22 @@ fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Sc
     Ok(found)
 }
 
-/// Whatever comes undone with a way: what it names, and every other hold of what it frees that has
-/// no row of its own by now.
+/// Whatever comes undone with a way: what it names, and every other hold of what it frees that is
+/// not undone by an act of its own.
 fn undone_besides(
     car: &Car,
     state: &JobState,
     decided: &BTreeMap<ItemId, Option<ItemId>>,
     way: &Way,
 ) -> Vec<ItemId> {
-    let apart = |hold: &ItemId| {
-        let gone = state.done.contains_key(&way.id);
-        let has_row = state.number_of(&Action::new(Verb::Undo, hold)).is_some();
-        decided.contains_key(hold) && (has_row || !gone)
+    let gone = state.done.contains_key(&way.id);
+    let undone_apart = |hold: &ItemId| {
+        let undo = Action::new(Verb::Undo, hold);
+        state
+            .counting_entries()
+            .any(|entry| matches!(&entry.event, Event::Done { action, .. } if *action == undo))
     };
+    let apart = |hold: &ItemId| decided.contains_key(hold) && (!gone || undone_apart(hold));
     car.undone_by(way).into_iter().filter(|hold| way.undoes.contains(hold) || !apart(hold)).collect()
 }
 

@@ -3,6 +3,7 @@
 mod car;
 mod log;
 mod minutes;
+mod next;
 mod open;
 mod prepare;
 mod report;
@@ -10,9 +11,10 @@ mod row;
 
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use log::{LogLine, event_text, log};
+pub use next::{NextView, comes_out_again, has_to_come_down, next, next_with};
 pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_to_work_from, open_view};
 pub use prepare::{
     AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,
 };
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
-pub use row::{NextView, RowView, comes_out_again, next, next_with, row_view};
+pub use row::{RowView, row_view};

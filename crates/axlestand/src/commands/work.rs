@@ -228,13 +228,19 @@ pub(super) fn choose(
 ) -> Result<bool, Failure> {
     let way = (args.way != "usual").then_some(args.way.as_str());
     let recorded = garage(cli, clock)?.choose(&args.item, way)?;
+    let come_down = views::has_to_come_down(&recorded.job)?;
     if output.is_json() {
         let chosen = recorded.answer.as_ref().map(|way| way.id.to_string());
-        output.json(&json!({ "recorded": recorded.ids, "way": chosen, "plan": plan_json(&recorded) }))?;
+        output.json(&json!({
+            "recorded": recorded.ids, "way": chosen, "come-down": come_down, "plan": plan_json(&recorded),
+        }))?;
         return Ok(true);
     }
     let how = recorded.answer.as_ref().map_or("in the usual manner", |way| way.name.as_str());
     output.line(format!("Chosen: {how}."))?;
+    if let Some(why) = come_down {
+        output.line(format!("  ! {why}."))?;
+    }
     plan_change(&recorded, output)?;
     Ok(true)
 }

@@ -24,6 +24,9 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         let warning = output.strong(warning);
         output.line(warning)?;
     }
+    if let Some(why) = &view.come_down {
+        output.line(format!("! {why}"))?;
+    }
     if view.rows.is_empty() {
         let text = if view.finished == view.total {
             "Every row is done or left out. Next: axlestand check road"

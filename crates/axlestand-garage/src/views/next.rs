@@ -1,0 +1,182 @@
+//! What can be done next, ready to be shown.
+
+use crate::fastening::AtHand;
+use crate::job::Job;
+use crate::units::Units;
+use crate::views::minutes;
+use crate::views::row::{RowView, lowers, row_view, set};
+use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
+use axlestand_model::car::{Item, Operation};
+use axlestand_model::{CarState, Stage};
+use axlestand_plan::PlanRow;
+use serde::Serialize;
+
+/// What comes next.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct NextView {
+    /// The name of the job.
+    pub job: String,
+    /// The stage.
+    pub stage: &'static str,
+    /// How the car stands.
+    pub car_state: &'static str,
+    /// Whether the car must not be rolled, and why.
+    pub do_not_roll: Option<String>,
+    /// Why the car has to come down once more in the middle of taking apart.
+    pub come_down: Option<String>,
+    /// Rows that can be done now, in the order of the plan.
+    pub rows: Vec<RowView>,
+    /// Rows done or left out, and all.
+    pub finished: usize,
+    /// All rows.
+    pub total: usize,
+    /// Expected minutes of what is left.
+    pub minutes_left: f64,
+    /// Something to tell the owner.
+    pub notice: Option<String>,
+}
+
+/// The rows that can be done now, at most `count`.
+///
+/// # Errors
+/// [`crate::GarageError`] where no plan exists.
+pub fn next(job: &Job, count: usize, units: Units) -> Result<NextView, crate::GarageError> {
+    next_with(job, count, &AtHand::default(), units)
+}
+
+/// The same for a thread, a wrench and an adapter as the owner says they are.
+///
+/// # Errors
+/// [`crate::GarageError`] where no plan exists, or what is at hand is not understood.
+pub fn next_with(
+    job: &Job,
+    count: usize,
+    at_hand: &AtHand,
+    units: Units,
+) -> Result<NextView, crate::GarageError> {
+    let plan = job.plan()?;
+    let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
+        plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
+    let can = |row: &&&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
+    let sensible = || pending.iter().filter(|row| is_sensible(job, row)).filter(can);
+    // Where nothing else is left, one goes back (a car that has to come down once more).
+    let chosen: Vec<&&PlanRow> = if sensible().next().is_some() {
+        sensible().take(count).collect()
+    } else {
+        pending.iter().filter(can).take(count).collect()
+    };
+    let mut rows = Vec::new();
+    for row in chosen {
+        let set = set(job, &row.action, at_hand, units)?;
+        rows.push(RowView {
+            minutes: Some(minutes::shown(row.minutes)),
+            set,
+            ..row_view(job, &row.action, units)
+        });
+    }
+    Ok(NextView {
+        job: job.name.clone(),
+        stage: job.stage(&plan).phrase(),
+        car_state: job.state.stands().phrase(),
+        do_not_roll: do_not_roll(job),
+        come_down: come_down(job, &pending),
+        rows,
+        finished: finished.len(),
+        total: plan.rows.len(),
+        minutes_left: minutes::shown(pending.iter().map(|row| row.minutes).sum()),
+        notice: job.notice.clone(),
+    })
+}
+
+/// Whether a row that could be done now makes sense now: nothing goes back that is still to come
+/// out or off, and what is loosened to set the wheels waits for the car to stand.
+fn is_sensible(job: &Job, row: &PlanRow) -> bool {
+    match row.action.verb {
+        Verb::On | Verb::Fit | Verb::Final | Verb::Lock => {
+            let undo = Action::new(Verb::Undo, &row.action.item);
+            let comes_out =
+                job.state.is_planned(&undo) && row_status(&job.car, &job.state, &undo) == RowStatus::Pending;
+            !comes_out && !is_wanted_away(&job.car, &job.state, &row.action.item)
+        }
+        // A car that is still to be raised is not let down.
+        Verb::Do => {
+            job.state.car_state.is_some()
+                || !is_raised(job)
+                || !job.car.operation(&row.action.item).is_some_and(lowers)
+        }
+        Verb::Loosen => {
+            row.section.stage() != Stage::Set || job.state.stands().counts_as(row.section.car_state())
+        }
+        _ => true,
+    }
+}
+
+/// Whether what this action put back comes out again, since planned work still needs it away.
+#[must_use]
+pub fn comes_out_again(job: &Job, action: &Action) -> bool {
+    matches!(action.verb, Verb::On | Verb::Fit) && is_wanted_away(&job.car, &job.state, &action.item)
+}
+
+/// What still has to be broken loose or taken out with the car on its wheels while it is on stands.
+fn come_down(job: &Job, pending: &[&PlanRow]) -> Option<String> {
+    if job.state.stands() != CarState::OnStands {
+        return None;
+    }
+    let apart = |row: &&&PlanRow| {
+        let takes_apart = matches!(row.action.verb, Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way);
+        takes_apart && row.section.stage() == Stage::Strip && row.section.car_state() == CarState::OnWheels
+    };
+    let names: Vec<&str> = pending
+        .iter()
+        .filter(apart)
+        .map(|row| job.car.item(&row.action.item).map_or(row.action.item.as_str(), Item::name))
+        .collect();
+    (!names.is_empty())
+        .then(|| format!("The car has to come down once more, to do on its wheels: {}", names.join("; ")))
+}
+
+/// The same, found afresh.
+///
+/// # Errors
+/// [`crate::GarageError`] where no plan exists.
+pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError> {
+    let plan = job.plan()?;
+    let pending: Vec<&PlanRow> = plan
+        .rows
+        .iter()
+        .filter(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending)
+        .collect();
+    Ok(come_down(job, &pending))
+}
+
+/// The car must not be rolled while a fastener that is finished with the car standing on its
+/// wheels (wheel, axle) is not: a bearing that its axle does not clamp must not carry a rolling
+/// car (common practice, no source).
+fn do_not_roll(job: &Job) -> Option<String> {
+    if job.state.stands() == CarState::OnStands {
+        return None;
+    }
+    let open = job.car.fasteners.iter().filter(|fastener| {
+        let due = fastener.torque.as_ref().and_then(|torque| torque.state);
+        let stage = job.state.hold(&fastener.id).stage;
+        fastener.critical
+            && due == Some(CarState::OnWheels)
+            && stage != axlestand_ledger::FastenerStage::InPlace
+            && stage < axlestand_ledger::FastenerStage::AtFinal
+    });
+    let open: Vec<String> = open
+        .map(|open| {
+            let is = if open.count > 1 { "are" } else { "is" };
+            format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
+        })
+        .collect();
+    (!open.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", open.join("; ")))
+}
+
+/// Whether the plan raises the car.
+fn is_raised(job: &Job) -> bool {
+    let raises = |o: &&Operation| o.brings == Some(CarState::OnStands);
+    let mut raising = job.car.operations.iter().filter(raises);
+    raising.any(|o| job.state.is_planned(&Action::new(Verb::Do, &o.id)))
+}
