@@ -87,16 +87,16 @@ fn tyre_and_spring_keep_the_room_their_sizes_leave() {
         let column = view.columns.iter().position(|column| column.key == "tyre-gap");
         column.map(|column| view.rows[0].values[column].unwrap())
     };
-    // Above the tyre, where a spring on a strut belongs; in the demo car they would overlap.
-    let above = DEMO.replace("spring-lower-seat = [-9, 624, 478]", "spring-lower-seat = [-20, 589, 690]");
-    let usual = gap(&above).unwrap();
+    let usual = gap(DEMO).unwrap();
     // A tyre 9.75 mm larger in radius takes at most as much.
-    let larger = gap(&above.replace("195/60 R15", "195/65 R15")).unwrap();
+    let larger = gap(&DEMO.replace("195/60 R15", "195/65 R15")).unwrap();
     assert!(usual > 0.0 && (1.0..=9.76).contains(&(usual - larger)), "{usual} {larger}");
-    assert!(gap(&above.replace("tyre = \"195/60 R15 88T\"\n", "")).is_none(), "no size, no gap");
-    let view = curves(&demo(), &at_rest).unwrap();
+    assert!(gap(&DEMO.replace("tyre = \"195/60 R15 88T\"\n", "")).is_none(), "no size, no gap");
+    // With its seat beside the tyre the two would overlap, and an impossible gap is no answer.
+    let beside = DEMO.replace("spring-lower-seat = [-18, 585, 655]", "spring-lower-seat = [-10, 610, 500]");
+    let view = curves(&car(&beside), &at_rest).unwrap();
     assert!(
-        gap(DEMO).is_none() && view.notes.iter().any(|note| note.contains("overlap")),
+        gap(&beside).is_none() && view.notes.iter().any(|note| note.contains("overlap")),
         "{:?}",
         view.notes
     );
@@ -149,8 +149,12 @@ fn a_known_damper_gives_its_ratio_and_typical_ends_open_what_follows_from_them()
     let corner = &view.corners[0];
     let sprung = corner.load.value.unwrap() / GRAVITY - 38.0;
     let rate = corner.wheel_rate.value.unwrap() * 1000.0;
-    // From the corner's own damper ratio at rest, 0.9482.
-    let expected = 1500.0 * 0.948_226_f64.powi(2) / (2.0 * (rate * sprung).sqrt());
+    // The damper's motion ratio at rest, from its length by the curve.
+    let at_rest = CurvesWanted { axle: "front".to_owned(), from: 0.0, to: 0.0, step: 1.0 };
+    let curve = curves(&car(&damped), &at_rest).unwrap();
+    let column = curve.columns.iter().position(|column| column.key == "damper-ratio").unwrap();
+    let ratio = curve.rows[0].values[column].unwrap();
+    let expected = 1500.0 * ratio.powi(2) / (2.0 * (rate * sprung).sqrt());
     assert!((corner.damping.value.unwrap() - expected).abs() < 1e-4, "{corner:?} {expected}");
     assert!(view.corners[2].damping.value.is_none(), "no rate, no ratio");
     let typical = DEMO.replace(
