@@ -14,6 +14,7 @@ mod clock;
 mod error;
 pub mod fastening;
 pub mod geometry;
+mod held_file;
 mod job;
 mod picture;
 mod record;

@@ -1,6 +1,7 @@
 //! Vehicle files: reading with all checks, making, setting values, completing by use.
 
 use crate::error::GarageError;
+use crate::held_file::HeldFile;
 use crate::job::{Job, read_text};
 use crate::typed;
 use axlestand_fastener::Thread;
@@ -99,6 +100,7 @@ pub struct SetValue {
 /// [`GarageError`] where item or field is not known, the source is missing, or the file would have
 /// faults with the new value; the file stays as it was then.
 pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
+    let held = HeldFile::take(path)?;
     let (text, car) = load_car(path)?;
     let ids = car.resolve(&set.item)?;
     let base = ids.first().map_or(set.item.as_str(), ItemId::base).to_owned();
@@ -122,9 +124,9 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
     let field = |field, value| SetField { item: &base, field, value, origin, source };
     match with_tolerance(&set.field, &set.value) {
         Some((value, tolerance)) => {
-            write_checked(path, &text, &[field("tolerance", &tolerance), field("value", &value)])?;
+            write_checked(held, &text, &[field("tolerance", &tolerance), field("value", &value)])?;
         }
-        None => write_checked(path, &text, &[field(&set.field, &set.value)])?,
+        None => write_checked(held, &text, &[field(&set.field, &set.value)])?,
     }
     Ok(base)
 }
@@ -145,7 +147,7 @@ fn with_tolerance(field: &str, typed: &str) -> Option<(String, String)> {
     Some((value, tolerance.trim().to_owned()))
 }
 
-fn write_checked(path: &Path, text: &str, fields: &[SetField<'_>]) -> Result<(), GarageError> {
+fn write_checked(held: HeldFile, text: &str, fields: &[SetField<'_>]) -> Result<(), GarageError> {
     let mut changed = text.to_owned();
     for field in fields {
         changed = file::set_field(&changed, field)?;
@@ -156,26 +158,7 @@ fn write_checked(path: &Path, text: &str, fields: &[SetField<'_>]) -> Result<(),
         let why = first.map(|f| f.message.clone()).unwrap_or_default();
         return Err(GarageError::Input(format!("the file was left as it is: {why}")));
     }
-    replace_file(path, &changed)
-}
-
-/// Replaces a file whole or not at all: written beside it, synced, then renamed.
-fn replace_file(path: &Path, text: &str) -> Result<(), GarageError> {
-    use std::io::Write as _;
-    let cannot = |why: std::io::Error| GarageError::CannotWrite { path: path.to_owned(), why };
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".new");
-    let beside = path.with_file_name(name);
-    let write = || -> std::io::Result<()> {
-        let mut file = std::fs::File::create(&beside)?;
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        std::fs::rename(&beside, path)
-    };
-    write().map_err(|why| {
-        let _ = std::fs::remove_file(&beside);
-        cannot(why)
-    })
+    held.replace(&changed)
 }
 
 /// Something seen at the car that its file does not say, or says otherwise.
@@ -220,6 +203,7 @@ pub fn lessons(job: &Job) -> Vec<Lesson> {
 /// [`GarageError`] where the file has faults or cannot be written; it stays as it was then.
 pub fn learn(job: &Job) -> Result<Vec<Lesson>, GarageError> {
     let path = Path::new(&job.state.car_path);
+    let held = HeldFile::take(path)?;
     let (text, _) = load_car(path)?;
     let list = lessons(job);
     let fields: Vec<SetField<'_>> = list
@@ -233,7 +217,7 @@ pub fn learn(job: &Job) -> Result<Vec<Lesson>, GarageError> {
         })
         .collect();
     if !fields.is_empty() {
-        write_checked(path, &text, &fields)?;
+        write_checked(held, &text, &fields)?;
     }
     Ok(list)
 }

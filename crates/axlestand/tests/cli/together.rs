@@ -92,3 +92,35 @@ fn a_changed_vehicle_file_is_taken_over_once_by_six_processes() {
     }
     assert_eq!(workshop.log().len(), before + 1, "{}", workshop.run(&["log"]).out);
 }
+
+#[test]
+fn six_values_set_at_once_are_all_in_the_vehicle_file() {
+    let workshop = Workshop::empty();
+    let values = ["41 N·m", "42 N·m", "43 N·m", "44 N·m", "45 N·m", "46 N·m"];
+    let fasteners =
+        ["tie-rod-nut", "wheel-nuts", "pinch-bolt", "link-nut-upper", "link-nut-lower", "sensor-bolt"];
+    let commands: Vec<Vec<&str>> = fasteners
+        .iter()
+        .zip(values)
+        .map(|(fastener, value)| {
+            vec![
+                "car",
+                "set",
+                fastener,
+                "torque",
+                value,
+                "--source",
+                "sheet 77 (invented)",
+                "--car",
+                "car.toml",
+            ]
+        })
+        .collect();
+    for answer in at_once(&workshop, &commands) {
+        answer.expect(0);
+    }
+    for (fastener, value) in fasteners.iter().zip(values) {
+        let shown = workshop.run(&["car", "show", "car.toml", fastener]).expect(0).out;
+        assert!(shown.contains(value), "{fastener}: {shown}");
+    }
+}
