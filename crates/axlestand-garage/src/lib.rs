@@ -11,6 +11,7 @@
 
 mod changes;
 mod clock;
+mod database_file;
 mod error;
 pub mod fastening;
 pub mod geometry;

@@ -5,6 +5,7 @@
 //! changes nothing. Several processes may read and write: a writer takes the write lock before it
 //! reads what it decides upon.
 
+use crate::database_file::{as_uri, is_logged, whole};
 use crate::error::GarageError;
 use axlestand_ledger::{Entry, Event, wire};
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, params};
@@ -37,6 +38,8 @@ const SCHEMA: &str = "
 pub struct Store {
     connection: Connection,
     path: PathBuf,
+    /// Why it can only be read.
+    only_read: Option<rusqlite::Error>,
 }
 
 impl Store {
@@ -65,12 +68,41 @@ impl Store {
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(&path, flags).map_err(|why| explain(&path, &why))?;
-        let store = Self { connection, path };
-        store.prepare().map_err(|why| match why {
-            Prepare::Sql(why) => explain(&store.path, &why),
-            Prepare::Other(error) => error,
-        })?;
-        Ok(store)
+        let store = Self { connection, path, only_read: None };
+        match store.prepare() {
+            Ok(()) => Ok(store),
+            Err(Prepare::Other(error)) => Err(error),
+            Err(Prepare::Sql(why)) if create => Err(explain(&store.path, &why)),
+            Err(Prepare::Sql(why)) => store.reopened_to_read(why),
+        }
+    }
+
+    /// The same database, to be read alone: on a full disk, or where the owner may not write. Even
+    /// reading takes a small file beside the database otherwise. It must hold everything itself: what
+    /// is still in the log could not be seen.
+    fn reopened_to_read(self, why: rusqlite::Error) -> Result<Self, GarageError> {
+        let told = explain(&self.path, &why);
+        let code = why.sqlite_error_code();
+        let may_be_read = matches!(
+            code,
+            Some(
+                ErrorCode::SystemIoFailure
+                    | ErrorCode::DiskFull
+                    | ErrorCode::CannotOpen
+                    | ErrorCode::ReadOnly
+                    | ErrorCode::PermissionDenied
+            )
+        );
+        let name = if may_be_read && !is_logged(&self.path) { as_uri(&self.path) } else { None };
+        let Some(name) = name else { return Err(told) };
+        let flags =
+            OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let Ok(connection) = Connection::open_with_flags(name, flags) else { return Err(told) };
+        let store = Self { connection, path: self.path, only_read: Some(why) };
+        match store.marks() {
+            Ok((APPLICATION_ID, FORMAT, _)) => Ok(store),
+            _ => Err(told),
+        }
     }
 
     fn prepare(&self) -> Result<(), Prepare> {
@@ -154,7 +186,13 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), GarageError> {
+        self.may_write()?;
         keep(&self.connection, key, value).map_err(|why| explain(&self.path, &why))
+    }
+
+    /// An error where the database can only be read.
+    fn may_write(&self) -> Result<(), GarageError> {
+        self.only_read.as_ref().map_or(Ok(()), |why| Err(explain(&self.path, why)))
     }
 
     /// Reads a job, lets `decide` say what to append, and appends it, with a setting where one is
@@ -170,6 +208,7 @@ impl Store {
         setting: Option<(&str, &str)>,
         decide: impl FnOnce(Vec<Entry>) -> Result<(Vec<Entry>, T), GarageError>,
     ) -> Result<T, GarageError> {
+        self.may_write()?;
         let path = self.path.clone();
         let sql = |why: rusqlite::Error| explain(&path, &why);
         let transaction =
@@ -197,37 +236,6 @@ fn keep(connection: &Connection, key: &str, value: &str) -> rusqlite::Result<()>
     let sql = "INSERT INTO setting (key, value) VALUES (?1, ?2) \
                ON CONFLICT (key) DO UPDATE SET value = excluded.value";
     connection.execute(sql, [key, value]).map(|_| ())
-}
-
-/// Whether the file can be a whole database, told from its size before SQLite touches it.
-///
-/// SQLite takes an empty file for a new database, throws away the log beside it, and fills up a
-/// last page that was cut off with noughts. Beside a log, an odd size may come from a process that
-/// was killed while it carried the log over, which SQLite repairs.
-fn whole(path: &Path, create: bool) -> Result<(), GarageError> {
-    let size = |path: &Path| std::fs::metadata(path).map_or(0, |file| file.len());
-    let mut log = path.as_os_str().to_owned();
-    log.push("-wal");
-    let (length, logged) = (size(path), size(Path::new(&log)) > 0);
-    let damaged = |why: &str| Err(GarageError::Damaged { path: path.to_owned(), why: why.to_owned() });
-    if length == 0 && path.is_file() && (logged || !create) {
-        return damaged("the file is empty");
-    }
-    match page_size(path) {
-        None if length > 0 => damaged("it does not begin like a database"),
-        Some(page) if length % page != 0 && !logged => damaged("its end was cut off"),
-        _ => Ok(()),
-    }
-}
-
-/// The page size that a database file states in its header; `None`: it is no database file.
-fn page_size(path: &Path) -> Option<u64> {
-    use std::io::Read as _;
-    let mut header = [0u8; 18];
-    std::fs::File::open(path).and_then(|mut file| file.read_exact(&mut header)).ok()?;
-    let [high, low] = [u64::from(header[16]), u64::from(header[17])];
-    let stated = if (high, low) == (0, 1) { 65_536 } else { high << 8 | low };
-    (header.starts_with(b"SQLite format 3\0") && stated.is_power_of_two()).then_some(stated)
 }
 
 enum Prepare {
