@@ -55,24 +55,27 @@ impl Uncertain {
 }
 
 impl std::fmt::Display for Uncertain {
-    /// `612 ± 1`: the uncertainty to two significant figures,
-    /// the value to the same decimal place (JCGM 100:2008, 7.2.6).
+    /// `612 ± 1`, `0.30 ± 0.08`: the uncertainty to two significant figures, the value to the same
+    /// decimal place (JCGM 100:2008, 7.2.6), both without noughts that neither needs.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         if self.u <= 0.0 {
             return write!(f, "{}", self.value);
         }
         let places = (1.0 - self.u.log10().floor()).clamp(0.0, 9.0) as usize;
-        let u = without_noughts(&format!("{:.places$}", self.u), 0);
-        let decimals = u.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-        let value = without_noughts(&format!("{:.places$}", self.value), decimals);
-        write!(f, "{value} ± {u}")
+        let (value, u) = (format!("{:.places$}", self.value), format!("{:.places$}", self.u));
+        let decimals = decimals_needed(&value).max(decimals_needed(&u));
+        write!(f, "{} ± {}", cut(&value, decimals), cut(&u, decimals))
     }
 }
 
-/// A number without needless noughts at its end, but with `least` decimals.
-fn without_noughts(number: &str, least: usize) -> String {
+/// Decimals of a number without the noughts at its end.
+fn decimals_needed(number: &str) -> usize {
+    number.split_once('.').map_or(0, |(_, decimals)| decimals.trim_end_matches('0').len())
+}
+
+/// A number with so many of its decimals; nought has no sign.
+fn cut(number: &str, kept: usize) -> String {
     let Some((whole, decimals)) = number.split_once('.') else { return number.to_owned() };
-    let kept = decimals.trim_end_matches('0').len().max(least).min(decimals.len());
     let text = if kept == 0 { whole.to_owned() } else { format!("{whole}.{}", &decimals[..kept]) };
     if text.contains(|c: char| c.is_ascii_digit() && c != '0') { text } else { text.replace('-', "") }
 }

@@ -80,6 +80,7 @@ fn printing_keeps_to_the_uncertainty() {
     assert_eq!(shown(0.123, 0.024), "0.123 ± 0.024");
     assert_eq!(shown(0.3, 0.08), "0.30 ± 0.08");
     assert_eq!(shown(358.0, 1.5), "358.0 ± 1.5");
+    assert_eq!(shown(0.11, 0.1), "0.11 ± 0.10");
     assert_eq!(shown(-0.0001, 0.05), "0.00 ± 0.05");
     assert_eq!(shown(-10.0, 3.0), "-10 ± 3");
     assert_eq!(shown(12.0, 0.0), "12");
