@@ -52,7 +52,7 @@ fn demo() -> Car {
 }
 
 fn range(from: f64, to: f64, step: f64) -> CurvesWanted {
-    CurvesWanted { axle: "front".to_owned(), from, to, step }
+    CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step }
 }
 
 fn value(view: &CurvesView, row: usize, key: &str) -> f64 {

@@ -79,6 +79,9 @@ pub(crate) struct CurvesArgs {
     /// front or rear.
     #[arg(long, default_value = "front")]
     pub(crate) axle: String,
+    /// left or right wheel.
+    #[arg(long, default_value = "left", value_parser = ["left", "right"], conflicts_with = "steering")]
+    pub(crate) side: String,
     /// Lowest wheel travel in mm; minus is the wheel hanging lower.
     #[arg(long, default_value_t = -60.0, allow_hyphen_values = true, value_name = "MM")]
     pub(crate) from: f64,

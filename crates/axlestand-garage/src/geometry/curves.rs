@@ -1,11 +1,13 @@
 //! Wheel angles and ratios against wheel travel.
 
-use super::corner::{axle, corner, left_corner};
-use super::figures::{CornerFigures, InputView, spread};
+use super::both_sides::{BothSides, Together};
+use super::corner::{axle, side_of, sound_corner};
+use super::corner_figures::CornerFigures;
+use super::figures::{InputView, spread};
 use super::room::Room;
 use crate::error::GarageError;
-use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, Outputs};
+use axlestand_model::Hand;
 use axlestand_model::car::Car;
 use serde::Serialize;
 
@@ -14,6 +16,8 @@ use serde::Serialize;
 pub struct CurvesWanted {
     /// `front` or `rear`.
     pub axle: String,
+    /// Which wheel.
+    pub side: Hand,
     /// Lowest wheel travel, mm.
     pub from: f64,
     /// Highest wheel travel, mm.
@@ -56,7 +60,7 @@ pub struct CurveRow {
     pub beyond: Option<&'static str>,
 }
 
-/// The curves of one axle, left wheel; the right one is its mirror image.
+/// The curves of one wheel.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct CurvesView {
@@ -64,6 +68,10 @@ pub struct CurvesView {
     pub car: String,
     /// `front` or `rear`.
     pub axle: String,
+    /// `left` or `right`.
+    pub side: &'static str,
+    /// Whether the right corner is the mirror image of the left one.
+    pub mirrored: bool,
     /// How the wheel is hung.
     pub layout: &'static str,
     /// The columns that have values.
@@ -89,6 +97,7 @@ struct Column {
 /// One place of the wheel.
 struct Place {
     out: Outputs,
+    together: Together,
     tyre_gap: Option<f64>,
 }
 
@@ -112,12 +121,10 @@ const COLUMNS: &[Column] = &[
         p.out.scrub_radius
     }),
     column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| p.out.trail),
-    column("track-change", "track", "mm", 1, "change, both wheels together", |p| {
-        Some(2.0 * p.out.half_track)
-    }),
+    column("track-change", "track", "mm", 1, "change, both wheels together", |p| p.together.track_change),
     column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| Some(p.out.wheelbase)),
     column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
-        p.out.roll_centre
+        p.together.roll_centre
     }),
     column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
         p.out.spring_ratio
@@ -145,26 +152,30 @@ const MOST_ROWS: f64 = 2000.0;
 pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
     let travels = travels(wanted)?;
     let axle = axle(car, &wanted.axle)?;
-    let (figures, left) = left_corner(car, axle)?;
+    let side = side_of(wanted.side);
+    let (figures, here) = sound_corner(car, axle, side)?;
+    let (_, across) = sound_corner(car, axle, side.other())?;
+    let both = BothSides { here, across: (!axle.right_is_mirrored()).then_some(across) };
+    let here = &both.here;
     let sizes = Room::of(car, axle);
     // What overlaps where the car stands cannot be the sizes of this car.
-    let overlap = sizes.as_ref().and_then(|room| room.gap(&left, left.design())).filter(|gap| *gap < 0.0);
+    let overlap = sizes.as_ref().and_then(|room| room.gap(here, here.design())).filter(|gap| *gap < 0.0);
     let room = sizes.filter(|_| overlap.is_none());
-    let cells = values(&left, &travels, room.as_ref());
+    let cells = values(&both, &travels, room.as_ref());
     let used: Vec<&Column> = COLUMNS
         .iter()
         .filter(|c| cells.iter().any(|cell| cell.as_ref().is_ok_and(|o| (c.of)(o).is_some())))
         .collect();
     let width = used.len();
     let spreads = spread(&figures, |figures: &CornerFigures| {
-        let corner = corner(figures, Side::Left)?;
+        let both = BothSides::of(figures, side)?;
         let mut all = Vec::new();
-        for cell in values(&corner, &travels, room.as_ref()) {
+        for cell in values(&both, &travels, room.as_ref()) {
             all.extend(used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))));
         }
         Some(all)
     });
-    let ends = left.travel_ends().ok();
+    let ends = here.travel_ends().ok();
     let (droop, bump) = (ends.and_then(|e| e.droop), ends.and_then(|e| e.bump));
     let rows = cells.iter().zip(&travels).enumerate().map(|(i, (cell, travel))| CurveRow {
         travel: *travel,
@@ -178,16 +189,19 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
             () => None,
         },
     });
+    let inputs = if both.across.is_some() { figures.both_views() } else { figures.views(side) };
     Ok(CurvesView {
         car: car.name.clone(),
         axle: axle.name.clone(),
+        side: wanted.side.word(),
+        mirrored: axle.right_is_mirrored(),
         layout: axle.layout.phrase(),
         rows: rows.collect(),
         columns: used.iter().map(|c| c.view.clone()).collect(),
         droop,
         bump,
-        inputs: figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect(),
-        notes: overlap.map(overlaps).into_iter().chain(notes(&left)).collect(),
+        inputs: inputs.into_iter().chain(room.iter().flat_map(Room::views)).collect(),
+        notes: overlap.map(overlaps).into_iter().chain(notes(here)).collect(),
     })
 }
 
@@ -214,14 +228,17 @@ fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
 }
 
 /// What is measured at each travel, or why there is nothing.
-fn values(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Vec<Result<Place, String>> {
-    let mut tracker = corner.tracker();
+fn values(both: &BothSides, travels: &[f64], room: Option<&Room>) -> Vec<Result<Place, String>> {
+    let corner = &both.here;
+    let (mut tracker, mut beside) = (corner.tracker(), both.across.as_ref().map(Corner::tracker));
     travels
         .iter()
         .map(|travel| {
+            let across = beside.as_mut().and_then(|tracker| tracker.advance(*travel, 0.0).ok());
             let solved = tracker.advance(*travel, 0.0).map_err(|trouble| trouble.to_string())?;
             let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
-            Ok(Place { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
+            let together = both.together(&solved, &out, across.as_ref());
+            Ok(Place { out, together, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
         })
         .collect()
 }
@@ -233,9 +250,9 @@ fn overlaps(gap: f64) -> String {
     )
 }
 
-fn notes(left: &Corner) -> Vec<String> {
+fn notes(corner: &Corner) -> Vec<String> {
     let mut notes: Vec<String> =
-        left.doubts().iter().map(|doubt| format!("look at this in the file: {doubt}")).collect();
+        corner.doubts().iter().map(|doubt| format!("look at this in the file: {doubt}")).collect();
     notes.push(
         "Rigid links, no bushing give, tyres as wheels: what bushings add under load is not in it."
             .to_owned(),

@@ -11,11 +11,15 @@
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
 //! * [`calc`]: the same arithmetic with nothing but what is typed.
 
+mod angles;
+mod both_sides;
 pub mod calc;
 mod corner;
+mod corner_figures;
 mod curves;
 mod figures;
 mod gates;
+mod hanging;
 mod height;
 mod joints;
 mod now;
@@ -31,13 +35,14 @@ mod warnings;
 mod wind_up;
 mod wishes;
 
+pub use angles::AngleView;
 pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
 pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
 pub(crate) use points::faults;
-pub use preview::{AngleView, AxlePreview, PreviewView, PreviewWanted, preview};
+pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};
 pub(crate) use tie_rod::tie_rod_remark;
 pub use tie_rod::{TieRodView, tie_rod_end};

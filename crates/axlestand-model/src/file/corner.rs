@@ -2,6 +2,7 @@
 //! a function handed in, as for threads.
 
 use crate::car::Axle;
+use crate::words::Hand;
 
 /// What kind of fault a corner has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,6 +20,8 @@ pub enum Doubt {
 pub struct CornerFault {
     /// What kind.
     pub doubt: Doubt,
+    /// Of which corner.
+    pub side: Hand,
     /// The points it speaks of, as they are named in the file.
     pub points: Vec<String>,
     /// What is wrong, in one sentence.

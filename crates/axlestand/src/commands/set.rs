@@ -65,8 +65,7 @@ pub(super) fn run(
                         .to_owned(),
                 ));
             };
-            let hand = if side == "left" { Hand::Left } else { Hand::Right };
-            let view = tie_rod_end(job, hand, length)?;
+            let view = tie_rod_end(job, hand(side), length)?;
             if output.is_json() {
                 output.json(&view)?;
             } else {
@@ -95,7 +94,13 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         }
         return Ok(true);
     }
-    let wanted = CurvesWanted { axle: args.axle.clone(), from: args.from, to: args.to, step: args.step };
+    let wanted = CurvesWanted {
+        axle: args.axle.clone(),
+        side: hand(&args.side),
+        from: args.from,
+        to: args.to,
+        step: args.step,
+    };
     let view = curves(&car, &wanted)?;
     if output.is_json() {
         output.json(&view)?;
@@ -105,4 +110,9 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         text::curves(&view, args.explain, output)?;
     }
     Ok(true)
+}
+
+/// The side that the arguments let through.
+fn hand(side: &str) -> Hand {
+    if side == "left" { Hand::Left } else { Hand::Right }
 }

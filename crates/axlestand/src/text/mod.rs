@@ -2,6 +2,8 @@
 
 mod calc;
 mod car;
+mod curves;
+mod figures;
 mod gates;
 mod geometry;
 mod prepare;
@@ -11,8 +13,9 @@ mod stuck;
 
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
+pub(crate) use curves::{curves, curves_csv, steering};
 pub(crate) use gates::{check, open};
-pub(crate) use geometry::{curves, curves_csv, height, preview, steering, tie_rod};
+pub(crate) use geometry::{height, preview, tie_rod};
 pub(crate) use prepare::prepare;
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
