@@ -81,6 +81,44 @@ fn a_preview_says_what_changes_and_what_to_turn() {
 }
 
 #[test]
+fn the_right_wheel_is_told_with_where_it_comes_from() {
+    let few = ["--from", "-20", "--to", "20", "--step", "20", "--side", "right"];
+    let (code, table, _) = on_demo(&["car", "curves"], &few);
+    assert!(
+        code == 0 && table.contains("right wheel") && table.contains("mirror image of the left"),
+        "{table}"
+    );
+    let view = json(&["car", "curves"], &few);
+    assert!(view["side"] == "right" && view["mirrored"] == true, "{view}");
+    let (code, _, err) = on_demo(&["car", "curves"], &["--side", "middle"]);
+    assert!(code == 2 && err.contains("left, right"), "{err}");
+}
+
+#[test]
+fn camber_out_of_its_target_is_told_with_what_to_set() {
+    let folder = tempfile::tempdir().unwrap();
+    let car = folder.path().join("car.toml");
+    let text = std::fs::read_to_string(demo()).unwrap();
+    std::fs::write(&car, text.replace("tolerance = \"0.75°\"", "tolerance = \"0.1°\"")).unwrap();
+    let car = car.to_str().unwrap();
+    let (code, text, _) = run(&["set", "preview", "--car", car, "--front", "15mm"]);
+    assert_eq!(code, 0, "{text}");
+    for words in [
+        "→ camber, each side: -0.89°, wanted -0.50° (the middle of its tolerance)",
+        "upper strut bolt in its slotted hole: top of the wheel outward",
+        "range -0.75° to 0.75° [manual: Wagtail workshop sheet 44-06 (invented)]",
+        "counting what the camber setting takes: both tie rods",
+        "solved anew with all of this set: camber left -0.50°, right -0.50°, total toe 0.10°",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let (_, out, _) = run(&["set", "preview", "--car", car, "--front", "15mm", "--json"]);
+    let view: Value = serde_json::from_str(&out).unwrap();
+    let axle = &view["axles"][0];
+    assert!(axle["settings"][0]["enough"] == true && axle["tie-rods"][1]["wheel"] == "right", "{axle}");
+}
+
+#[test]
 fn a_loose_spring_is_a_no() {
     let loose = ["--now", "front=366mm", "--front-spring", "30 N/mm x 300 mm"];
     let (code, text, _) = on_demo(&["set", "height", "--car"], &loose);

@@ -11,6 +11,9 @@
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
 //! * [`calc`]: the same arithmetic with nothing but what is typed.
 
+mod adjusters;
+mod advice;
+mod advice_words;
 mod angles;
 mod both_sides;
 pub mod calc;
@@ -35,6 +38,7 @@ mod warnings;
 mod wind_up;
 mod wishes;
 
+pub use advice::{SettingView, TieRodSetting};
 pub use angles::AngleView;
 pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
 pub use figures::InputView;

@@ -1,11 +1,12 @@
 //! Hardpoints of the vehicle file: their names, and what is wrong with them.
 
+use super::adjusters::adjuster_faults;
 use super::corner_figures::corner_spec;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, Finding, Layout, Point, check};
 use axlestand_model::Hand;
 use axlestand_model::car::{Axle, nearest};
-use axlestand_model::file::{CornerFault, Doubt};
+use axlestand_model::file::{CornerFault, Doubt, Spot};
 use std::collections::BTreeSet;
 
 /// The name of a point as it stands in a vehicle file: the trade's words joined with hyphens.
@@ -36,13 +37,14 @@ pub(crate) fn missing(axle: &Axle) -> Vec<String> {
     needed.iter().map(|point| word(*point)).filter(|name| !axle.points.contains_key(name)).collect()
 }
 
-/// Everything that is wrong with an axle's hardpoints. Missing ones are no fault: a car without them
+/// Everything that is wrong with an axle's hardpoints and adjusters. Missing ones are no fault: a car without them
 /// works as before, and what needs them names them.
 pub(crate) fn faults(axle: &Axle) -> Vec<CornerFault> {
     let mut all = unknown_points(axle, Hand::Left);
     let left = findings(axle, Side::Left);
     all.extend(left.iter().map(|finding| fault(finding, Hand::Left)));
     all.extend(right_faults(axle, left.iter().any(Finding::stops)));
+    all.extend(adjuster_faults(axle));
     all
 }
 
@@ -94,7 +96,7 @@ fn typed_as_left(point: Point, y: f64) -> CornerFault {
     let name = word(point);
     CornerFault {
         doubt: Doubt::Impossible,
-        side: Hand::Right,
+        spot: Spot::Points(Hand::Right),
         message: format!("'{name}' has y = {y:.0}: that is a point of the left corner, not of the right one"),
         hint: format!(
             "on the right y is negative: write {:.0} if it was measured there; a point that mirrors the left one needs no line",
@@ -116,7 +118,7 @@ fn far_from_mirrored(axle: &Axle, name: &str, [x, y, z]: [f64; 3]) -> Option<Cor
     let apart = (x - lx).hypot(y + ly).hypot(z - lz);
     (apart > ODD_MM).then(|| CornerFault {
         doubt: Doubt::Doubtful,
-        side: Hand::Right,
+        spot: Spot::Points(Hand::Right),
         points: vec![name.to_owned()],
         message: format!(
             "the right {point} is {apart:.0} mm from where the left one's mirror image would be"
@@ -130,7 +132,7 @@ fn fault(finding: &Finding, side: Hand) -> CornerFault {
     let (what, todo) = text.split_once("; ").unwrap_or((text.as_str(), "look at these points again"));
     CornerFault {
         doubt: if finding.stops() { Doubt::Impossible } else { Doubt::Doubtful },
-        side,
+        spot: Spot::Points(side),
         points: finding.points().into_iter().map(word).collect(),
         message: if side == Hand::Left { what.to_owned() } else { format!("right corner: {what}") },
         hint: todo.to_owned(),
@@ -138,29 +140,26 @@ fn fault(finding: &Finding, side: Hand) -> CornerFault {
 }
 
 fn unknown(name: &str, axle: &Axle, side: Hand) -> CornerFault {
-    let hint = match suggestion(name, axle) {
-        Some(near) => format!("did you mean '{near}'?"),
-        None => {
-            let needed = layout(axle).map_or(&[][..], Layout::points);
-            let names: Vec<String> = needed.iter().map(|point| word(*point)).collect();
-            if names.is_empty() {
-                "docs/vehicle-file.md lists the points".to_owned()
-            } else {
-                format!(
-                    "a {} axle takes {}; docs/vehicle-file.md lists all",
-                    axle.layout.phrase(),
-                    names.join(", ")
-                )
-            }
-        }
-    };
     CornerFault {
         doubt: Doubt::UnknownPoint,
-        side,
+        spot: Spot::Points(side),
         points: vec![name.to_owned()],
         message: format!("'{name}' is no hardpoint"),
-        hint,
+        hint: unknown_hint(name, axle),
     }
+}
+
+/// What to write instead of a name that no point has.
+pub(crate) fn unknown_hint(name: &str, axle: &Axle) -> String {
+    if let Some(near) = suggestion(name, axle) {
+        return format!("did you mean '{near}'?");
+    }
+    let needed = layout(axle).map_or(&[][..], Layout::points);
+    let names: Vec<String> = needed.iter().map(|point| word(*point)).collect();
+    if names.is_empty() {
+        return "docs/vehicle-file.md lists the points".to_owned();
+    }
+    format!("a {} axle takes {}; docs/vehicle-file.md lists all", axle.layout.phrase(), names.join(", "))
 }
 
 /// The point that was meant: one that differs by a slip, else the only one of the layout that has

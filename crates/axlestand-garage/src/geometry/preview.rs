@@ -1,13 +1,12 @@
 //! What another height does to the wheel angles, before anything is turned.
 
+use super::adjusters::range_view;
+use super::advice::{AxleToSet, SettingView, TieRodSetting};
 use super::angles::{AngleView, Changes, angles};
 use super::corner::{axle, lacking, sound_corner};
-use super::corner_figures::CornerFigures;
 use super::figures::{InputView, spread};
 use super::joints::{JointView, joints, racks};
 use super::now::{end, latest};
-use super::targets::target;
-use super::tie_rod::{flats, thread_pitch, toe_per_mm};
 use super::typed;
 use crate::error::GarageError;
 use crate::job::Job;
@@ -42,6 +41,10 @@ pub struct AxlePreview {
     pub angles: Vec<AngleView>,
     /// What to adjust, by how much.
     pub adjust: Vec<String>,
+    /// The same in numbers: adjusters of camber.
+    pub settings: Vec<SettingView>,
+    /// And the tie rods.
+    pub tie_rods: Vec<TieRodSetting>,
     /// Joints and shafts over the travel that is left.
     pub joints: Vec<JointView>,
     /// Why there are no angles.
@@ -112,6 +115,8 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
         lower,
         angles: Vec::new(),
         adjust: Vec::new(),
+        settings: Vec::new(),
+        tie_rods: Vec::new(),
         joints: Vec::new(),
         missing: lacking(axle),
         inputs: Vec::new(),
@@ -135,13 +140,16 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
     let spreads = spread(&figures, |f| Some(Changes::of(f, from, to)?.vector()));
     let spread_of = |i: usize| spreads.as_ref().and_then(|s| s.get(i).copied().flatten());
     view.angles = angles(car, job, axle, &changes, &spread_of);
-    view.adjust = adjust(car, axle, &figures, to, &view.angles);
+    let to_set = AxleToSet { car, axle, figures: &figures, travel: to, angles: &view.angles };
+    let advice = to_set.advice();
+    (view.adjust, view.settings, view.tie_rods) = (advice.lines, advice.settings, advice.tie_rods);
     for (corner, hand) in [(&left, Hand::Left), (&right, Hand::Right)] {
         if hand == Hand::Left || !axle.right_is_mirrored() {
             travel_left(&mut view, axle, corner, hand, (from, to));
         }
     }
     view.inputs = figures.both_views();
+    view.inputs.extend(axle.adjusters.iter().map(range_view));
     view
 }
 
@@ -164,40 +172,4 @@ fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
     let reference = axle.hub_to_arch?.mm();
     let read = |hand| latest(job?, ReadingKind::Height, end(&axle.name), Some(hand)).map(|l| l.value);
     Some(reference - (read(Hand::Left)? + read(Hand::Right)?) / 2.0)
-}
-
-/// What to turn so that toe comes back to its target, and what of camber can be said.
-fn adjust(car: &Car, axle: &Axle, figures: &CornerFigures, travel: f64, angles: &[AngleView]) -> Vec<String> {
-    let mut all = Vec::new();
-    let at = end(&axle.name);
-    let toe = angles.iter().find(|a| a.name == "total toe");
-    let aim = target(car, ReadingKind::Toe, at, None).and_then(|t| t.band);
-    let per_mm =
-        || Some(toe_per_mm(figures, Side::Left, travel)? + toe_per_mm(figures, Side::Right, travel)?);
-    if let (Some(toe), Some(per_mm)) = (toe, per_mm()) {
-        let (wanted, word) = match (aim, toe.after) {
-            (Some(band), Some(after)) => (band.nominal() - after, "to the middle of its tolerance"),
-            _ => (-toe.change, "back to where it was"),
-        };
-        let each = wanted / per_mm;
-        let way = if each >= 0.0 { "longer" } else { "shorter" };
-        let turns = thread_pitch(car, at).map_or_else(String::new, |(pitch, from)| {
-            let turns = each.abs() / pitch;
-            format!(
-                ": {turns:.2} turn, {} of the tie rod each [thread pitch {pitch} mm, {from}]",
-                flats(turns)
-            )
-        });
-        all.push(format!("total toe {wanted:+.2}° {word}: both tie rods {:.1} mm {way}{turns}", each.abs()));
-    }
-    for camber in angles.iter().filter(|a| a.name.starts_with("camber")) {
-        let out = camber.probability.is_some_and(|p| p < 0.5);
-        if out {
-            all.push(format!(
-                "{}: the file describes no adjuster for it; slotted holes, camber bolts or top mounts of this car's maker decide",
-                camber.name
-            ));
-        }
-    }
-    all
 }

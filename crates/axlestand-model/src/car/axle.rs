@@ -1,5 +1,6 @@
 //! One axle: how its wheels are carried, hardpoints, springs, dampers and what its joints allow.
 
+use super::adjuster::Adjuster;
 use crate::provenance::Provenance;
 use crate::words::{Carrier, Layout};
 use axlestand_quantity::{Angle, Length, Mass};
@@ -47,6 +48,8 @@ pub struct Axle {
     pub bar: Option<Bar>,
     /// What joints, shafts and bushings allow.
     pub limits: Option<Limits>,
+    /// What can be set besides the tie rod, in the order of the file.
+    pub adjusters: Vec<Adjuster>,
     /// Where points, angles and spring come from.
     pub provenance: Provenance,
 }

@@ -1,5 +1,6 @@
 //! The fields of an axle: hardpoints, springs, dampers, limits.
 
+use super::adjuster_fields::ADJUSTER;
 use super::fields::{Field, Holds, Table, may, must};
 use super::fields::{ORIGIN, SOURCE};
 use crate::words::{Carrier, Layout};
@@ -122,6 +123,11 @@ pub(super) static AXLE: Table = Table {
         may("damper", Holds::Table(&DAMPER), "Damper and bump stop."),
         may("bar", Holds::Table(&BAR), "The anti-roll bar."),
         may("limits", Holds::Table(&LIMITS), "What joints, shafts and bushings allow."),
+        may(
+            "adjuster",
+            Holds::Items(&ADJUSTER),
+            "What can be set besides the tie rod, each under a name of its own.",
+        ),
         ORIGIN,
         SOURCE,
     ],

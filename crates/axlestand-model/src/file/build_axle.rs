@@ -1,14 +1,14 @@
 //! Axles from their records: springs, dampers, limits, and the check of the hardpoints.
 
 use super::build::{Builder, length, word};
-use super::corner::{CornerFault, Doubt};
+use super::corner::{CornerFault, Doubt, Spot};
 use super::plausible;
 use super::record::{Record, Sink};
 use crate::car::{Axle, Bar, Damper, Limits, Spring};
 use crate::words::{Carrier, Hand, Layout};
 use axlestand_quantity::{Angle, Mass};
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 /// Angles of a wheel at rest, degrees.
 const REST: RangeInclusive<f64> = -15.0..=15.0;
@@ -53,6 +53,7 @@ impl Builder<'_, '_> {
             damper: record.record("damper").map(|damper| self.damper(damper)),
             bar: record.record("bar").map(|bar| self.bar(bar)),
             limits: record.record("limits").map(|limits| self.limits(limits)),
+            adjusters: self.adjusters(record),
             provenance: self.provenance(record),
         };
         self.corner(&axle, record);
@@ -155,20 +156,34 @@ impl Builder<'_, '_> {
         let unread = |key| record.has(key) && !record.points_are_whole(key);
         let whole = !unread("points") && !unread("points_right");
         for fault in (self.sink.corner)(axle) {
-            let key = if fault.side == Hand::Left { "points" } else { "points_right" };
-            let points = record.points(key).into_iter().flatten();
-            let named = |name: &String| points.clone().find(|(known, _)| *known == name);
-            let place = fault.points.iter().find_map(named).map(|(_, placed)| placed.span.clone());
-            let place = place.unwrap_or_else(|| record.span_of(key));
+            let place = place_of(record, &fault);
             let CornerFault { doubt, message, hint, .. } = fault;
             match doubt {
                 Doubt::UnknownPoint => self.sink.error("unknown-point", &place, message, hint),
                 Doubt::Impossible if whole => self.sink.error("impossible-points", &place, message, hint),
                 Doubt::Doubtful if whole => self.sink.warn("doubtful-points", &place, message, hint),
+                Doubt::Adjuster => self.sink.error("impossible-adjuster", &place, message, hint),
                 Doubt::Impossible | Doubt::Doubtful => {}
             }
         }
     }
+}
+
+/// The place that a fault speaks of: one of its points, else their table; the key of an adjuster.
+fn place_of(record: &Record, fault: &CornerFault) -> Range<usize> {
+    let key = match &fault.spot {
+        Spot::Points(Hand::Left) => "points",
+        Spot::Points(Hand::Right) => "points_right",
+        Spot::Adjuster { name, key } => {
+            let mut adjusters = record.items("adjuster").into_iter().flatten();
+            let adjuster = adjusters.find(|(known, _)| known.value == *name);
+            return adjuster.map_or_else(|| record.span.clone(), |(_, adjuster)| adjuster.span_of(key));
+        }
+    };
+    let points = record.points(key).into_iter().flatten();
+    let named = |name: &String| points.clone().find(|(known, _)| *known == name);
+    let place = fault.points.iter().find_map(named).map(|(_, placed)| placed.span.clone());
+    place.unwrap_or_else(|| record.span_of(key))
 }
 
 fn points(record: &Record, key: &str) -> BTreeMap<String, [f64; 3]> {

@@ -45,6 +45,10 @@ pub(super) fn read_value(
         Holds::Items(spec) => items(value, field, spec, sink),
         Holds::Quantities(_) => quantities(value, field, sink),
         Holds::Points => points(value, field, sink),
+        Holds::Point => match point(value.get_ref()) {
+            Some(point) => Some(Value::Point(point)),
+            None => wrong_type(field, value, "three numbers [x, y, z], each within ±10000", sink),
+        },
         _ => from_text(value, field, field.key, sink),
     }
 }
