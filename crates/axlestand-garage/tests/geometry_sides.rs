@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_garage::geometry::{
-    CurvesView, CurvesWanted, HeightWanted, PreviewWanted, curves, height, preview, steering,
+    CurvesView, CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, steering,
 };
 use axlestand_garage::views::check_road;
 use axlestand_garage::{CountingClock, Garage, Hand, Job, StartJob, vehicle};
@@ -30,7 +30,7 @@ fn mirrored_points() -> String {
 }
 
 fn wanted(side: Hand) -> CurvesWanted {
-    CurvesWanted { axle: "front".to_owned(), side, from: -60.0, to: 60.0, step: 20.0 }
+    CurvesWanted { axle: "front".to_owned(), side, from: -60.0, to: 60.0, step: 20.0, racks: Racks::Straight }
 }
 
 fn lower() -> PreviewWanted {

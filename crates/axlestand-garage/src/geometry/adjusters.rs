@@ -153,7 +153,7 @@ pub(crate) fn adjuster_faults(axle: &Axle) -> Vec<CornerFault> {
             all.extend(unknown);
         } else if let Some(fault) = misfit(axle, adjuster) {
             all.push(fault);
-        } else if let Some(fault) = out_of_reach(axle, adjuster) {
+        } else if let Some(fault) = odd_bolt(axle, adjuster).or_else(|| out_of_reach(axle, adjuster)) {
             all.push(fault);
         }
     }
@@ -187,6 +187,10 @@ fn misfit(axle: &Axle, adjuster: &Adjuster) -> Option<CornerFault> {
         return impossible("kind", message, "choose another kind: eccentric, shift or rod".to_owned());
     }
     let points: Vec<Point> = adjuster.acts.points().into_iter().filter_map(from_word).collect();
+    if points.contains(&Point::WheelCentre) {
+        let message = "the wheel centre goes where the knuckle goes, and is not moved by itself".to_owned();
+        return impossible("moves", message, "name the mount or joint that is moved".to_owned());
+    }
     if let Some(lacking) = points.iter().find(|point| !layout.points().contains(point)) {
         let names: Vec<String> = layout.points().iter().map(|point| word(*point)).collect();
         return impossible(
@@ -218,6 +222,31 @@ fn misfit(axle: &Axle, adjuster: &Adjuster) -> Option<CornerFault> {
         ),
         _ => None,
     }
+}
+
+/// Farthest that a strut's bolt is from the wheel centre, mm: a knuckle reaches no farther.
+const FARTHEST_BOLT: f64 = 400.0;
+
+/// A bolt that is nowhere near the knuckle, or that lies along the strut.
+fn odd_bolt(axle: &Axle, adjuster: &Adjuster) -> Option<CornerFault> {
+    let Acts::StrutTurn { bolt, direction, .. } = &adjuster.acts else { return None };
+    let spec = corner_spec(axle, Side::Left)?;
+    let away = (vector(*bolt) - spec.point(Point::WheelCentre)?).norm();
+    if away > FARTHEST_BOLT {
+        return Some(fault(
+            adjuster,
+            "bolt",
+            Doubt::Adjuster,
+            format!("the bolt is {away:.0} mm from the wheel centre, farther than a knuckle reaches"),
+            "write its place at the left wheel in mm, in the axes of the hardpoints",
+        ));
+    }
+    let strut = (spec.point(Point::StrutTop)? - spec.point(Point::StrutSeat)?).unit();
+    let along = strut.dot(vector(*direction).unit()).abs();
+    (along > 0.7).then(|| {
+        let message = "the bolts would lie along the strut, which cannot turn about them".to_owned();
+        fault(adjuster, "direction", Doubt::Adjuster, message, "[1, 0, 0] is a bolt that lies along the car")
+    })
 }
 
 /// An end of the range at which the corner cannot be put together; not asked while points are missing.

@@ -304,13 +304,14 @@ impl AxleToSet<'_> {
             });
         }
         let taken: f64 = advice.settings.iter().flat_map(|view| &view.toe_by_itself).sum();
-        let counted = if chosen.is_empty() { "" } else { ", counting what the camber setting takes" };
+        let turned = advice.settings.iter().any(|view| view.setting.abs() > 1e-3);
+        let counted = if !turned { "" } else { ", counting what the camber setting takes" };
         advice.lines.push(format!(
             "total toe {:+.2}° {word}{counted}: {}",
             wanted - taken,
             rods_text(&advice.tie_rods, pitch.as_ref().map(|(pitch, from)| (*pitch, from.as_str())))
         ));
-        if !chosen.is_empty() {
+        if turned {
             advice.lines.push(solved_line(wheels, [&left, &right], self.toe_after()));
         }
     }

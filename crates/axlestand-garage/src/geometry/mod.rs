@@ -5,7 +5,7 @@
 //! with their origin; what is typical is varied through its range and the spread stands beside the
 //! answer. A car without hardpoints gets what needs none, and a sentence that names what is missing.
 //!
-//! * [`curves()`], [`steering`]: wheel angles against travel, and against the rack.
+//! * [`curves()`], [`steering`]: wheel angles against travel, against the rack, and against both.
 //! * [`height`]: where the car stands, where the collars belong, what is left of travel.
 //! * [`preview`]: what lowering does, whether it is in tolerance, what to adjust.
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
@@ -26,6 +26,7 @@ mod hanging;
 mod height;
 mod joints;
 mod now;
+mod places;
 mod points;
 mod preview;
 mod room;
@@ -45,6 +46,7 @@ pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
+pub use places::Racks;
 pub(crate) use points::faults;
 pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};

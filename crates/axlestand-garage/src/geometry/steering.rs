@@ -3,6 +3,7 @@
 use super::corner::{axle, corner, sound_corner};
 use super::corner_figures::CornerFigures;
 use super::figures::{Figure, Figures, InputView, spread};
+use super::places::lock;
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::steered;
@@ -71,10 +72,7 @@ const STEPS: i32 = 5;
 pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError> {
     let axle = axle(car, axle_name)?;
     let (corner_figures, left) = sound_corner(car, axle, Side::Left)?;
-    let lock = match axle.rack_travel {
-        Some(travel) => Figure::known("rack travel to lock", "mm", travel.mm(), axle.provenance.to_string()),
-        None => Figure::typical("rack travel to lock", "mm", 70.0, (60.0, 80.0), "passenger cars"),
-    };
+    let lock = lock(axle);
     let wheelbase = match car.wheelbase {
         Some(length) => Figure::known("wheelbase", "mm", length.mm(), "vehicle file"),
         None => Figure::typical("wheelbase", "mm", 2600.0, (2300.0, 2900.0), "passenger cars"),

@@ -194,7 +194,9 @@ impl Builder<'_, '_> {
             (AdjusterKind::StrutTurn, Some(mm), Some(apart)) if apart > 0.0 => {
                 Some((mm / apart).atan().to_degrees())
             }
-            (AdjusterKind::StrutTurn, Some(_), None) => {
+            // How far the bolts are apart could not be read: that is the fault to mend.
+            (AdjusterKind::StrutTurn, Some(_), _) if record.has("apart") => return None,
+            (AdjusterKind::StrutTurn, Some(_), _) => {
                 self.sink.error(
                     "bad-quantity",
                     &record.span_of(key),

@@ -437,10 +437,15 @@ impl Field {
             Holds::Tables(_) => format!("{key} = [{{ … }}] ({doc})"),
             Holds::Point => format!("{key} = [x, y, z] ({doc})"),
             Holds::Points => format!("{key} = {{ lower-ball-joint = [x, y, z] }} ({doc})"),
-            Holds::Items(_) => format!("tables headed [{key}.NAME] ({doc})"),
+            Holds::Items(_) => format!("tables headed {} ({doc})", heading_of(key)),
             Holds::Text => format!("{key} = \"…\" ({doc})"),
         }
     }
+}
+
+/// How the table of an item is headed.
+pub(super) fn heading_of(key: &str) -> String {
+    if key == "adjuster" { "[axle.front.adjuster.NAME]".to_owned() } else { format!("[{key}.NAME]") }
 }
 
 /// A quantity as it may be written.

@@ -1,6 +1,6 @@
 //! Reading single values: each against what its field holds.
 
-use super::fields::{Field, Holds, Table, example_of};
+use super::fields::{Field, Holds, Table, example_of, heading_of};
 use super::record::{Placed, Record, Sink, Value, read_table};
 use crate::car::{Drive, parse_steps};
 use std::collections::BTreeMap;
@@ -207,7 +207,7 @@ fn items(
     spec: &'static Table,
     sink: &mut Sink<'_>,
 ) -> Option<Value> {
-    let wanted = format!("tables, each headed [{}.NAME]", field.key);
+    let wanted = format!("tables, each headed {}", heading_of(field.key));
     let Some(entries) = table(value) else {
         return wrong_type(field, value, &wanted, sink);
     };

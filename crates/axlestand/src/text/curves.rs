@@ -1,5 +1,6 @@
 //! Curves and steering as tables.
 
+use super::csv;
 use super::figures::{inputs, maybe, number, signed};
 use crate::output::{Failure, Output};
 use axlestand_garage::geometry::{CurvesView, SteeringView};
@@ -20,8 +21,8 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     let has_height = view.rows.iter().any(|row| row.height.is_some());
     let mut head = format!("{:>7}", "travel");
     let mut units = format!("{:>7}", "mm");
-    if has_height {
-        head.push_str(&format!("{:>7}", "height"));
+    for name in [(has_height, "height"), (view.grid, "rack")].into_iter().filter(|(shown, _)| *shown) {
+        head.push_str(&format!("{:>7}", name.1));
         units.push_str(&format!("{:>7}", "mm"));
     }
     for column in &view.columns {
@@ -32,10 +33,18 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     output.line(strong)?;
     let quiet = output.quiet(&units);
     output.line(quiet)?;
+    let mut before = view.rows.first().map(|row| row.travel);
     for row in &view.rows {
+        if view.grid && before != Some(row.travel) {
+            output.line("")?;
+        }
+        before = Some(row.travel);
         let mut line = format!("{:>7}", signed(row.travel, 0));
         if has_height {
             line.push_str(&format!("{:>7}", maybe(row.height, 0)));
+        }
+        if view.grid {
+            line.push_str(&format!("{:>7}", signed(row.rack, 0)));
         }
         match &row.trouble {
             Some(trouble) => line.push_str(&format!("  {trouble}")),
@@ -52,7 +61,11 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     output.line(
         "Travel: wheel up from the height at which the points were taken. Angles relative to the body.",
     )?;
-    output.line("Signs: camber + top outward; toe + toe-in, of one wheel; caster + top rearward (--explain says all).")?;
+    if view.grid {
+        output.line("Rack and heading: + to the left. Signs: camber + top outward; caster + top rearward (--explain says all).")?;
+    } else {
+        output.line("Signs: camber + top outward; toe + toe-in, of one wheel; caster + top rearward (--explain says all).")?;
+    }
     if explain {
         for column in view.columns.iter().filter(|c| !c.sign.is_empty()) {
             let line = output.quiet(&format!("  {}: {}", column.name, column.sign));
@@ -105,37 +118,82 @@ fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failur
     output.line(format!("What the typical inputs leave open, at most: {}.", pieces.join(", ")))
 }
 
-/// Curves as comma-separated values.
-pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
-    let unit = |unit: &str| match unit {
+/// A column's name with its unit, for a program: `camber_deg`.
+fn csv_name(key: &str, unit: &str) -> String {
+    let unit = match unit {
         "°" => "_deg".to_owned(),
+        "%" => "_percent".to_owned(),
         "" => String::new(),
         unit => format!("_{unit}"),
     };
-    let mut head = vec!["travel_mm".to_owned(), "height_mm".to_owned()];
-    let open = view.rows.iter().any(|row| row.spread.is_some());
-    for column in &view.columns {
-        let name = format!("{}{}", column.key.replace('-', "_"), unit(column.unit));
+    format!("{}{unit}", key.replace('-', "_"))
+}
+
+/// Names of columns; with their spreads beside them where inputs are only typical.
+fn csv_head(columns: &[(&str, &str)], open: bool) -> Vec<String> {
+    let mut head = Vec::new();
+    for (key, unit) in columns {
+        let name = csv_name(key, unit);
         head.push(name.clone());
         if open {
             head.push(format!("{name}_spread"));
         }
     }
-    head.extend(["beyond", "trouble"].map(str::to_owned));
-    output.line(head.join(","))?;
-    for row in &view.rows {
-        let plain = |value: Option<f64>| value.map_or_else(String::new, |v| format!("{v:.6}"));
-        let mut cells = vec![format!("{}", row.travel), plain(row.height)];
-        for (i, value) in row.values.iter().enumerate() {
-            cells.push(plain(*value));
-            if open {
-                cells.push(plain(row.spread.as_ref().and_then(|s| s.get(i).copied().flatten())));
-            }
+    head
+}
+
+/// Values, each with its spread where inputs are only typical.
+fn csv_values(values: &[Option<f64>], spread: Option<&[Option<f64>]>, open: bool) -> Vec<String> {
+    let mut cells = Vec::new();
+    for (i, value) in values.iter().enumerate() {
+        cells.push(csv::number(*value));
+        if open {
+            cells.push(csv::number(spread.and_then(|s| s.get(i).copied().flatten())));
         }
+    }
+    cells
+}
+
+/// Curves as comma-separated values.
+pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
+    let open = view.rows.iter().any(|row| row.spread.is_some());
+    let mut head = vec!["travel_mm".to_owned(), "height_mm".to_owned()];
+    head.extend(view.grid.then(|| "rack_mm".to_owned()));
+    let columns: Vec<(&str, &str)> = view.columns.iter().map(|column| (column.key, column.unit)).collect();
+    head.extend(csv_head(&columns, open));
+    head.extend(["beyond", "trouble"].map(str::to_owned));
+    csv::record(&head, output)?;
+    for row in &view.rows {
+        let mut cells = vec![format!("{}", row.travel), csv::number(row.height)];
+        cells.extend(view.grid.then(|| format!("{}", row.rack)));
+        cells.extend(csv_values(&row.values, row.spread.as_deref(), open));
         cells.push(row.beyond.unwrap_or_default().to_owned());
-        let trouble = row.trouble.as_deref().unwrap_or_default().replace('"', "'");
-        cells.push(if trouble.is_empty() { trouble } else { format!("\"{trouble}\"") });
-        output.line(cells.join(","))?;
+        cells.push(row.trouble.clone().unwrap_or_default());
+        csv::record(&cells, output)?;
+    }
+    Ok(())
+}
+
+/// Both wheels against the rack as comma-separated values.
+pub(crate) fn steering_csv(view: &SteeringView, output: &mut Output<'_>) -> Result<(), Failure> {
+    let open = view.rows.iter().any(|row| row.spread.is_some());
+    let columns = [
+        ("left-heading", "°"),
+        ("right-heading", "°"),
+        ("left-camber", "°"),
+        ("right-camber", "°"),
+        ("ackermann", "%"),
+    ];
+    let mut head = vec!["rack_mm".to_owned()];
+    head.extend(csv_head(&columns, open));
+    head.push("trouble".to_owned());
+    csv::record(&head, output)?;
+    for row in &view.rows {
+        let values = [row.left, row.right, row.left_camber, row.right_camber, row.ackermann];
+        let mut cells = vec![format!("{}", row.rack)];
+        cells.extend(csv_values(&values, row.spread.as_deref(), open));
+        cells.push(row.trouble.clone().unwrap_or_default());
+        csv::record(&cells, output)?;
     }
     Ok(())
 }

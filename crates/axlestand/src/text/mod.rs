@@ -2,6 +2,7 @@
 
 mod calc;
 mod car;
+mod csv;
 mod curves;
 mod figures;
 mod gates;
@@ -13,7 +14,7 @@ mod stuck;
 
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
-pub(crate) use curves::{curves, curves_csv, steering};
+pub(crate) use curves::{curves, curves_csv, steering, steering_csv};
 pub(crate) use gates::{check, open};
 pub(crate) use geometry::{height, preview, tie_rod};
 pub(crate) use prepare::prepare;
