@@ -4,8 +4,8 @@
 
 use axlestand_garage::fastening::calc::CalcView;
 use axlestand_garage::geometry::{
-    CornerHeight, CurvesView, CurvesWanted, HeightView, HeightWanted, PreviewWanted, calc, curves, height,
-    preview, steering, tie_rod_end,
+    CornerHeight, CurvesView, CurvesWanted, HeightView, HeightWanted, PreviewWanted, Racks, calc, curves,
+    height, preview, steering, tie_rod_end,
 };
 use axlestand_garage::views::{check_road, row_view};
 use axlestand_garage::{
@@ -52,7 +52,7 @@ fn demo() -> Car {
 }
 
 fn range(from: f64, to: f64, step: f64) -> CurvesWanted {
-    CurvesWanted { axle: "front".to_owned(), from, to, step }
+    CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step, racks: Racks::Straight }
 }
 
 fn value(view: &CurvesView, row: usize, key: &str) -> f64 {

@@ -3,10 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_garage::geometry::{
-    CornerHeight, CurvesWanted, HeightView, HeightWanted, PreviewWanted, curves, height, preview, steering,
+    CornerHeight, CurvesWanted, HeightView, HeightWanted, PreviewWanted, Racks, curves, height, preview,
+    steering,
 };
 use axlestand_garage::views::check_road;
-use axlestand_garage::{CountingClock, Garage, StartJob, vehicle};
+use axlestand_garage::{CountingClock, Garage, Hand, StartJob, vehicle};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, CornerSpec, Layout, Point};
 use axlestand_model::car::Car;
@@ -49,7 +50,14 @@ fn bare_corner(car: &Car, side: Side) -> Corner {
 #[test]
 fn curves_of_the_demo_car_are_the_numeric_crates_on_the_same_points() {
     let car = demo();
-    let wanted = CurvesWanted { axle: "front".to_owned(), from: -70.0, to: 50.0, step: 10.0 };
+    let wanted = CurvesWanted {
+        axle: "front".to_owned(),
+        side: Hand::Left,
+        from: -70.0,
+        to: 50.0,
+        step: 10.0,
+        racks: Racks::Straight,
+    };
     let view = curves(&car, &wanted).unwrap();
     let at = |key: &str| view.columns.iter().position(|column| column.key == key).unwrap();
     let (left, right) = (bare_corner(&car, Side::Left), bare_corner(&car, Side::Right));
@@ -72,8 +80,47 @@ fn curves_of_the_demo_car_are_the_numeric_crates_on_the_same_points() {
 }
 
 #[test]
+fn a_grid_is_the_numeric_crates_corner_at_each_height_and_rack() {
+    let car = demo();
+    for side in [Hand::Left, Hand::Right] {
+        let wanted = CurvesWanted {
+            axle: "front".to_owned(),
+            side,
+            from: -50.0,
+            to: 40.0,
+            step: 45.0,
+            racks: Racks::LockToLock(Some(30.0)),
+        };
+        let view = curves(&car, &wanted).unwrap();
+        let racks: Vec<f64> = view.rows.iter().take(7).map(|row| row.rack).collect();
+        assert_eq!(racks, [-72.0, -60.0, -30.0, 0.0, 30.0, 60.0, 72.0]);
+        assert_eq!(view.rows.len(), 21);
+        let at = |key: &str| view.columns.iter().position(|column| column.key == key).unwrap();
+        assert!(view.columns.iter().all(|c| !["toe", "track-change", "roll-centre"].contains(&c.key)));
+        let corner = bare_corner(&car, if side == Hand::Left { Side::Left } else { Side::Right });
+        for row in &view.rows {
+            // Each by its own continuation from the design position.
+            let (_, out) = corner.at(row.travel, row.rack).unwrap();
+            for (key, expected) in
+                [("heading", out.heading), ("camber", out.camber), ("trail", out.trail.unwrap())]
+            {
+                let shown = row.values[at(key)].unwrap();
+                assert!((shown - expected).abs() < 1e-7, "{key}: {shown} {expected}");
+            }
+        }
+    }
+}
+
+#[test]
 fn rows_beyond_the_dampers_ends_say_so() {
-    let wanted = CurvesWanted { axle: "front".to_owned(), from: -100.0, to: 100.0, step: 50.0 };
+    let wanted = CurvesWanted {
+        axle: "front".to_owned(),
+        side: Hand::Left,
+        from: -100.0,
+        to: 100.0,
+        step: 50.0,
+        racks: Racks::Straight,
+    };
     let view = curves(&demo(), &wanted).unwrap();
     let beyond: Vec<_> = view.rows.iter().map(|row| row.beyond).collect();
     assert_eq!(beyond, [Some("full droop"), None, None, None, Some("bump stop")]);
@@ -81,7 +128,14 @@ fn rows_beyond_the_dampers_ends_say_so() {
 
 #[test]
 fn tyre_and_spring_keep_the_room_their_sizes_leave() {
-    let at_rest = CurvesWanted { axle: "front".to_owned(), from: 0.0, to: 0.0, step: 1.0 };
+    let at_rest = CurvesWanted {
+        axle: "front".to_owned(),
+        side: Hand::Left,
+        from: 0.0,
+        to: 0.0,
+        step: 1.0,
+        racks: Racks::Straight,
+    };
     let gap = |text: &str| {
         let view = curves(&car(text), &at_rest).unwrap();
         let column = view.columns.iter().position(|column| column.key == "tyre-gap");
@@ -238,7 +292,7 @@ proptest! {
     #[test]
     fn no_travel_gives_a_number_that_is_none(from in -400.0..400.0_f64, span in 0.0..300.0_f64) {
         let to = (from + span).min(400.0);
-        let wanted = CurvesWanted { axle: "front".to_owned(), from, to, step: 37.0 };
+        let wanted = CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step: 37.0, racks: Racks::Straight };
         let view = curves(&demo(), &wanted).unwrap();
         for row in &view.rows {
             prop_assert!(finite(row.values.iter().copied()) && finite([row.height]));

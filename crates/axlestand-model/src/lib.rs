@@ -19,6 +19,6 @@ mod words;
 pub use id::{ItemId, is_well_formed};
 pub use provenance::Provenance;
 pub use words::{
-    AxleEnd, CarState, Carrier, Condition, Driven, Duty, Exposure, FillRule, Form, Hand, Joint, Layout, Lock,
-    Neighbour, Origin, Place, ReadingKind, Stage,
+    AdjusterKind, AxleEnd, CarState, Carrier, Condition, Driven, Duty, Exposure, FillRule, Form, Hand, Joint,
+    Layout, Lock, Neighbour, Origin, Place, ReadingKind, Stage,
 };

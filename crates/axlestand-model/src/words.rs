@@ -253,6 +253,28 @@ words! {
 }
 
 words! {
+    /// What an adjuster of a wheel does.
+    AdjusterKind {
+        /// The strut turned in the knuckle: camber bolt, slotted hole.
+        StrutTurn = "strut-turn" => "strut that turns in its knuckle",
+        /// An eccentric bolt in a pivot.
+        Eccentric = "eccentric" => "pivot on an eccentric bolt",
+        /// A mount that is moved: strut top mount, subframe, shims.
+        Shift = "shift" => "mount that is moved",
+        /// A rod of adjustable length, the tie rod apart.
+        Rod = "rod" => "rod of adjustable length",
+    }
+}
+
+impl AdjusterKind {
+    /// Whether it is set in degrees rather than in mm.
+    #[must_use]
+    pub fn in_degrees(self) -> bool {
+        matches!(self, Self::StrutTurn | Self::Eccentric)
+    }
+}
+
+words! {
     /// The part that carries the lower end of a spring, damper or bar link.
     Carrier {
         /// Knuckle, strut tube or semi-trailing arm.

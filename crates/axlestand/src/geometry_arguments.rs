@@ -73,12 +73,19 @@ pub(crate) struct PreviewArgs {
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = "axlestand car curves wagtail.toml --side right\n\
+    axlestand car curves wagtail.toml --steering\n\
+    axlestand car curves wagtail.toml --grid --rack-step 10 --csv > grid.csv\n\
+    The rack's travel is the file's rack_travel; to the left it is positive. CSV as RFC 4180 has it.")]
 pub(crate) struct CurvesArgs {
     /// The vehicle file.
     pub(crate) file: PathBuf,
     /// front or rear.
     #[arg(long, default_value = "front")]
     pub(crate) axle: String,
+    /// left or right wheel.
+    #[arg(long, default_value = "left", value_parser = ["left", "right"], conflicts_with = "steering")]
+    pub(crate) side: String,
     /// Lowest wheel travel in mm; minus is the wheel hanging lower.
     #[arg(long, default_value_t = -60.0, allow_hyphen_values = true, value_name = "MM")]
     pub(crate) from: f64,
@@ -88,9 +95,15 @@ pub(crate) struct CurvesArgs {
     /// Step in mm.
     #[arg(long, default_value_t = 10.0, value_name = "MM")]
     pub(crate) step: f64,
-    /// Against the steering rack, lock to lock, instead of travel.
+    /// Both wheels against the steering rack, lock to lock, instead of travel.
     #[arg(long)]
     pub(crate) steering: bool,
+    /// Travel and rack both: at each height the rack from lock to lock.
+    #[arg(long, conflicts_with = "steering")]
+    pub(crate) grid: bool,
+    /// Step of the rack in mm; absent: the locks, half-way and the middle.
+    #[arg(long, requires = "grid", allow_hyphen_values = true, value_name = "MM")]
+    pub(crate) rack_step: Option<f64>,
     /// As comma-separated values, every digit.
     #[arg(long, conflicts_with = "json")]
     pub(crate) csv: bool,

@@ -36,6 +36,95 @@ fn json(arguments: &[&str], after: &[&str]) -> Value {
     serde_json::from_str(&out).unwrap_or_else(|why| panic!("{why}: {out}{err}"))
 }
 
+/// The records of a text by the grammar of RFC 4180, section 2, written down here anew: file = record
+/// *(CRLF record) [CRLF]; a field is bare TEXTDATA or stands in quotes with quotes doubled. Panics where
+/// the text is none, or records differ in length.
+fn records(text: &str) -> Vec<Vec<String>> {
+    let mut signs = text.chars().peekable();
+    let (mut all, mut record) = (Vec::new(), Vec::new());
+    while signs.peek().is_some() {
+        let mut field = String::new();
+        if signs.next_if_eq(&'"').is_some() {
+            loop {
+                match signs.next().expect("a quote that is never closed") {
+                    '"' if signs.next_if_eq(&'"').is_some() => field.push('"'),
+                    '"' => break,
+                    sign => field.push(sign),
+                }
+            }
+        } else {
+            while let Some(sign) = signs.next_if(|sign| !matches!(sign, ',' | '\r' | '\n' | '"')) {
+                field.push(sign);
+            }
+        }
+        record.push(field);
+        match signs.next() {
+            Some(',') => {
+                if signs.peek().is_none() {
+                    record.push(String::new());
+                }
+            }
+            Some('\r') => {
+                assert_eq!(signs.next(), Some('\n'), "CR without LF");
+                all.push(std::mem::take(&mut record));
+            }
+            other => panic!("{other:?} behind a field, in {text}"),
+        }
+    }
+    assert!(record.is_empty(), "the last record is not ended: {record:?}");
+    assert!(all.iter().all(|record| record.len() == all[0].len()), "records differ in length: {all:?}");
+    all
+}
+
+#[test]
+fn a_grid_is_the_same_as_table_json_and_csv() {
+    let few = ["--grid", "--from", "-40", "--to", "40", "--step", "40"];
+    let (code, table, _) = on_demo(&["car", "curves"], &few);
+    assert_eq!(code, 0, "{table}");
+    for words in ["rack", "heading", "-72", "+36", "Rack and heading: + to the left", "tyre and spring"] {
+        assert!(table.contains(words), "{words}: {table}");
+    }
+    let view = json(&["car", "curves"], &few);
+    let rows = view["rows"].as_array().unwrap();
+    assert!(rows.len() == 15 && view["grid"] == true, "{view}");
+    let with_csv: Vec<&str> = few.iter().copied().chain(["--csv"]).collect();
+    let (_, text, _) = on_demo(&["car", "curves"], &with_csv);
+    let records = records(&text);
+    assert_eq!(&records[0][..5], &["travel_mm", "height_mm", "rack_mm", "heading_deg", "camber_deg"]);
+    assert_eq!(records.len(), 16);
+    for (record, row) in records[1..].iter().zip(rows) {
+        let number = |i: usize| record[i].parse::<f64>().unwrap();
+        assert!((number(0) - row["travel"].as_f64().unwrap()).abs() < 1e-9);
+        assert!((number(2) - row["rack"].as_f64().unwrap()).abs() < 1e-9);
+        for (i, value) in row["values"].as_array().unwrap().iter().enumerate() {
+            assert!((number(3 + i) - value.as_f64().unwrap()).abs() < 1e-6, "{record:?}");
+        }
+    }
+    // What both wheels do together says nothing of a steered one.
+    assert!(records[0].iter().all(|name| !name.starts_with("track") && !name.starts_with("roll")));
+    for (arguments, words) in [
+        (&["--grid", "--rack-step", "0"][..], "--rack-step"),
+        (&["--grid", "--rack-step", "-5"], "--rack-step"),
+        (&["--grid", "--rack-step", "0.01"], "2000"),
+        (&["--grid", "--rack-step", "ten"], "--rack-step"),
+        (&["--rack-step", "5"], "--grid"),
+        (&["--grid", "--steering"], "--steering"),
+    ] {
+        let (code, out, err) = on_demo(&["car", "curves"], arguments);
+        assert!(code == 2 && out.is_empty() && err.contains(words), "{arguments:?}: {out}{err}");
+    }
+}
+
+#[test]
+fn troubles_stand_in_a_field_of_their_own() {
+    let far = ["--from", "-300", "--to", "300", "--step", "300", "--csv"];
+    let (code, text, _) = on_demo(&["car", "curves"], &far);
+    let records = records(&text);
+    assert_eq!(code, 0, "{text}");
+    let trouble = records[3].last().unwrap();
+    assert!(trouble.contains("cannot be reached") && records[0].last().unwrap() == "trouble", "{records:?}");
+}
+
 #[test]
 fn curves_are_the_same_as_table_json_and_csv() {
     let (code, table, _) = on_demo(&["car", "curves"], &["--from", "-20", "--to", "20", "--step", "20"]);
@@ -62,7 +151,20 @@ fn curves_are_the_same_as_table_json_and_csv() {
 fn steering_goes_lock_to_lock() {
     let (code, table, _) = on_demo(&["car", "curves"], &["--steering"]);
     assert!(code == 0 && table.contains("Ackermann") && table.contains("-72.0"), "{table}");
-    assert_eq!(on_demo(&["car", "curves"], &["--steering", "--csv"]).0, 2);
+    let view = json(&["car", "curves"], &["--steering"]);
+    let (code, text, _) = on_demo(&["car", "curves"], &["--steering", "--csv"]);
+    let records = records(&text);
+    assert!(code == 0 && records.len() == 12, "{text}");
+    let head = ["rack_mm", "left_heading_deg", "right_heading_deg", "left_camber_deg", "right_camber_deg"];
+    assert_eq!(&records[0][..5], &head);
+    assert_eq!(records[0][5..], ["ackermann_percent", "trouble"]);
+    for (record, row) in records[1..].iter().zip(view["rows"].as_array().unwrap()) {
+        for (cell, key) in record.iter().zip(["rack", "left", "right", "left-camber", "right-camber"]) {
+            assert!((cell.parse::<f64>().unwrap() - row[key].as_f64().unwrap()).abs() < 1e-6, "{record:?}");
+        }
+    }
+    // Nearly straight ahead there is no share, so the field is empty.
+    assert!(records[6][0] == "0" && records[6][5].is_empty(), "{:?}", records[6]);
 }
 
 #[test]
@@ -78,6 +180,44 @@ fn a_preview_says_what_changes_and_what_to_turn() {
     assert!(!text.contains("NOT from this car"), "{text}");
     let (_, raised, _) = on_demo(&["set", "preview", "--car"], &["--front=-20mm"]);
     assert!(raised.contains("20 mm higher") && raised.contains("Headlamps: they aim"), "{raised}");
+}
+
+#[test]
+fn the_right_wheel_is_told_with_where_it_comes_from() {
+    let few = ["--from", "-20", "--to", "20", "--step", "20", "--side", "right"];
+    let (code, table, _) = on_demo(&["car", "curves"], &few);
+    assert!(
+        code == 0 && table.contains("right wheel") && table.contains("mirror image of the left"),
+        "{table}"
+    );
+    let view = json(&["car", "curves"], &few);
+    assert!(view["side"] == "right" && view["mirrored"] == true, "{view}");
+    let (code, _, err) = on_demo(&["car", "curves"], &["--side", "middle"]);
+    assert!(code == 2 && err.contains("left, right"), "{err}");
+}
+
+#[test]
+fn camber_out_of_its_target_is_told_with_what_to_set() {
+    let folder = tempfile::tempdir().unwrap();
+    let car = folder.path().join("car.toml");
+    let text = std::fs::read_to_string(demo()).unwrap();
+    std::fs::write(&car, text.replace("tolerance = \"0.75°\"", "tolerance = \"0.1°\"")).unwrap();
+    let car = car.to_str().unwrap();
+    let (code, text, _) = run(&["set", "preview", "--car", car, "--front", "15mm"]);
+    assert_eq!(code, 0, "{text}");
+    for words in [
+        "→ camber, each side: -0.89°, wanted -0.50° (the middle of its tolerance)",
+        "upper strut bolt in its slotted hole: top of the wheel outward",
+        "range -0.75° to 0.75° [manual: Wagtail workshop sheet 44-06 (invented)]",
+        "counting what the camber setting takes: both tie rods",
+        "solved anew with all of this set: camber left -0.50°, right -0.50°, total toe 0.10°",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let (_, out, _) = run(&["set", "preview", "--car", car, "--front", "15mm", "--json"]);
+    let view: Value = serde_json::from_str(&out).unwrap();
+    let axle = &view["axles"][0];
+    assert!(axle["settings"][0]["enough"] == true && axle["tie-rods"][1]["wheel"] == "right", "{axle}");
 }
 
 #[test]

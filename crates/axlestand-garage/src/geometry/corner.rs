@@ -1,10 +1,11 @@
 //! The corner of a car as a mechanism, or what is missing for it.
 
-use super::figures::CornerFigures;
+use super::corner_figures::CornerFigures;
 use super::points::{layout, missing};
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Corner;
+use axlestand_model::Hand;
 use axlestand_model::car::{Axle, Car};
 
 /// The axle of that name.
@@ -45,22 +46,33 @@ pub(crate) fn corner(figures: &CornerFigures, side: Side) -> Option<Corner> {
     Corner::new(figures.spec(side)?).ok()
 }
 
-/// The left corner of an axle with its figures.
+/// The corner of one side of an axle with the figures of both.
 ///
 /// # Errors
 /// [`GarageError::Input`] that names what is missing or cannot be right.
-pub(crate) fn left_corner(car: &Car, axle: &Axle) -> Result<(CornerFigures, Corner), GarageError> {
+pub(crate) fn sound_corner(
+    car: &Car,
+    axle: &Axle,
+    side: Side,
+) -> Result<(CornerFigures, Corner), GarageError> {
     if let Some(why) = lacking(axle) {
         return Err(GarageError::Input(why));
     }
     let figures = CornerFigures::of(car, axle);
-    let spec =
-        figures.spec(Side::Left).ok_or_else(|| GarageError::Input("the axle has no corners".to_owned()))?;
+    let spec = figures.spec(side).ok_or_else(|| GarageError::Input("the axle has no corners".to_owned()))?;
     let corner = Corner::new(spec).map_err(|bad| GarageError::Input(bad.to_string()))?;
     Ok((figures, corner))
 }
 
-/// The corner where it can be computed.
-pub(crate) fn known_corner(car: &Car, axle: &Axle) -> Option<(CornerFigures, Corner)> {
-    left_corner(car, axle).ok()
+/// The corner of one side where it can be computed.
+pub(crate) fn known_corner(car: &Car, axle: &Axle, side: Side) -> Option<(CornerFigures, Corner)> {
+    sound_corner(car, axle, side).ok()
+}
+
+/// The side as the kinematics name it.
+pub(crate) fn side_of(hand: Hand) -> Side {
+    match hand {
+        Hand::Left => Side::Left,
+        Hand::Right => Side::Right,
+    }
 }

@@ -1,7 +1,7 @@
 //! What geometry has to say at the road check: joints beyond their limits, a spring that goes loose.
 //! Only figures of this car speak; a typical one never closes a gate.
 
-use super::corner::known_corner;
+use super::corner::{known_corner, side_of};
 use super::joints::{JointView, joints, racks};
 use super::now::{end, latest};
 use super::springs::SpringFigures;
@@ -42,7 +42,7 @@ fn travel(job: &Job, axle: &Axle, hand: Hand) -> Option<f64> {
 fn joint_reasons(job: &Job, axle: &Axle, hand: Hand) -> Vec<String> {
     let sound = |from: &Provenance| from.origin != Origin::Typical;
     let known = axle.limits.as_ref().is_some_and(|limits| sound(&limits.provenance));
-    let corner = known_corner(&job.car, axle).filter(|_| known && sound(&axle.provenance));
+    let corner = known_corner(&job.car, axle, side_of(hand)).filter(|_| known && sound(&axle.provenance));
     let Some((_, corner)) = corner else { return Vec::new() };
     let at = travel(job, axle, hand).unwrap_or(0.0);
     let beyond = |list: Vec<JointView>| list.into_iter().filter(|joint| joint.within == Some(false));

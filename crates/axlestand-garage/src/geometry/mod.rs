@@ -5,20 +5,28 @@
 //! with their origin; what is typical is varied through its range and the spread stands beside the
 //! answer. A car without hardpoints gets what needs none, and a sentence that names what is missing.
 //!
-//! * [`curves()`], [`steering`]: wheel angles against travel, and against the rack.
+//! * [`curves()`], [`steering`]: wheel angles against travel, against the rack, and against both.
 //! * [`height`]: where the car stands, where the collars belong, what is left of travel.
 //! * [`preview`]: what lowering does, whether it is in tolerance, what to adjust.
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
 //! * [`calc`]: the same arithmetic with nothing but what is typed.
 
+mod adjusters;
+mod advice;
+mod advice_words;
+mod angles;
+mod both_sides;
 pub mod calc;
 mod corner;
+mod corner_figures;
 mod curves;
 mod figures;
 mod gates;
+mod hanging;
 mod height;
 mod joints;
 mod now;
+mod places;
 mod points;
 mod preview;
 mod room;
@@ -31,13 +39,16 @@ mod warnings;
 mod wind_up;
 mod wishes;
 
+pub use advice::{SettingView, TieRodSetting};
+pub use angles::AngleView;
 pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
 pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
+pub use places::Racks;
 pub(crate) use points::faults;
-pub use preview::{AngleView, AxlePreview, PreviewView, PreviewWanted, preview};
+pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};
 pub(crate) use tie_rod::tie_rod_remark;
 pub use tie_rod::{TieRodView, tie_rod_end};

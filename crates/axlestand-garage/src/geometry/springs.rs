@@ -1,11 +1,11 @@
 //! The four corners of a car on their springs, from its file, its weights and its heights.
 
-use super::corner::known_corner;
 use super::figures::{Figure, Figures};
-use axlestand_geometry::kinematics::{Corner, Point};
-use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Linkage, Load};
+use super::hanging::Hung;
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Load};
+use axlestand_model::Provenance;
 use axlestand_model::car::{Axle, Car};
-use axlestand_model::{Layout, Provenance};
 use axlestand_quantity::Length;
 
 /// Standard acceleration of free fall, m/s² (ISO 80000-3).
@@ -17,29 +17,12 @@ const ANY_FREE_LENGTH: f64 = 1000.0;
 /// Names of the wheels as the file's masses have them.
 pub(crate) const WHEELS: [&str; 4] = ["front-left", "front-right", "rear-left", "rear-right"];
 
-/// How an axle's springs hang.
-#[derive(Debug, Clone)]
-enum Hanging {
-    /// Sampled on the corner; `seats` where the spring's own seats are given.
-    Points { linkage: Linkage, seats: bool },
-    /// A constant motion ratio.
-    Ratio(Figure),
-}
-
-impl Hanging {
-    /// The motion ratio at the height at which the points were taken.
-    fn at_rest(&self) -> f64 {
-        match self {
-            Self::Ratio(ratio) => ratio.value,
-            Self::Points { linkage, .. } => linkage.at(0.0).1,
-        }
-    }
-}
-
 /// One axle's springs.
 #[derive(Debug, Clone)]
 pub(crate) struct AxleSprings {
-    hanging: Hanging,
+    left: Hung,
+    /// The right corner's, where it is not the mirror image.
+    right: Option<Hung>,
     /// Rate of one spring, N/mm.
     pub(crate) rate: Figure,
     /// Free length, mm.
@@ -49,10 +32,6 @@ pub(crate) struct AxleSprings {
     unsprung: Figure,
     bar: Figure,
     bump_rate: Figure,
-    /// Travels of full droop and bump stop from the height at which the points were taken, mm.
-    ends: [Option<Figure>; 2],
-    /// Rate of the damper, N·s/m, and its motion ratio, where the rate is known.
-    damping: Option<[Figure; 2]>,
     collar: f64,
 }
 
@@ -76,15 +55,12 @@ impl Figures for SpringFigures {
         all.extend(self.tracks.iter_mut());
         all.extend(self.masses.iter_mut());
         for axle in &mut self.axles {
-            if let Hanging::Ratio(ratio) = &mut axle.hanging {
-                all.push(ratio);
-            }
+            all.extend(axle.left.each());
+            all.extend(axle.right.iter_mut().flat_map(Hung::each));
             all.push(&mut axle.rate);
             all.extend(axle.free.as_mut());
             all.extend([&mut axle.tyre_rate, &mut axle.unsprung, &mut axle.bar, &mut axle.bump_rate]);
             all.extend(axle.solid.as_mut());
-            all.extend(axle.ends.iter_mut().flatten());
-            all.extend(axle.damping.iter_mut().flatten());
         }
         all
     }
@@ -99,18 +75,6 @@ pub(crate) struct Stance {
     pub(crate) load: Load,
     /// Rate of each damper, N·s/m, and its motion ratio, where they are known.
     pub(crate) dampers: [Option<(f64, f64)>; 4],
-}
-
-/// Motion ratios by layout, with their range: judgements from memory of common cars.
-fn typical_ratio(layout: Layout) -> (f64, (f64, f64)) {
-    match layout {
-        Layout::Strut => (0.95, (0.88, 1.0)),
-        Layout::DoubleWishbone => (0.65, (0.5, 0.8)),
-        Layout::MultiLink => (0.7, (0.55, 0.95)),
-        Layout::SemiTrailing => (0.75, (0.6, 0.95)),
-        Layout::TwistBeam => (0.95, (0.75, 1.15)),
-        Layout::LiveAxle => (0.95, (0.85, 1.0)),
-    }
 }
 
 /// Ride frequencies of road cars, Hz: what a typical spring rate is taken from (general texts on
@@ -173,11 +137,8 @@ impl Usual {
 
 impl AxleSprings {
     fn of(car: &Car, axle: &Axle, sprung_kg: f64) -> Self {
-        let known = known_corner(car, axle);
-        let corner = known.as_ref().map(|(_, corner)| corner);
-        let ends = Self::ends_of(axle, corner);
-        let hanging = Self::hanging(axle, corner, &ends);
-        let ratio = hanging.at_rest();
+        let left = Hung::of(car, axle, Side::Left);
+        let ratio = left.at_rest();
         let (damper, spring) = (axle.damper.as_ref(), axle.spring.as_ref());
         let length = |what: &str, length: Length, from: &Provenance, span: f64| {
             Figure::of_file(format!("{}, {what}", axle.name), "mm", length.mm(), from, span)
@@ -191,71 +152,10 @@ impl AxleSprings {
             unsprung: UNSPRUNG.figure(axle, axle.unsprung.map(|mass| (mass.kg(), &axle.provenance))),
             bar: BAR.figure(axle, axle.bar.as_ref().and_then(|bar| Some((bar.rate?, &bar.provenance)))),
             bump_rate: BUMP_STOP.figure(axle, damper.and_then(|d| Some((d.bump_rate?, &d.provenance)))),
-            damping: Self::damping(axle, corner, ratio),
             collar: spring.and_then(|s| s.collar).map_or(0.0, Length::mm),
-            hanging,
-            ends,
+            left,
+            right: (!axle.right_is_mirrored()).then(|| Hung::of(car, axle, Side::Right)),
         }
-    }
-
-    /// Rate and motion ratio of the damper, where its rate is known.
-    fn damping(axle: &Axle, corner: Option<&Corner>, spring_ratio: f64) -> Option<[Figure; 2]> {
-        let damper = axle.damper.as_ref()?;
-        let rate = damper.rate?;
-        let what = format!("{}, damper motion ratio", axle.name);
-        let sampled = corner.and_then(|corner| corner.outputs(corner.design()).ok()?.damper_ratio);
-        let ratio = match sampled {
-            Some(ratio) => Figure::known(what, "", ratio, "from the hardpoints"),
-            None => {
-                let range = (0.8 * spring_ratio, 1.2 * spring_ratio);
-                Figure::typical(what, "", spring_ratio, range, "taken as the spring's")
-            }
-        };
-        let what = format!("{}, damper rate", axle.name);
-        Some([Figure::of_file(what, "N·s/m", rate, &damper.provenance, 0.3 * rate), ratio])
-    }
-
-    /// Full droop and bump stop: from the damper's lengths where the hardpoints turn them into
-    /// travel, else as they were measured.
-    fn ends_of(axle: &Axle, corner: Option<&Corner>) -> [Option<Figure>; 2] {
-        let Some(damper) = &axle.damper else { return [None, None] };
-        let ends = corner.and_then(|corner| corner.travel_ends().ok());
-        let measured = |length: Option<Length>, sign: f64| length.map(|length| sign * length.mm());
-        let figure = |what: &str, travel: Option<f64>| {
-            let what = format!("{}, {what}", axle.name);
-            travel.map(|mm| Figure::of_file(what, "mm", mm, &damper.provenance, 15.0))
-        };
-        [
-            figure(
-                "travel to full droop",
-                ends.and_then(|e| e.droop).or(measured(damper.droop_travel, -1.0)),
-            ),
-            figure(
-                "travel to the bump stop",
-                ends.and_then(|e| e.bump).or(measured(damper.bump_travel, 1.0)),
-            ),
-        ]
-    }
-
-    fn hanging(axle: &Axle, corner: Option<&Corner>, ends: &[Option<Figure>; 2]) -> Hanging {
-        let end = |i: usize| ends.get(i).and_then(|end| Some(end.as_ref()?.value));
-        let (low, high) = (end(0).unwrap_or(-100.0).min(-20.0), end(1).unwrap_or(80.0).max(20.0));
-        let sampled = corner.and_then(|corner| {
-            let seats = corner.spec().point(Point::SpringTop).is_some();
-            let ranges = [(low - 5.0, high + 5.0), (-60.0, 60.0), (-30.0, 30.0)];
-            let linkage =
-                ranges.into_iter().find_map(|(from, to)| Linkage::of_corner(corner, from, to, 5.0).ok())?;
-            Some(Hanging::Points { linkage, seats })
-        });
-        sampled.unwrap_or_else(|| {
-            let what = format!("{}, spring motion ratio", axle.name);
-            let given = axle.spring.as_ref().and_then(|s| Some((s.motion_ratio?, &s.provenance)));
-            let (usual, range) = typical_ratio(axle.layout);
-            Hanging::Ratio(match given {
-                Some((ratio, from)) => Figure::of_file(what, "", ratio, from, 0.1),
-                None => Figure::typical(what, "", usual, range, axle.layout.phrase()),
-            })
-        })
     }
 
     fn rate(axle: &Axle, ratio: f64, sprung_kg: f64) -> Figure {
@@ -269,40 +169,39 @@ impl AxleSprings {
         Figure::typical(what, "N/mm", (low + high) / 2.0, (low, high), &why)
     }
 
-    fn linkage(&self) -> Option<Linkage> {
-        match &self.hanging {
-            Hanging::Points { linkage, .. } => Some(linkage.clone()),
-            Hanging::Ratio(ratio) => Linkage::constant(300.0, ratio.value).ok(),
-        }
+    /// How the spring of a side hangs: 0 left, 1 right.
+    fn hung(&self, side: usize) -> &Hung {
+        self.right.as_ref().filter(|_| side == 1).unwrap_or(&self.left)
     }
 
     /// Whether the spring's own seats and free length are known, so that a height can be foretold.
     pub(crate) fn foretells(&self) -> bool {
-        self.free.is_some() && matches!(self.hanging, Hanging::Points { seats: true, .. })
+        self.free.is_some() && self.left.has_seats() && self.hung(1).has_seats()
     }
 
-    /// Whether something that decides how the spring sits at full droop is only typical.
+    /// Whether something that decides how a spring sits at full droop is only typical.
     pub(crate) fn seating_is_typical(&self) -> bool {
         let open = |figure: &Figure| figure.range.is_some();
-        matches!(&self.hanging, Hanging::Ratio(ratio) if open(ratio))
+        self.left.is_typical()
+            || self.hung(1).is_typical()
             || open(&self.rate)
             || self.free.as_ref().is_some_and(open)
-            || self.ends[0].as_ref().is_some_and(open)
     }
 
-    /// Where the travel ends, full droop and bump stop, where that is known.
-    pub(crate) fn ends(&self) -> [Option<f64>; 2] {
-        [0, 1].map(|i| self.ends[i].as_ref().map(|figure| figure.value))
+    /// Whether it is known of both corners where the travel ends.
+    pub(crate) fn ends_are_known(&self) -> bool {
+        [0, 1].iter().all(|side| !self.hung(*side).ends().contains(&None))
     }
 
-    fn corner(&self) -> Option<CornerSpring> {
+    fn corner(&self, side: usize) -> Option<CornerSpring> {
         let free = self.free.as_ref().map_or(ANY_FREE_LENGTH, |f| f.value);
         let solid = self.solid.as_ref().filter(|_| self.free.is_some());
         let solid = solid.and_then(|figure| Length::from_mm(figure.value).ok());
-        let [droop, bump] = self.ends();
+        let hung = self.hung(side);
+        let [droop, bump] = hung.ends();
         Some(CornerSpring {
             coil: Coil::new(self.rate.value, Length::from_mm(free).ok()?, solid).ok()?,
-            linkage: self.linkage()?,
+            linkage: hung.linkage()?,
             collar: self.collar,
             tyre_rate: Some(self.tyre_rate.value),
             unsprung: self.unsprung.value * GRAVITY,
@@ -346,7 +245,7 @@ impl SpringFigures {
     /// The four corners with their collars where they are: from the heights that were read, where
     /// they were, else as the file has them. `None` for figures that cannot be.
     pub(crate) fn stance(&self) -> Option<Stance> {
-        let corner = |i: usize| self.axles.get(i / 2).and_then(AxleSprings::corner);
+        let corner = |i: usize| self.axles.get(i / 2).and_then(|axle| axle.corner(i % 2));
         let corners = [corner(0)?, corner(1)?, corner(2)?, corner(3)?];
         let mut springs = CarSprings {
             corners,
@@ -369,10 +268,7 @@ impl SpringFigures {
             let collar = length - (corner.coil.free_length() - carried / ratio / corner.coil.rate());
             springs.corners[i].collar = collar;
         }
-        let dampers = [0, 1, 2, 3].map(|i| {
-            let [rate, ratio] = self.axles.get(i / 2)?.damping.as_ref()?;
-            Some((rate.value, ratio.value))
-        });
+        let dampers = [0, 1, 2, 3].map(|i| self.axles.get(i / 2)?.hung(i % 2).damper());
         Some(Stance { springs, load, dampers })
     }
 
@@ -380,11 +276,10 @@ impl SpringFigures {
     pub(crate) fn views(&self) -> Vec<super::figures::InputView> {
         let mut copy = self.clone();
         let mut views: Vec<_> = copy.each().into_iter().map(|figure| figure.view()).collect();
-        for (axle, name) in self.axles.iter().zip(["front", "rear"]) {
-            if matches!(axle.hanging, Hanging::Points { .. }) {
-                let (what, ratio) = (format!("{name}, spring motion ratio"), axle.hanging.at_rest());
-                views.push(Figure::known(what, "", ratio, "from the hardpoints").view());
-            }
+        for axle in &self.axles {
+            views.extend(
+                [Some(&axle.left), axle.right.as_ref()].into_iter().flatten().filter_map(Hung::ratio_view),
+            );
         }
         views
     }

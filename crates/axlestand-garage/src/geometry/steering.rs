@@ -1,7 +1,9 @@
 //! Wheel angles against the steering rack.
 
-use super::corner::{axle, corner, left_corner};
-use super::figures::{CornerFigures, Figure, Figures, InputView, spread};
+use super::corner::{axle, corner, sound_corner};
+use super::corner_figures::CornerFigures;
+use super::figures::{Figure, Figures, InputView, spread};
+use super::places::lock;
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::steered;
@@ -38,6 +40,8 @@ pub struct SteeringView {
     pub car: String,
     /// The axle.
     pub axle: String,
+    /// Whether the right corner is the mirror image of the left one.
+    pub mirrored: bool,
     /// The rows, the rack's left lock last.
     pub rows: Vec<SteerRow>,
     /// Every input with its origin.
@@ -67,18 +71,14 @@ const STEPS: i32 = 5;
 /// [`GarageError::Input`] where hardpoints are missing or cannot be right.
 pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError> {
     let axle = axle(car, axle_name)?;
-    let (corner_figures, left) = left_corner(car, axle)?;
-    let lock = match axle.rack_travel {
-        Some(travel) => Figure::known("rack travel to lock", "mm", travel.mm(), axle.provenance.to_string()),
-        None => Figure::typical("rack travel to lock", "mm", 70.0, (60.0, 80.0), "passenger cars"),
-    };
+    let (corner_figures, left) = sound_corner(car, axle, Side::Left)?;
+    let lock = lock(axle);
     let wheelbase = match car.wheelbase {
         Some(length) => Figure::known("wheelbase", "mm", length.mm(), "vehicle file"),
         None => Figure::typical("wheelbase", "mm", 2600.0, (2300.0, 2900.0), "passenger cars"),
     };
     let figures = SteerFigures { corner: corner_figures, wheelbase };
-    let right = corner(&figures.corner, Side::Right)
-        .ok_or_else(|| GarageError::Input("the right corner cannot be put together".to_owned()))?;
+    let (_, right) = sound_corner(car, axle, Side::Right)?;
     let mut rows = Vec::new();
     for step in -STEPS..=STEPS {
         let rack = lock.value * f64::from(step) / f64::from(STEPS);
@@ -97,9 +97,15 @@ pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError>
             trouble,
         });
     }
-    let mut inputs = figures.corner.views();
+    let mut inputs = figures.corner.both_views();
     inputs.extend([figures.wheelbase.view(), lock.view()]);
-    Ok(SteeringView { car: car.name.clone(), axle: axle.name.clone(), rows, inputs })
+    Ok(SteeringView {
+        car: car.name.clone(),
+        axle: axle.name.clone(),
+        mirrored: axle.right_is_mirrored(),
+        rows,
+        inputs,
+    })
 }
 
 fn at(figures: &SteerFigures, rack: f64) -> Option<Vec<Option<f64>>> {

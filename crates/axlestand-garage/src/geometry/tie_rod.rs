@@ -1,7 +1,8 @@
 //! A tie-rod end replaced: the exposed thread that gives the old length.
 
-use super::corner::{corner, known_corner};
-use super::figures::{CornerFigures, Figure, InputView};
+use super::corner::{corner, known_corner, side_of};
+use super::corner_figures::CornerFigures;
+use super::figures::{Figure, InputView};
 use super::now::{latest, reading};
 use super::typed;
 use crate::error::GarageError;
@@ -47,8 +48,8 @@ pub struct TieRodView {
 }
 
 /// Change of toe (degrees) per mm of tie rod, with its sign, at a wheel travel.
-pub(crate) fn toe_per_mm(figures: &CornerFigures, travel: f64) -> Option<f64> {
-    let mut spec = corner(figures, Side::Left)?.spec().clone();
+pub(crate) fn toe_per_mm(figures: &CornerFigures, side: Side, travel: f64) -> Option<f64> {
+    let mut spec = corner(figures, side)?.spec().clone();
     spec.adjusters.push((Adjuster::TieRod, 0.0));
     let corner = Corner::new(spec).ok()?;
     let at = corner.solve(travel, 0.0).ok()?;
@@ -58,9 +59,9 @@ pub(crate) fn toe_per_mm(figures: &CornerFigures, travel: f64) -> Option<f64> {
 }
 
 /// The size of toe per mm of tie rod as a figure.
-fn toe_rate(car: &Car, end: AxleEnd) -> Figure {
+fn toe_rate(car: &Car, end: AxleEnd, side: Side) -> Figure {
     let axle = car.axles.iter().find(|axle| axle.name == end.word());
-    let known = axle.and_then(|axle| Some((axle, toe_per_mm(&known_corner(car, axle)?.0, 0.0)?)));
+    let known = axle.and_then(|axle| Some((axle, toe_per_mm(&known_corner(car, axle, side)?.0, side, 0.0)?)));
     match known {
         Some((axle, rate)) => Figure::known(
             "toe per mm of tie rod",
@@ -114,7 +115,7 @@ pub fn tie_rod_end(job: &Job, side: Hand, new_length: &str) -> Result<TieRodView
     let axle = AxleEnd::Front;
     let new = typed::uncertain_mm("the new end's length", new_length, 20.0..=400.0, BY_CALIPER)?;
     let (exposed, body) = witness(job, axle, side).ok_or_else(|| missing(&job.car, axle, side))?;
-    let rate = toe_rate(&job.car, axle);
+    let rate = toe_rate(&job.car, axle, side_of(side));
     let pitch = thread_pitch(&job.car, axle);
     let found = replaced(exposed, body, new, pitch.as_ref().map_or(1.0, |(p, _)| *p), rate.value)?;
     let (value, u) = (found.exposed.value(), found.exposed.u());

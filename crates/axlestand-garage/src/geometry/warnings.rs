@@ -56,7 +56,7 @@ pub(super) fn notes(
 ) -> Vec<String> {
     let mut notes = Vec::new();
     for (i, name) in ["front", "rear"].into_iter().enumerate() {
-        if figures.axles[i].ends().contains(&None) {
+        if !figures.axles[i].ends_are_known() {
             notes.push(format!(
                 "{name}: where the wheel's travel ends is not known, so nothing is said of travel left or of a loose spring there: write the damper's lengths, or droop_travel and bump_travel, under [axle.{name}.damper]"
             ));

@@ -1,13 +1,14 @@
 //! What it does to a rubber bushing to be tightened with the wheel hanging.
 
-use super::corner::known_corner;
+use super::corner::{known_corner, side_of};
 use super::figures::Figure;
 use crate::fastening::Subject;
 use axlestand_fastener::Place as Seat;
+use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::wind_up;
 use axlestand_ledger::Action;
 use axlestand_model::car::{Axle, Car};
-use axlestand_model::{CarState, Layout};
+use axlestand_model::{CarState, Hand, Layout};
 
 /// Wheel travel to full droop where the damper's lengths do not tell it, mm: passenger cars, a
 /// judgement.
@@ -26,11 +27,12 @@ pub(crate) fn hanging_reason(car: &Car, action: &Action) -> Option<String> {
     if due != CarState::RideHeight || !twists {
         return None;
     }
-    car.axles.iter().find_map(|axle| from_points(car, axle)).or_else(|| typical(car))
+    let side = side_of(action.item.side().unwrap_or(Hand::Left));
+    car.axles.iter().find_map(|axle| from_points(car, axle, side)).or_else(|| typical(car))
 }
 
-fn from_points(car: &Car, axle: &Axle) -> Option<String> {
-    let (_, corner) = known_corner(car, axle)?;
+fn from_points(car: &Car, axle: &Axle, side: Side) -> Option<String> {
+    let (_, corner) = known_corner(car, axle, side)?;
     let droop = corner.travel_ends().ok().and_then(|ends| ends.droop);
     let at = droop.unwrap_or(TYPICAL_DROOP);
     let limits = axle.limits.as_ref();

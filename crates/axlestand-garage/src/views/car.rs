@@ -102,6 +102,10 @@ pub fn car_view(car: &Car) -> CarView {
         } else {
             format!("{} hardpoints", axle.points.len())
         };
+        let points = match axle.points_right.len() {
+            0 => points,
+            own => format!("{points}, {own} of the right corner's own"),
+        };
         fact(&format!("{} axle", axle.name), Some(format!("{}, {points}", axle.layout.phrase())));
         fact(&format!("{} spring rate", axle.name), axle.spring_rate.map(|rate| format!("{rate} N/mm")));
         fact(&format!("{} spring free length", axle.name), axle.spring_free_length.map(|l| l.to_string()));

@@ -74,6 +74,20 @@ impl Adjuster {
         matches!(self, Self::Eccentric { .. } | Self::StrutTurn { .. })
     }
 
+    /// How far a setting moves the points it moves, mm in the car's axes at the design position; the
+    /// same at either side of the car for mirrored adjusters but for the sign of y. Nought for what
+    /// moves no mount.
+    #[must_use]
+    pub fn displacement(&self, setting: f64, side: Side) -> Vec3 {
+        match *self {
+            Self::Shift { direction, .. } => direction.unit().times(setting),
+            Self::Eccentric { bolt, eccentricity, start_deg, .. } => {
+                cam(bolt, eccentricity, setting + start_deg, side) - cam(bolt, eccentricity, start_deg, side)
+            }
+            Self::TieRod | Self::Rod(_) | Self::StrutTurn { .. } | Self::Collar => Vec3::default(),
+        }
+    }
+
     /// The vectors it is described by, for checking.
     pub(crate) fn vectors(&self) -> [Option<Vec3>; 2] {
         match *self {

@@ -1,5 +1,6 @@
 //! One axle: how its wheels are carried, hardpoints, springs, dampers and what its joints allow.
 
+use super::adjuster::Adjuster;
 use crate::provenance::Provenance;
 use crate::words::{Carrier, Layout};
 use axlestand_quantity::{Angle, Length, Mass};
@@ -14,12 +15,19 @@ pub struct Axle {
     pub layout: Layout,
     /// Hardpoints of the left corner in mm, ISO 8855 axes (x forward, y left, z up), where known.
     pub points: BTreeMap<String, [f64; 3]>,
+    /// Hardpoints of the right corner in the same axes (y negative), where they are not the mirror
+    /// image of the left ones.
+    pub points_right: BTreeMap<String, [f64; 3]>,
     /// Loaded radius of the tyre, hub centre to the floor.
     pub tyre_radius: Option<Length>,
     /// Camber of the left wheel as the points were taken.
     pub camber: Option<Angle>,
     /// Toe of one wheel as the points were taken, toe-in positive.
     pub toe: Option<Angle>,
+    /// Camber of the right wheel, where it differs from the left one's.
+    pub camber_right: Option<Angle>,
+    /// Toe of the right wheel, where it differs from the left one's.
+    pub toe_right: Option<Angle>,
     /// Hub centre to arch lip as the points were taken: what heights are counted from.
     pub hub_to_arch: Option<Length>,
     /// Rack travel from the middle to either lock.
@@ -40,6 +48,8 @@ pub struct Axle {
     pub bar: Option<Bar>,
     /// What joints, shafts and bushings allow.
     pub limits: Option<Limits>,
+    /// What can be set besides the tie rod, in the order of the file.
+    pub adjusters: Vec<Adjuster>,
     /// Where points, angles and spring come from.
     pub provenance: Provenance,
 }
@@ -129,6 +139,12 @@ pub struct Limits {
 }
 
 impl Axle {
+    /// Whether the right corner is the mirror image of the left one: nothing of its own is given.
+    #[must_use]
+    pub fn right_is_mirrored(&self) -> bool {
+        self.points_right.is_empty() && self.camber_right.is_none() && self.toe_right.is_none()
+    }
+
     /// Solid length of the spring: as given, else wire times coils.
     #[must_use]
     pub fn solid_length(&self) -> Option<Length> {

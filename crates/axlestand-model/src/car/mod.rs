@@ -1,5 +1,6 @@
 //! The car: axles, parts, fasteners, connections, operations, ways, readings, fluids, targets.
 
+mod adjuster;
 mod axle;
 mod drive;
 mod hold;
@@ -8,6 +9,7 @@ mod lookup;
 mod torque;
 mod work;
 
+pub use adjuster::{Acts, Adjuster};
 pub use axle::{Axle, Bar, Damper, Limits, Spring};
 pub use drive::{Drive, DriveKind};
 pub use hold::{Connection, Fastener, Hold};

@@ -1,5 +1,6 @@
 //! The fields of an axle: hardpoints, springs, dampers, limits.
 
+use super::adjuster_fields::ADJUSTER;
 use super::fields::{Field, Holds, Table, may, must};
 use super::fields::{ORIGIN, SOURCE};
 use crate::words::{Carrier, Layout};
@@ -102,9 +103,16 @@ pub(super) static AXLE: Table = Table {
             Holds::Points,
             "Hardpoints of the left corner in mm: x forward, y left, z up (ISO 8855), all taken at one height of the car.",
         ),
+        may(
+            "points_right",
+            Holds::Points,
+            "Hardpoints of the right corner that are not the mirror image of the left ones, in the same axes: y is negative. Absent ones are mirrored.",
+        ),
         may("tyre_radius", LENGTH, "Loaded radius of the tyre: hub centre to the floor."),
         may("camber", ANGLE, "Camber of the left wheel as the points were taken."),
         may("toe", ANGLE, "Toe of one wheel as the points were taken, toe-in positive."),
+        may("camber_right", ANGLE, "Camber of the right wheel then. Absent: as the left one's."),
+        may("toe_right", ANGLE, "Toe of the right wheel then. Absent: as the left one's."),
         may("hub_to_arch", LENGTH, "Hub centre to arch lip as the points were taken."),
         may("rack_travel", LENGTH, "Rack travel from the middle to either lock."),
         may("unsprung", Holds::Quantity(Dimension::Mass), "One wheel with all that moves along with it."),
@@ -115,6 +123,11 @@ pub(super) static AXLE: Table = Table {
         may("damper", Holds::Table(&DAMPER), "Damper and bump stop."),
         may("bar", Holds::Table(&BAR), "The anti-roll bar."),
         may("limits", Holds::Table(&LIMITS), "What joints, shafts and bushings allow."),
+        may(
+            "adjuster",
+            Holds::Items(&ADJUSTER),
+            "What can be set besides the tie rod, each under a name of its own.",
+        ),
         ORIGIN,
         SOURCE,
     ],

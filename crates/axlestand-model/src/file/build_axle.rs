@@ -1,13 +1,14 @@
 //! Axles from their records: springs, dampers, limits, and the check of the hardpoints.
 
 use super::build::{Builder, length, word};
-use super::corner::{CornerFault, Doubt};
+use super::corner::{CornerFault, Doubt, Spot};
 use super::plausible;
 use super::record::{Record, Sink};
 use crate::car::{Axle, Bar, Damper, Limits, Spring};
-use crate::words::{Carrier, Layout};
+use crate::words::{Carrier, Hand, Layout};
 use axlestand_quantity::{Angle, Mass};
-use std::ops::RangeInclusive;
+use std::collections::BTreeMap;
+use std::ops::{Range, RangeInclusive};
 
 /// Angles of a wheel at rest, degrees.
 const REST: RangeInclusive<f64> = -15.0..=15.0;
@@ -35,15 +36,13 @@ impl Builder<'_, '_> {
         let axle = Axle {
             name: name.to_owned(),
             layout: word(record, "layout", Layout::from_word).unwrap_or(Layout::Strut),
-            points: record
-                .points("points")
-                .into_iter()
-                .flatten()
-                .map(|(k, p)| (k.clone(), p.value))
-                .collect(),
+            points: points(record, "points"),
+            points_right: points(record, "points_right"),
             tyre_radius: record.quantity("tyre_radius").and_then(length),
             camber: angle(record, "camber", &REST, self.sink),
             toe: angle(record, "toe", &REST, self.sink),
+            camber_right: angle(record, "camber_right", &REST, self.sink),
+            toe_right: angle(record, "toe_right", &REST, self.sink),
             hub_to_arch: record.quantity("hub_to_arch").and_then(length),
             rack_travel: record.quantity("rack_travel").and_then(length),
             unsprung: record.quantity("unsprung").and_then(|parsed| Mass::from_kg(parsed.value).ok()),
@@ -54,6 +53,7 @@ impl Builder<'_, '_> {
             damper: record.record("damper").map(|damper| self.damper(damper)),
             bar: record.record("bar").map(|bar| self.bar(bar)),
             limits: record.record("limits").map(|limits| self.limits(limits)),
+            adjusters: self.adjusters(record),
             provenance: self.provenance(record),
         };
         self.corner(&axle, record);
@@ -153,21 +153,41 @@ impl Builder<'_, '_> {
     /// Asks what can be said of the hardpoints. Where one of them could not be read, only names are
     /// looked at: the rest may be a consequence.
     fn corner(&mut self, axle: &Axle, record: &Record) {
-        let Some(points) = record.points("points") else { return };
-        let whole = record.points_are_whole("points");
+        let unread = |key| record.has(key) && !record.points_are_whole(key);
+        let whole = !unread("points") && !unread("points_right");
         for fault in (self.sink.corner)(axle) {
-            let place =
-                fault.points.iter().find_map(|name| points.get(name)).map(|placed| placed.span.clone());
-            let place = place.unwrap_or_else(|| record.span_of("points"));
+            let place = place_of(record, &fault);
             let CornerFault { doubt, message, hint, .. } = fault;
             match doubt {
                 Doubt::UnknownPoint => self.sink.error("unknown-point", &place, message, hint),
                 Doubt::Impossible if whole => self.sink.error("impossible-points", &place, message, hint),
                 Doubt::Doubtful if whole => self.sink.warn("doubtful-points", &place, message, hint),
+                Doubt::Adjuster => self.sink.error("impossible-adjuster", &place, message, hint),
                 Doubt::Impossible | Doubt::Doubtful => {}
             }
         }
     }
+}
+
+/// The place that a fault speaks of: one of its points, else their table; the key of an adjuster.
+fn place_of(record: &Record, fault: &CornerFault) -> Range<usize> {
+    let key = match &fault.spot {
+        Spot::Points(Hand::Left) => "points",
+        Spot::Points(Hand::Right) => "points_right",
+        Spot::Adjuster { name, key } => {
+            let mut adjusters = record.items("adjuster").into_iter().flatten();
+            let adjuster = adjusters.find(|(known, _)| known.value == *name);
+            return adjuster.map_or_else(|| record.span.clone(), |(_, adjuster)| adjuster.span_of(key));
+        }
+    };
+    let points = record.points(key).into_iter().flatten();
+    let named = |name: &String| points.clone().find(|(known, _)| *known == name);
+    let place = fault.points.iter().find_map(named).map(|(_, placed)| placed.span.clone());
+    place.unwrap_or_else(|| record.span_of(key))
+}
+
+fn points(record: &Record, key: &str) -> BTreeMap<String, [f64; 3]> {
+    record.points(key).into_iter().flatten().map(|(name, point)| (name.clone(), point.value)).collect()
 }
 
 fn above_nought(record: &Record, key: &str, sink: &mut Sink<'_>) {

@@ -51,6 +51,8 @@ pub enum Holds {
     Tables(&'static Table),
     /// A table from free names to quantities.
     Quantities(Dimension),
+    /// A point or direction `[x, y, z]`.
+    Point,
     /// A table from free names to points `[x, y, z]` in mm.
     Points,
     /// A table from item names to tables with these fields.
@@ -433,11 +435,17 @@ impl Field {
             Holds::Steps => format!("{key} = \"140 N·m\" or \"50 N·m + 90°\" ({doc})"),
             Holds::Table(_) => format!("{key} = {{ … }} ({doc})"),
             Holds::Tables(_) => format!("{key} = [{{ … }}] ({doc})"),
+            Holds::Point => format!("{key} = [x, y, z] ({doc})"),
             Holds::Points => format!("{key} = {{ lower-ball-joint = [x, y, z] }} ({doc})"),
-            Holds::Items(_) => format!("tables headed [{key}.NAME] ({doc})"),
+            Holds::Items(_) => format!("tables headed {} ({doc})", heading_of(key)),
             Holds::Text => format!("{key} = \"…\" ({doc})"),
         }
     }
+}
+
+/// How the table of an item is headed.
+pub(super) fn heading_of(key: &str) -> String {
+    if key == "adjuster" { "[axle.front.adjuster.NAME]".to_owned() } else { format!("[{key}.NAME]") }
 }
 
 /// A quantity as it may be written.

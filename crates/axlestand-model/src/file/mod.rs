@@ -1,7 +1,9 @@
 //! The vehicle file: reading, editing, schema.
 
+mod adjuster_fields;
 mod axle_fields;
 mod build;
+mod build_adjuster;
 mod build_axle;
 mod corner;
 mod edit;
@@ -15,7 +17,7 @@ mod schema;
 mod syntax;
 mod value;
 
-pub use corner::{CheckCorner, CornerFault, Doubt};
+pub use corner::{CheckCorner, CornerFault, Doubt, Spot};
 pub use edit::{EditError, SetField, set_field};
 pub use finding::{Finding, Severity, render};
 pub use read::{CarReading, read, read_with};

@@ -19,6 +19,8 @@ pub(super) const PITCH: RangeInclusive<f64> = 0.5..=6.0;
 pub(super) const DAMPER: RangeInclusive<f64> = 100.0..=1200.0;
 pub(super) const TRAVEL: RangeInclusive<f64> = 5.0..=400.0;
 pub(super) const PLUNGE: RangeInclusive<f64> = 1.0..=100.0;
+pub(super) const ECCENTRIC: RangeInclusive<f64> = 0.5..=15.0;
+pub(super) const APART: RangeInclusive<f64> = 15.0..=250.0;
 pub(super) const PART_MASS: RangeInclusive<f64> = 0.001..=1000.0;
 pub(super) const WHEEL_MASS: RangeInclusive<f64> = 20.0..=5000.0;
 pub(super) const AMOUNT: RangeInclusive<f64> = 0.001..=100.0;

@@ -36,6 +36,7 @@ pub(super) enum Value {
     Record(Record),
     Records(Vec<Record>),
     Quantities(BTreeMap<String, Placed<Parsed>>),
+    Point([f64; 3]),
     Points(BTreeMap<String, Placed<[f64; 3]>>, bool),
     Items(Vec<(Placed<String>, Record)>),
     /// It stands there, but is wrong: no reason to miss it as well.
@@ -113,7 +114,7 @@ impl Record {
         text: Text => String, names: Names => Vec<Placed<String>>, flag_value: Flag => bool, number: Number => f64,
         quantity: Quantity => Parsed, texts: Texts => Vec<String>, drive: Drive => Drive, steps: Steps => Vec<TorqueStep>,
         record: Record => Record, records: Records => Vec<Record>, quantities: Quantities => BTreeMap<String, Placed<Parsed>>,
-        items: Items => Vec<(Placed<String>, Record)>,
+        items: Items => Vec<(Placed<String>, Record)>, point: Point => [f64; 3],
     }
 
     pub(super) fn points(&self, key: &str) -> Option<&BTreeMap<String, Placed<[f64; 3]>>> {

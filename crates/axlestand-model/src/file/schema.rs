@@ -49,13 +49,8 @@ fn property(field: &Field) -> Value {
             "propertyNames": { "enum": WHEELS_AND_AXLES },
             "additionalProperties": text(),
         }),
-        Holds::Points => json!({
-            "type": "object",
-            "additionalProperties": {
-                "type": "array", "items": { "type": "number", "minimum": -10000, "maximum": 10000 },
-                "minItems": 3, "maxItems": 3,
-            },
-        }),
+        Holds::Point => point(),
+        Holds::Points => json!({ "type": "object", "additionalProperties": point() }),
         Holds::Items(spec) if field.key == "axle" => json!({
             "type": "object",
             "propertyNames": { "enum": AXLES },
@@ -72,6 +67,13 @@ fn property(field: &Field) -> Value {
         map.insert("description".to_owned(), json!(field.doc));
     }
     value
+}
+
+fn point() -> Value {
+    json!({
+        "type": "array", "items": { "type": "number", "minimum": -10000, "maximum": 10000 },
+        "minItems": 3, "maxItems": 3,
+    })
 }
 
 fn text_list() -> Value {

@@ -1,6 +1,6 @@
 //! Reading single values: each against what its field holds.
 
-use super::fields::{Field, Holds, Table, example_of};
+use super::fields::{Field, Holds, Table, example_of, heading_of};
 use super::record::{Placed, Record, Sink, Value, read_table};
 use crate::car::{Drive, parse_steps};
 use std::collections::BTreeMap;
@@ -45,6 +45,10 @@ pub(super) fn read_value(
         Holds::Items(spec) => items(value, field, spec, sink),
         Holds::Quantities(_) => quantities(value, field, sink),
         Holds::Points => points(value, field, sink),
+        Holds::Point => match point(value.get_ref()) {
+            Some(point) => Some(Value::Point(point)),
+            None => wrong_type(field, value, "three numbers [x, y, z], each within ±10000", sink),
+        },
         _ => from_text(value, field, field.key, sink),
     }
 }
@@ -203,7 +207,7 @@ fn items(
     spec: &'static Table,
     sink: &mut Sink<'_>,
 ) -> Option<Value> {
-    let wanted = format!("tables, each headed [{}.NAME]", field.key);
+    let wanted = format!("tables, each headed {}", heading_of(field.key));
     let Some(entries) = table(value) else {
         return wrong_type(field, value, &wanted, sink);
     };

@@ -6,9 +6,9 @@ use crate::geometry_arguments::{CurvesArgs, SetCommand, SetStageArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::geometry::{
-    CurvesWanted, HeightWanted, PreviewWanted, curves, height, preview, steering, tie_rod_end,
+    CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, steering, tie_rod_end,
 };
-use axlestand_garage::{GarageError, Hand, Job, vehicle};
+use axlestand_garage::{Hand, Job, vehicle};
 
 pub(super) fn run(
     cli: &Cli,
@@ -65,8 +65,7 @@ pub(super) fn run(
                         .to_owned(),
                 ));
             };
-            let hand = if side == "left" { Hand::Left } else { Hand::Right };
-            let view = tie_rod_end(job, hand, length)?;
+            let view = tie_rod_end(job, hand(side), length)?;
             if output.is_json() {
                 output.json(&view)?;
             } else {
@@ -81,21 +80,24 @@ pub(super) fn run(
 pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let (_, car) = vehicle::load_car(&args.file)?;
     if args.steering {
-        if args.csv {
-            return Err(GarageError::Input(
-                "--csv goes with travel; --json gives the steering table".to_owned(),
-            )
-            .into());
-        }
         let view = steering(&car, &args.axle)?;
         if output.is_json() {
             output.json(&view)?;
+        } else if args.csv {
+            text::steering_csv(&view, output)?;
         } else {
             text::steering(&view, args.explain, output)?;
         }
         return Ok(true);
     }
-    let wanted = CurvesWanted { axle: args.axle.clone(), from: args.from, to: args.to, step: args.step };
+    let wanted = CurvesWanted {
+        axle: args.axle.clone(),
+        side: hand(&args.side),
+        from: args.from,
+        to: args.to,
+        step: args.step,
+        racks: if args.grid { Racks::LockToLock(args.rack_step) } else { Racks::Straight },
+    };
     let view = curves(&car, &wanted)?;
     if output.is_json() {
         output.json(&view)?;
@@ -105,4 +107,9 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         text::curves(&view, args.explain, output)?;
     }
     Ok(true)
+}
+
+/// The side that the arguments let through.
+fn hand(side: &str) -> Hand {
+    if side == "left" { Hand::Left } else { Hand::Right }
 }

@@ -1,212 +1,10 @@
-//! Curves, heights and previews as text.
+//! Heights, previews and tie-rod ends as text.
 
+use super::figures::{inputs, maybe, number, signed};
 use crate::output::{Failure, Output};
 use axlestand_garage::geometry::{
-    AngleView, AxlePreview, CurvesView, HeightView, InputView, JointView, PreviewView, SteeringView,
-    TieRodView, Value,
+    AngleView, AxlePreview, HeightView, JointView, PreviewView, TieRodView, Value,
 };
-
-/// A number with its places; no minus before nought.
-fn number(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
-        text.trim_start_matches('-').to_owned()
-    } else {
-        text
-    }
-}
-
-fn maybe(value: Option<f64>, places: usize) -> String {
-    value.map_or_else(|| "–".to_owned(), |value| number(value, places))
-}
-
-/// A number with its sign.
-fn signed(value: f64, places: usize) -> String {
-    let text = number(value, places);
-    if text.starts_with('-') || text.chars().all(|c| matches!(c, '0' | '.')) {
-        text
-    } else {
-        format!("+{text}")
-    }
-}
-
-/// Curves as a table.
-pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    output.heading(&format!("{}: {} axle, {}, left wheel", view.car, view.axle, view.layout))?;
-    let has_height = view.rows.iter().any(|row| row.height.is_some());
-    let mut head = format!("{:>7}", "travel");
-    let mut units = format!("{:>7}", "mm");
-    if has_height {
-        head.push_str(&format!("{:>7}", "height"));
-        units.push_str(&format!("{:>7}", "mm"));
-    }
-    for column in &view.columns {
-        head.push_str(&format!("{:>9}", column.name));
-        units.push_str(&format!("{:>9}", column.unit));
-    }
-    let strong = output.strong(&head);
-    output.line(strong)?;
-    let quiet = output.quiet(&units);
-    output.line(quiet)?;
-    for row in &view.rows {
-        let mut line = format!("{:>7}", signed(row.travel, 0));
-        if has_height {
-            line.push_str(&format!("{:>7}", maybe(row.height, 0)));
-        }
-        match &row.trouble {
-            Some(trouble) => line.push_str(&format!("  {trouble}")),
-            None => {
-                for (value, column) in row.values.iter().zip(&view.columns) {
-                    line.push_str(&format!("{:>9}", maybe(*value, column.places)));
-                }
-                line.push_str(row.beyond.map_or("", |_| "  *"));
-            }
-        }
-        output.line(line)?;
-    }
-    output.line("")?;
-    output.line(
-        "Travel: wheel up from the height at which the points were taken. Angles relative to the body.",
-    )?;
-    output.line("Signs: camber + top outward; toe + toe-in, of one wheel; caster + top rearward (--explain says all).")?;
-    if explain {
-        for column in view.columns.iter().filter(|c| !c.sign.is_empty()) {
-            let line = output.quiet(&format!("  {}: {}", column.name, column.sign));
-            output.line(line)?;
-        }
-    }
-    ends(view.droop, view.bump, output)?;
-    if view.rows.iter().any(|row| row.beyond.is_some()) {
-        output.line("* beyond the damper's end: the links would go there, the wheel does not.")?;
-    }
-    for note in &view.notes {
-        output.line(note)?;
-    }
-    curve_spread(view, output)?;
-    inputs(&view.inputs, explain, output)
-}
-
-fn ends(droop: Option<f64>, bump: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
-    match (droop, bump) {
-        (None, None) => Ok(()),
-        (droop, bump) => output.line(format!(
-            "The damper ends the travel at {} mm (full droop) and {} mm (bump stop touched).",
-            droop.map_or_else(|| "?".to_owned(), |d| signed(d, 0)),
-            bump.map_or_else(|| "?".to_owned(), |b| signed(b, 0))
-        )),
-    }
-}
-
-/// The largest spread of each column.
-fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
-    let mut pieces = Vec::new();
-    for (i, column) in view.columns.iter().enumerate() {
-        let most = view
-            .rows
-            .iter()
-            .filter_map(|row| row.spread.as_ref()?.get(i).copied().flatten())
-            .fold(0.0_f64, f64::max);
-        if most > 0.5 * 10_f64.powi(-(column.places as i32)) {
-            let unit = if column.unit.is_empty() || column.unit == "°" {
-                column.unit.to_owned()
-            } else {
-                format!(" {}", column.unit)
-            };
-            pieces.push(format!("{} ± {}{unit}", column.name, number(most, column.places)));
-        }
-    }
-    if pieces.is_empty() {
-        return Ok(());
-    }
-    output.line(format!("What the typical inputs leave open, at most: {}.", pieces.join(", ")))
-}
-
-/// Curves as comma-separated values.
-pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
-    let unit = |unit: &str| match unit {
-        "°" => "_deg".to_owned(),
-        "" => String::new(),
-        unit => format!("_{unit}"),
-    };
-    let mut head = vec!["travel_mm".to_owned(), "height_mm".to_owned()];
-    let open = view.rows.iter().any(|row| row.spread.is_some());
-    for column in &view.columns {
-        let name = format!("{}{}", column.key.replace('-', "_"), unit(column.unit));
-        head.push(name.clone());
-        if open {
-            head.push(format!("{name}_spread"));
-        }
-    }
-    head.extend(["beyond", "trouble"].map(str::to_owned));
-    output.line(head.join(","))?;
-    for row in &view.rows {
-        let plain = |value: Option<f64>| value.map_or_else(String::new, |v| format!("{v:.6}"));
-        let mut cells = vec![format!("{}", row.travel), plain(row.height)];
-        for (i, value) in row.values.iter().enumerate() {
-            cells.push(plain(*value));
-            if open {
-                cells.push(plain(row.spread.as_ref().and_then(|s| s.get(i).copied().flatten())));
-            }
-        }
-        cells.push(row.beyond.unwrap_or_default().to_owned());
-        let trouble = row.trouble.as_deref().unwrap_or_default().replace('"', "'");
-        cells.push(if trouble.is_empty() { trouble } else { format!("\"{trouble}\"") });
-        output.line(cells.join(","))?;
-    }
-    Ok(())
-}
-
-/// Both wheels against the rack.
-pub(crate) fn steering(view: &SteeringView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    output.heading(&format!("{}: {} axle, steered lock to lock", view.car, view.axle))?;
-    let head = format!(
-        "{:>9}{:>10}{:>10}{:>13}{:>14}{:>12}",
-        "rack", "left", "right", "camber left", "camber right", "Ackermann"
-    );
-    let head = output.strong(&head);
-    output.line(head)?;
-    let units = output.quiet(&format!("{:>9}{:>10}{:>10}{:>13}{:>14}{:>12}", "mm", "°", "°", "°", "°", "%"));
-    output.line(units)?;
-    for row in &view.rows {
-        let rest = match &row.trouble {
-            Some(trouble) => format!("  {trouble}"),
-            None => format!(
-                "{:>10}{:>10}{:>13}{:>14}{:>12}",
-                maybe(row.left, 2),
-                maybe(row.right, 2),
-                maybe(row.left_camber, 2),
-                maybe(row.right_camber, 2),
-                maybe(row.ackermann, 0)
-            ),
-        };
-        output.line(format!("{:>9}{rest}", signed(row.rack, 1)))?;
-    }
-    output.line("")?;
-    output.line(
-        "Rack and headings to the left are positive. Ackermann: 100 rolls without scrub, 0 is parallel.",
-    )?;
-    inputs(&view.inputs, explain, output)
-}
-
-/// The inputs: the typical ones always, all on request.
-fn inputs(inputs: &[InputView], explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    let typical: Vec<&InputView> = inputs.iter().filter(|input| input.typical).collect();
-    if !typical.is_empty() {
-        output.line("Typical, NOT from this car (measure these to narrow the answer):")?;
-        for input in typical {
-            let range = input.range.as_ref().map(|r| format!(", varied {r}")).unwrap_or_default();
-            output.line(format!("  {} {}{range} [{}]", input.what, input.value, input.from))?;
-        }
-    }
-    if explain {
-        output.line("Inputs:")?;
-        for input in inputs.iter().filter(|input| !input.typical) {
-            let line = output.quiet(&format!("  {} {} [{}]", input.what, input.value, input.from));
-            output.line(line)?;
-        }
-    }
-    Ok(())
-}
 
 /// Heights and springs: a line for each figure, a column for each corner.
 pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -320,7 +118,7 @@ fn axle_preview(axle: &AxlePreview, explain: bool, output: &mut Output<'_>) -> R
     if let Some(missing) = &axle.missing {
         return output.line(format!("  No angles: {missing}."));
     }
-    let head = format!("  {:38}{:>10}{:>18}{:>10}", "", "before", "change", "after");
+    let head = format!("  {:42}{:>10}{:>18}{:>10}", "", "before", "change", "after");
     let head = output.strong(&head);
     output.line(head)?;
     for angle in &axle.angles {
@@ -346,7 +144,7 @@ fn angle_line(angle: &AngleView) -> String {
     let value = |value: Option<f64>| {
         value.map_or_else(|| "–".to_owned(), |v| format!("{}{unit}", number(v, angle.places)))
     };
-    format!("  {:38}{:>10}{change:>18}{:>10}", angle.name, value(angle.before), value(angle.after))
+    format!("  {:42}{:>10}{change:>18}{:>10}", angle.name, value(angle.before), value(angle.after))
 }
 
 fn joint_line(joint: &JointView) -> String {

@@ -2,6 +2,9 @@
 
 mod calc;
 mod car;
+mod csv;
+mod curves;
+mod figures;
 mod gates;
 mod geometry;
 mod prepare;
@@ -11,8 +14,9 @@ mod stuck;
 
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
+pub(crate) use curves::{curves, curves_csv, steering, steering_csv};
 pub(crate) use gates::{check, open};
-pub(crate) use geometry::{curves, curves_csv, height, preview, steering, tie_rod};
+pub(crate) use geometry::{height, preview, tie_rod};
 pub(crate) use prepare::prepare;
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
