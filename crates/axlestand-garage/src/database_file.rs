@@ -2,18 +2,31 @@
 
 use crate::error::GarageError;
 use std::path::Path;
+use std::time::Duration;
+
+/// How often and how long each time to wait for another process that is just making the database: two
+/// seconds in all.
+const TRIES: u32 = 200;
+const WAIT: Duration = Duration::from_millis(10);
 
 /// Whether the file can be a whole database, told from its size before SQLite touches it.
 ///
-/// SQLite takes an empty file for a new database, throws away the log beside it, and fills up a
+/// A database that another process is just making is empty beside its log for a moment; that is waited
+/// for. SQLite takes an empty file for a new database, throws away the log beside it, and fills up a
 /// last page that was cut off with noughts. Beside a log, an odd size may come from a process that
 /// was killed while it carried the log over, which SQLite repairs.
 pub(crate) fn whole(path: &Path, create: bool) -> Result<(), GarageError> {
-    let (length, logged) = (size(path), is_logged(path));
     let damaged = |why: &str| Err(GarageError::Damaged { path: path.to_owned(), why: why.to_owned() });
-    if length == 0 && path.is_file() && (logged || !create) {
-        return damaged("the file is empty");
+    let is_empty = || size(path) == 0 && path.is_file() && (is_logged(path) || !create);
+    let mut tries = 0;
+    while is_empty() {
+        if tries == TRIES {
+            return damaged("the file is empty");
+        }
+        tries += 1;
+        std::thread::sleep(WAIT);
     }
+    let (length, logged) = (size(path), is_logged(path));
     match page_size(path) {
         None if length > 0 => damaged("it does not begin like a database"),
         Some(page) if length % page != 0 && !logged => damaged("its end was cut off"),

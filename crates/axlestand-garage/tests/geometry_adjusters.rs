@@ -209,7 +209,7 @@ fn a_typical_range_is_said_to_be_typical() {
 const MOUNT: &str = "[axle.front.adjuster.mount]\nname = \"top mount\"\nkind = \"shift\"\n\
     moves = \"strut-top-mount\"\ndirection = [0, 2, 0]\nfrom = \"-12 mm\"\nto = \"12 mm\"\n";
 const CAM: &str = "[axle.front.adjuster.cam]\nname = \"cam\"\nkind = \"eccentric\"\n\
-    moves = \"lower-arm-front-pivot\"\ndirection = [1, 0, 0]\neccentricity = \"6 mm\"\nstart = \"90°\"\n\
+    moves = \"lower-arm-front-pivot\"\ndirection = [1, 0, 0]\neccentricity = \"7 mm\"\nstart = \"90°\"\n\
     from = \"-80°\"\nto = \"80°\"\n";
 const LEG: &str = "[axle.front.adjuster.leg]\nname = \"front leg\"\nkind = \"rod\"\n\
     moves = \"lower-arm-front-pivot\"\nfrom = \"-8 mm\"\nto = \"8 mm\"\n";
@@ -220,11 +220,11 @@ fn every_kind_is_put_on_the_corner_and_said_in_words() {
     let cam = Adjuster::Eccentric {
         point: Point::LowerFront,
         bolt: Vec3::new(1.0, 0.0, 0.0),
-        eccentricity: 6.0,
+        eccentricity: 7.0,
         start_deg: 90.0,
     };
     let cases = [
-        (MOUNT, mount, "the strut top mount 5.4 mm outward"),
+        (MOUNT, mount, "the strut top mount 5.9 mm outward"),
         (CAM, cam, "which takes the lower arm front pivot"),
         (LEG, Adjuster::Rod(0), "mm shorter"),
     ];

@@ -126,16 +126,21 @@ fn rows_beyond_the_dampers_ends_say_so() {
     assert_eq!(beyond, [Some("full droop"), None, None, None, Some("bump stop")]);
 }
 
-#[test]
-fn tyre_and_spring_keep_the_room_their_sizes_leave() {
-    let at_rest = CurvesWanted {
+/// The left front wheel as the points were taken.
+fn at_rest() -> CurvesWanted {
+    CurvesWanted {
         axle: "front".to_owned(),
         side: Hand::Left,
         from: 0.0,
         to: 0.0,
         step: 1.0,
         racks: Racks::Straight,
-    };
+    }
+}
+
+#[test]
+fn tyre_and_spring_keep_the_room_their_sizes_leave() {
+    let at_rest = at_rest();
     let gap = |text: &str| {
         let view = curves(&car(text), &at_rest).unwrap();
         let column = view.columns.iter().position(|column| column.key == "tyre-gap");
@@ -204,7 +209,7 @@ fn a_known_damper_gives_its_ratio_and_typical_ends_open_what_follows_from_them()
     let sprung = corner.load.value.unwrap() / GRAVITY - 38.0;
     let rate = corner.wheel_rate.value.unwrap() * 1000.0;
     // The damper's motion ratio at rest, from its length by the curve.
-    let at_rest = CurvesWanted { axle: "front".to_owned(), from: 0.0, to: 0.0, step: 1.0 };
+    let at_rest = at_rest();
     let curve = curves(&car(&damped), &at_rest).unwrap();
     let column = curve.columns.iter().position(|column| column.key == "damper-ratio").unwrap();
     let ratio = curve.rows[0].values[column].unwrap();

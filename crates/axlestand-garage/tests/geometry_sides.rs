@@ -88,7 +88,7 @@ fn own_points_that_mirror_the_left_ones_give_the_mirrored_result() {
 
 #[test]
 fn the_right_wheel_goes_by_its_own_points() {
-    let right = "strut-top-mount = [-35, -556, 815]\nlower-ball-joint = [4, -700, 198]\n";
+    let right = "strut-top-mount = [-40, -526, 935]\nlower-ball-joint = [4, -700, 198]\n";
     let text = with_right(right).replace("toe = \"0.05°\"", "toe = \"0.05°\"\ncamber_right = \"-0.9°\"");
     let car = car(&text);
     // Put together by hand, in the right corner's own axes.
@@ -100,7 +100,7 @@ fn the_right_wheel_goes_by_its_own_points() {
             spec = spec.with(point, *x, -*y, *z);
         }
     }
-    spec = spec.with(Point::StrutTop, -35.0, -556.0, 815.0).with(Point::LowerBall, 4.0, -700.0, 198.0);
+    spec = spec.with(Point::StrutTop, -40.0, -526.0, 935.0).with(Point::LowerBall, 4.0, -700.0, 198.0);
     let corner = Corner::new(spec).unwrap();
     let view = curves(&car, &wanted(Hand::Right)).unwrap();
     let left = curves(&car, &wanted(Hand::Left)).unwrap();
