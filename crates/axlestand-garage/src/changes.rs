@@ -91,6 +91,16 @@ pub(crate) fn asks_less(job: &Job) -> Vec<String> {
         lines.extend(gone.map(|operation| {
             format!("{} was planned, and the vehicle file no longer has it", operation.name)
         }));
+        let readings = then.readings.iter().filter(|reading| reading.again.is_some());
+        let readings = readings.filter(|reading| {
+            let taken = job.state.readings.get(&reading.id).is_some_and(|list| list.iter().any(|r| r.again));
+            let asked = job.car.reading(&reading.id).is_some_and(|now| now.again.is_some());
+            let last = Action::new(Verb::Again, &reading.id);
+            !taken && !asked && job.state.number_of(&last).is_some()
+        });
+        lines.extend(readings.map(|reading| {
+            format!("{} was to be read at the end, and the vehicle file no longer asks it", reading.name)
+        }));
     }
     lines.sort();
     lines.dedup();

@@ -93,6 +93,11 @@ impl Garage {
         &self.folder
     }
 
+    /// The entries of a job.
+    pub(crate) fn entries_of(&self, name: &str) -> Result<Vec<Entry>, GarageError> {
+        self.store.entries(name)
+    }
+
     /// The names of all jobs, the oldest first.
     ///
     /// # Errors
@@ -212,7 +217,11 @@ impl Garage {
         match changed_file(&job) {
             None => Ok(job),
             Some(Err(why)) => Ok(Job { notice: Some(why), ..job }),
-            Some(Ok(_)) => Ok(self.record(|_| Ok((Vec::new(), ())))?.job),
+            Some(Ok(_)) => {
+                let recorded = self.record(|_| Ok((Vec::new(), ())))?;
+                let notice = plan_notice(&recorded).or(recorded.job.notice.clone());
+                Ok(Job { notice, ..recorded.job })
+            }
         }
     }
 
@@ -275,6 +284,23 @@ impl Garage {
             Ok((draft.entries, Recorded { answer, ids: draft.ids, job, added, dropped }))
         })
     }
+}
+
+/// What a changed vehicle file did to the plan, where it did anything.
+fn plan_notice(recorded: &Recorded<()>) -> Option<String> {
+    let names =
+        |rows: &[PlannedRow]| rows.iter().map(|row| row.action.to_string()).collect::<Vec<_>>().join(", ");
+    let said = |what: &str, rows: &[PlannedRow]| match rows.len() {
+        0 => None,
+        1..=4 => Some(format!("{what} {}", names(rows))),
+        more => Some(format!("{what} {} and {} more rows", names(&rows[..3]), more - 3)),
+    };
+    let parts: Vec<String> =
+        [said("new in the plan:", &recorded.added), said("no longer in it:", &recorded.dropped)]
+            .into_iter()
+            .flatten()
+            .collect();
+    (!parts.is_empty()).then(|| format!("the vehicle file was changed; {}", parts.join("; ")))
 }
 
 /// Entries that are about to be appended.
@@ -400,7 +426,7 @@ fn plan_change(car: &Car, state: &JobState) -> Result<Option<PlanChange>, Garage
     Ok(Some(PlanChange { rows, ways, added, dropped }))
 }
 
-fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
+pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
     let state = JobState::of(entries);
     if state.started.is_none() {
         return Err(GarageError::NoJob(format!("there is no job called '{name}'")));

@@ -2,11 +2,12 @@
 
 use crate::error::GarageError;
 use crate::job::{Garage, Job, Recorded};
+use crate::neighbours::Neighbour;
 use crate::select;
 use crate::typed;
 use axlestand_ledger::{
-    Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, obstacles, row_status,
-    withdraw,
+    Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, is_wanted_away, obstacles,
+    row_status, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId};
@@ -53,6 +54,7 @@ impl Garage {
         seen: &[SeenAt],
     ) -> Result<Recorded<DoneAnswer>, GarageError> {
         let details = &as_kept(details)?;
+        let neighbours = self.neighbours_of_current()?;
         self.record(|job| {
             let mut actions = Vec::new();
             for typed in selections {
@@ -67,6 +69,7 @@ impl Garage {
             let mut state = job.state.clone();
             let mut events = Vec::new();
             for (at, action) in actions.iter().enumerate() {
+                not_under_another_job(job, action, &neighbours)?;
                 let event = intend(&job.car, &state, action, details)
                     .map_err(|refusal| with_twist(&job.car, &state, refusal))?;
                 // Each row is judged by the state after the ones before it.
@@ -213,6 +216,7 @@ impl Garage {
                         "'{action}' is not in the plan, so there is nothing to leave out"
                     )));
                 }
+                needed_by_others(job, action)?;
             }
             let events = actions
                 .iter()
@@ -332,6 +336,33 @@ fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, GarageError> {
         reasons.extend(not_last);
     }
     Err(Refusal { action, reasons }.into())
+}
+
+/// A car that another job has on stands is not let down by this one.
+fn not_under_another_job(job: &Job, action: &Action, neighbours: &[Neighbour]) -> Result<(), GarageError> {
+    let brings = job.car.operation(&action.item).and_then(|operation| operation.brings);
+    if action.verb != Verb::Do || brings != Some(CarState::OnWheels) {
+        return Ok(());
+    }
+    let reasons: Vec<Obstacle> = neighbours
+        .iter()
+        .filter_map(Neighbour::lowering_reason)
+        .map(|reason| Obstacle { text: reason.text, first: None })
+        .collect();
+    if reasons.is_empty() { Ok(()) } else { Err(Refusal { action: action.clone(), reasons }.into()) }
+}
+
+/// What other work of the plan needs out of its way cannot be left out by itself.
+fn needed_by_others(job: &Job, action: &Action) -> Result<(), GarageError> {
+    let apart = matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way);
+    if !apart || !is_wanted_away(&job.car, &job.state, &action.item) {
+        return Ok(());
+    }
+    let text = format!(
+        "other work of the plan needs it away: did it come away by itself, record it ('done {action}'); else leave out what it is for (a part that stays: 'skip off:…')"
+    );
+    let reasons = vec![Obstacle { text, first: None }];
+    Err(Refusal { action: action.clone(), reasons }.into())
 }
 
 /// Whether a plan exists once this is recorded too.

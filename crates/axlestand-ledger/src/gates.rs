@@ -31,13 +31,17 @@ impl Blocker {
 ///
 /// Every part that is no cover has to be on. Every hold that is no cover's has to be finished, and
 /// locked where it has a lock; only where its final torque is due on wheels or at ride height is
-/// seated enough. A critical hold that is broken has to be out first.
+/// seated enough. A critical hold that is broken has to be out first, unless it still holds as it
+/// did when the car came up: an axle nut is broken loose on the wheels.
 #[must_use]
 pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
     let mut blockers = Vec::new();
     for hold in car.holds() {
         let stage = state.hold(hold.id()).stage;
         if danger_of_hold(car, hold) == Danger::Cover {
+            continue;
+        }
+        if stage == FastenerStage::InPlace {
             continue;
         }
         if hold.is_critical() && state.hold(hold.id()).broken && stage != FastenerStage::Out {
@@ -73,11 +77,26 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
         }
     }
     for part in car.parts.iter().filter(|part| part.critical && state.part(&part.id).broken) {
-        if !state.part(&part.id).off {
+        if !state.part(&part.id).off && state.part(&part.id).was_off {
             blockers.push(Blocker::new(&part.id, format!("{} is broken and still in", part.name), None));
         }
     }
     blockers
+}
+
+/// What broke and still holds as it did when the car came up: let down only to free it, and not
+/// rolled.
+#[must_use]
+pub fn broken_in_place(car: &Car, state: &JobState) -> Vec<String> {
+    let holds = car.holds().filter(|hold| {
+        let now = state.hold(hold.id());
+        hold.is_critical() && now.broken && now.stage == FastenerStage::InPlace
+    });
+    let parts = car.parts.iter().filter(|part| {
+        let now = state.part(&part.id);
+        part.critical && now.broken && !now.was_off
+    });
+    holds.map(|hold| hold.name().to_owned()).chain(parts.map(|part| part.name.clone())).collect()
 }
 
 /// Why the car may not go on the road; empty: the ledger knows nothing against it. That is no

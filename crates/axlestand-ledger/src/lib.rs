@@ -26,7 +26,7 @@ pub mod wire;
 
 pub use action::{Action, ParseActionError, Verb};
 pub use event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
-pub use gates::{Blocker, lowering_check, road_check};
+pub use gates::{Blocker, broken_in_place, lowering_check, road_check};
 pub use intend::{Details, Refusal, intend, withdraw};
 pub use open::{Danger, OpenItem, open_items};
 pub use rules::{Obstacle, obstacles};

@@ -22,6 +22,8 @@ pub struct HoldState {
     pub reused: bool,
     /// At which turn of the job it was last loosened or undone.
     pub disturbed: usize,
+    /// At which turn of the job it was last undone.
+    pub undone: usize,
     /// It was reported stuck.
     pub stuck: bool,
     /// It is broken or scrap.
@@ -325,6 +327,7 @@ impl JobState {
             ready: hold.ready,
             reused: false,
             disturbed: self.turn,
+            undone: self.turn,
             stuck: hold.stuck,
             broken: hold.broken,
             torque: None,

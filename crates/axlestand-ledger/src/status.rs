@@ -4,7 +4,7 @@ use crate::action::{Action, Verb};
 use crate::event::{Event, FastenerStage};
 use crate::state::{JobState, ReadingRecord};
 use crate::wanted::is_due_out;
-use axlestand_model::car::{Car, Fastener, Hold};
+use axlestand_model::car::{Car, Fastener, Hold, Operation};
 use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
 /// How far a row is.
@@ -108,13 +108,42 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
         Some(CarState::OnWheels) => return state.stands() != CarState::OnStands,
         Some(CarState::RideHeight) => return state.stands() == CarState::RideHeight,
         Some(CarState::OnStands) => return state.stands() == CarState::OnStands || !needs_stands(car, state),
-        None if operation.stage <= Stage::Strip => return true,
+        // A check of the car on its stands is made anew when it was raised again.
+        None if operation.stage <= Stage::Strip => {
+            if operation.fluid.is_some() {
+                return true;
+            }
+            if is_due_before_raising(car, state, operation, turn) {
+                return state.stands() == CarState::OnStands || !needs_stands(car, state);
+            }
+            let follows =
+                operation.work.after.iter().filter(|id| brings(car, id) == Some(CarState::OnStands));
+            return follows.filter_map(|id| state.done.get(id)).all(|&raised| raised < turn);
+        }
         None if operation.stage == Stage::Prove => return state.disturbed < turn,
         None => {}
     }
-    let waits = if operation.stage == Stage::Set { operation.before.as_slice() } else { &[] };
-    let concerned = operation.because.iter().chain(&operation.work.after).chain(waits);
-    concerned.into_iter().all(|id| state.hold(id).disturbed < turn && state.part(id).disturbed < turn)
+    let untouched = |id: &ItemId| state.hold(id).disturbed < turn && state.part(id).disturbed < turn;
+    // What was only loosened, such as a jam nut for toe, lay open to nothing.
+    let in_place = |id: &ItemId| state.hold(id).undone < turn && state.part(id).disturbed < turn;
+    let sets = operation.stage == Stage::Set;
+    operation.because.iter().all(untouched)
+        && operation.work.after.iter().all(|id| if sets { untouched(id) } else { in_place(id) })
+        && (!sets || operation.before.iter().all(untouched))
+}
+
+/// Whether what comes before raising, such as chocks, and was done at `turn` was undone since: the car
+/// was settled, so it was rolled.
+pub(crate) fn is_due_before_raising(car: &Car, state: &JobState, operation: &Operation, turn: usize) -> bool {
+    let raises =
+        |o: &&Operation| o.brings == Some(CarState::OnStands) && o.work.after.contains(&operation.id);
+    let settled = car.operations.iter().filter(|o| o.brings == Some(CarState::RideHeight));
+    car.operations.iter().any(|o| raises(&o))
+        && settled.filter_map(|o| state.done.get(&o.id)).any(|&rolled| rolled > turn)
+}
+
+fn brings(car: &Car, id: &ItemId) -> Option<CarState> {
+    car.operation(id).and_then(|operation| operation.brings)
 }
 
 /// Whether planned work is left that is done with the car on stands.

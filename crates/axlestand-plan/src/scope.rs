@@ -101,10 +101,16 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
             .filter(|(id, part)| (part.was_off || part.broken) && car.part(id).is_some())
             .map(|(id, _)| id.clone()),
     );
+    let mut void: BTreeSet<ItemId> = BTreeSet::new();
     // Operations that become due may need more undone, and a deferred final more off; each round
     // only adds, so this ends.
     loop {
-        let mut found = cheapest(car, state, &wanted)?;
+        let mut found = cheapest(car, state, &wanted, &void)?;
+        let again: Vec<ItemId> = back_again(car, state, &found).filter(|id| !void.contains(id)).collect();
+        if !again.is_empty() {
+            void.extend(again);
+            continue;
+        }
         add_operations(car, state, &mut found);
         let mut more: BTreeMap<ItemId, ItemId> = BTreeMap::new();
         for operation in
@@ -154,16 +160,23 @@ struct Search<'a> {
     state: &'a JobState,
     /// What each item needs when it is freed in the usual manner.
     needs: BTreeMap<&'a ItemId, Vec<ItemId>>,
+    /// What a way freed once, is back in and has to come out once more: that way is gone.
+    void: &'a BTreeSet<ItemId>,
     /// Holds that some way undoes besides: charged only when all is chosen.
     late: BTreeSet<&'a ItemId>,
     best: Option<(f64, Choice)>,
     steps: usize,
 }
 
-fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Scope, ScopeError> {
+fn cheapest(
+    car: &Car,
+    state: &JobState,
+    wanted: &BTreeSet<ItemId>,
+    void: &BTreeSet<ItemId>,
+) -> Result<Scope, ScopeError> {
     let late = car.ways.iter().flat_map(|way| way.undoes.iter()).collect();
     let needs = car.ids().map(|id| (id, usual_needs(car, id))).collect();
-    let mut search = Search { car, state, needs, late, best: None, steps: 0 };
+    let mut search = Search { car, state, needs, void, late, best: None, steps: 0 };
     search.go(Choice::default(), wanted.iter().cloned().collect());
     let proven = search.steps < SEARCH_LIMIT;
     let Some((_, choice)) = search.best else {
@@ -189,6 +202,34 @@ fn cheapest(car: &Car, state: &JobState, wanted: &BTreeSet<ItemId>) -> Result<Sc
         }
     }
     Ok(found)
+}
+
+/// What a way freed in this job, went back in and has to come out once more for something else.
+fn back_again<'a>(car: &'a Car, state: &'a JobState, found: &'a Scope) -> impl Iterator<Item = ItemId> + 'a {
+    let freed = found.ways.iter().filter(|(_, way)| state.done.contains_key(*way)).map(|(id, _)| id);
+    freed.filter(|id| has_to_come_out(car, state, found, id, &mut BTreeSet::new())).cloned()
+}
+
+/// Whether something that is in has to come out: it never did, it broke, or what needs it away has to.
+fn has_to_come_out<'a>(
+    car: &Car,
+    state: &JobState,
+    found: &'a Scope,
+    id: &'a ItemId,
+    seen: &mut BTreeSet<&'a ItemId>,
+) -> bool {
+    let (away, was_away, broken) = if car.part(id).is_some() {
+        let part = state.part(id);
+        (part.off, part.was_off, part.broken)
+    } else {
+        let hold = state.hold(id);
+        (hold.stage == FastenerStage::Out, hold.was_out, hold.broken)
+    };
+    if away || !seen.insert(id) {
+        return false;
+    }
+    let mut needers = found.because.get(id).into_iter().flatten().filter(|needer| found.disturbs(needer));
+    !was_away || broken || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
 }
 
 /// Whatever comes undone with a way: what it names, and every other hold of what it frees that is
@@ -257,7 +298,8 @@ impl Search<'_> {
         if ways.is_empty() {
             return vec![None];
         }
-        if let Some(way) = ways.iter().find(|way| self.state.done.contains_key(&way.id)) {
+        let gone = ways.iter().find(|way| self.state.done.contains_key(&way.id));
+        if let Some(way) = gone.filter(|_| !self.void.contains(id)) {
             return vec![Some(way.id.clone())];
         }
         // What was freed in the usual manner needs no way any more.

@@ -58,14 +58,11 @@ pub fn next_with(
     let plan = job.plan()?;
     let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
         plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
+    let come_down = come_down(job, &pending);
+    let down = come_down.is_some();
     let can = |row: &&&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
-    let sensible = || pending.iter().filter(|row| is_sensible(job, row)).filter(can);
-    // Where nothing else is left, one goes back (a car that has to come down once more).
-    let chosen: Vec<&&PlanRow> = if sensible().next().is_some() {
-        sensible().take(count).collect()
-    } else {
-        pending.iter().filter(can).take(count).collect()
-    };
+    let sensible = |row: &&&PlanRow| if down { leads_down(job, row) } else { is_sensible(job, row) };
+    let chosen: Vec<&&PlanRow> = pending.iter().filter(sensible).filter(can).take(count).collect();
     let mut rows = Vec::new();
     for row in chosen {
         let set = set(job, &row.action, at_hand, units)?;
@@ -80,7 +77,7 @@ pub fn next_with(
         stage: job.stage(&plan).phrase(),
         car_state: job.state.stands().phrase(),
         do_not_roll: do_not_roll(job),
-        come_down: come_down(job, &pending),
+        come_down,
         rows,
         finished: finished.len(),
         total: plan.rows.len(),
@@ -109,6 +106,15 @@ fn is_sensible(job: &Job, row: &PlanRow) -> bool {
             row.section.stage() != Stage::Set || job.state.stands().counts_as(row.section.car_state())
         }
         _ => true,
+    }
+}
+
+/// Whether a row brings the car nearer to coming down once more: nothing further comes apart before.
+fn leads_down(job: &Job, row: &PlanRow) -> bool {
+    match row.action.verb {
+        Verb::On | Verb::Fit | Verb::Final | Verb::Lock => true,
+        Verb::Do => job.car.operation(&row.action.item).is_some_and(|o| o.stage > Stage::Strip),
+        Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way | Verb::Read | Verb::Again => false,
     }
 }
 

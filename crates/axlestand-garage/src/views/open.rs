@@ -2,9 +2,10 @@
 
 use crate::changes::asks_less;
 use crate::job::Job;
+use crate::neighbours::Neighbour;
 use crate::units::Units;
 use crate::views::row::row_view;
-use axlestand_ledger::{Action, Blocker, Verb, lowering_check, open_items, road_check};
+use axlestand_ledger::{Action, Blocker, Verb, broken_in_place, lowering_check, open_items, road_check};
 use serde::Serialize;
 
 /// One open item.
@@ -89,10 +90,28 @@ fn open_with(job: &Job, set: impl Fn(&Action) -> Option<String>) -> Vec<OpenView
         .collect()
 }
 
+impl CheckView {
+    /// The same answer with what other jobs on the car have open.
+    #[must_use]
+    pub fn beside(mut self, neighbours: &[Neighbour]) -> Self {
+        let reason = if self.gate == "road" { Neighbour::road_reason } else { Neighbour::lowering_reason };
+        self.reasons.extend(neighbours.iter().filter_map(reason));
+        self.clear = self.reasons.is_empty();
+        self
+    }
+}
+
 /// May the car be lowered onto its wheels?
 #[must_use]
 pub fn check_lowering(job: &Job) -> CheckView {
-    view(job, "lowering", lowering_check(&job.car, &job.state))
+    let mut check = view(job, "lowering", lowering_check(&job.car, &job.state));
+    let broken = broken_in_place(&job.car, &job.state).into_iter();
+    check.remarks = broken
+        .map(|name| {
+            format!("{name} is broken and still in: let the car down only to free it, and do not roll it")
+        })
+        .collect();
+    check
 }
 
 /// May the car go on the road?

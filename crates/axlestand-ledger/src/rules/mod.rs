@@ -11,7 +11,7 @@ use crate::event::FastenerStage;
 use crate::gates::lowering_check;
 use crate::phrase::phrase;
 use crate::state::JobState;
-use crate::status::{RowStatus, is_back, is_finished, row_status};
+use crate::status::{RowStatus, is_back, is_due_before_raising, is_finished, row_status};
 use axlestand_model::car::{Car, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 
@@ -134,7 +134,8 @@ fn is_waiting(car: &Car, state: &JobState, operation: &Operation) -> bool {
 /// back.
 fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mut Vec<Obstacle>) {
     for operation in car.operations.iter().filter(|o| o.before.contains(item)) {
-        if (operation.stage <= Stage::Strip) == apart && is_waiting(car, state, operation) {
+        let due = apart || is_due(car, state, operation);
+        if (operation.stage <= Stage::Strip) == apart && due && is_waiting(car, state, operation) {
             found.push(Obstacle::until(format!("not done yet: {}", operation.name), Verb::Do, &operation.id));
         }
     }
@@ -214,6 +215,7 @@ fn change_state(
             if state.stands() == CarState::OnStands {
                 return already(found);
             }
+            found.extend(before_every_raise(car, state, operation));
             for fastener in car.fasteners.iter().filter(|f| f.loosen_state.is_some()) {
                 let action = Action::new(Verb::Loosen, &fastener.id);
                 if state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending {
@@ -237,6 +239,17 @@ fn change_state(
     }
 }
 
+/// What comes before raising, such as chocks, and was undone since: the car was rolled to settle it.
+fn before_every_raise(car: &Car, state: &JobState, raise: &Operation) -> Vec<Obstacle> {
+    let ready = raise.work.after.iter().filter_map(|id| car.operation(id)).filter(|o| o.brings.is_none());
+    ready
+        .filter(|o| state.done.get(&o.id).is_some_and(|&turn| is_due_before_raising(car, state, o, turn)))
+        .map(|o| {
+            Obstacle::until(format!("the car was rolled since, so once more: {}", o.name), Verb::Do, &o.id)
+        })
+        .collect()
+}
+
 /// For work after refitting: everything it names has to be back, and finished where its final
 /// torque could be reached by then.
 fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, found: &mut Vec<Obstacle>) {
@@ -252,7 +265,7 @@ fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, 
         Some(Item::Part(part)) if is_away(car, state, id) => {
             found.push(Obstacle::until(format!("{} is still off", part.name), Verb::On, id));
         }
-        Some(Item::Operation(other)) if is_waiting(car, state, other) => {
+        Some(Item::Operation(other)) if is_waiting(car, state, other) && is_due(car, state, other) => {
             found.push(Obstacle::until(format!("not done yet: {}", other.name), Verb::Do, id));
         }
         Some(Item::Fastener(_) | Item::Connection(_)) => {
@@ -270,6 +283,20 @@ fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, 
         }
         _ => {}
     }
+}
+
+/// Whether work after refitting has a reason by now: something it is for was disturbed, or its fluid
+/// drained. The car may come down before that for another reason.
+fn is_due(car: &Car, state: &JobState, operation: &Operation) -> bool {
+    let touched =
+        |id: &ItemId| state.hold(id).disturbed > 0 || state.part(id).was_off || state.done.contains_key(id);
+    let drained = |fluid: &ItemId| {
+        let drains = |o: &&Operation| o.stage <= Stage::Strip && o.fluid.as_ref() == Some(fluid);
+        car.operations.iter().filter(drains).any(|o| state.done.contains_key(&o.id))
+    };
+    operation.because.is_empty()
+        || operation.because.iter().any(touched)
+        || operation.fluid.as_ref().is_some_and(drained)
 }
 
 /// The planned action that has still to disturb an item, where there is one.

@@ -52,8 +52,12 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
         needs_state(state, fastener.torque.as_ref().and_then(|torque| torque.state), found);
     }
     behind_is_back(car, state, hold.id(), found);
-    in_front_is_off(car, state, hold, found);
-    if !matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred()) {
+    let is_deferred = matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred());
+    // What was only broken loose, as for toe, is run up snug from where it was loosened.
+    if !(is_deferred && now.stage == FastenerStage::BrokenLoose) {
+        in_front_is_off(car, state, hold, found);
+    }
+    if !is_deferred {
         waits_for(car, state, hold.id(), false, found);
     }
 }

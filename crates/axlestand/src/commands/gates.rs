@@ -27,11 +27,13 @@ pub(super) fn check(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let job = garage(cli, clock)?.job()?;
+    let mut garage = garage(cli, clock)?;
+    let job = garage.job()?;
     let check = match args.gate {
         Gate::Lowering => check_lowering(&job),
         Gate::Road => check_road(&job),
     };
+    let check = check.beside(&garage.neighbours(&job)?);
     if output.is_json() {
         output.json(&check)?;
     } else {
@@ -47,8 +49,10 @@ pub(super) fn report(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let job = garage(cli, clock)?.job()?;
-    let report = report_view(&job, cli.units())?;
+    let mut garage = garage(cli, clock)?;
+    let job = garage.job()?;
+    let mut report = report_view(&job, cli.units())?;
+    report.road = report.road.beside(&garage.neighbours(&job)?);
     if let Some(path) = &args.page {
         let page = axlestand_web::report_page(&report);
         std::fs::write(path, page).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;

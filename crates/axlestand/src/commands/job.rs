@@ -43,11 +43,13 @@ fn start(
         name: args.name.clone(),
     })?;
     let job = started.job;
+    let neighbours = garage.neighbours(&job)?;
     let goals: Vec<_> = job.state.goals.iter().map(ToString::to_string).collect();
     let minutes = job.plan()?.minutes();
     if output.is_json() {
         output.json(&json!({
             "job": job.name, "car": job.car.name, "goals": goals, "rows": job.state.order.len(), "minutes": minutes,
+            "open-beside": neighbours.iter().map(|neighbour| &neighbour.name).collect::<Vec<_>>(),
         }))?;
         return Ok(true);
     }
@@ -58,6 +60,12 @@ fn start(
         crate::text::hours(minutes),
         job.state.rust
     ))?;
+    for neighbour in &neighbours {
+        output.line(format!(
+            "! The job '{name}' on this car is open: this job knows nothing of what it took apart, and both have to be clear before the car goes down or on the road. More to replace in one go is one job.",
+            name = neighbour.name
+        ))?;
+    }
     output.line("Next: axlestand prepare")?;
     Ok(true)
 }

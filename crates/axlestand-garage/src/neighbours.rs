@@ -1,0 +1,81 @@
+//! Other jobs in the garage on the same car: what they have open counts for the car as well.
+
+use crate::error::GarageError;
+use crate::job::{Garage, Job, load};
+use crate::views::{ReasonView, check_lowering, check_road};
+use axlestand_model::CarState;
+
+/// Another job on the same car that is not finished.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Neighbour {
+    /// Its name.
+    pub name: String,
+    /// How many reasons keep the car from being lowered, while that job has it on stands.
+    pub lowering: usize,
+    /// How many reasons keep the car off the road.
+    pub road: usize,
+}
+
+impl Neighbour {
+    fn reason(&self, count: usize, gate: &str) -> Option<ReasonView> {
+        let reasons = if count == 1 { "reason" } else { "reasons" };
+        let text = format!(
+            "another job on this car is open, '{name}': {count} {reasons} (axlestand --job '{name}' check {gate})",
+            name = self.name
+        );
+        (count > 0).then_some(ReasonView { item: None, text, number: None, first: None })
+    }
+
+    /// Why the car may not be lowered, as far as this job goes.
+    #[must_use]
+    pub fn lowering_reason(&self) -> Option<ReasonView> {
+        self.reason(self.lowering, "lowering")
+    }
+
+    /// Why the car may not go on the road, as far as this job goes.
+    #[must_use]
+    pub fn road_reason(&self) -> Option<ReasonView> {
+        self.reason(self.road, "road")
+    }
+}
+
+impl Garage {
+    /// The other jobs on the same vehicle file in which something was done and that are not finished.
+    ///
+    /// # Errors
+    /// [`GarageError`] where a job cannot be read.
+    pub fn neighbours(&self, job: &Job) -> Result<Vec<Neighbour>, GarageError> {
+        self.neighbours_of(&job.name, &job.state.car_path)
+    }
+
+    /// The same of the current job.
+    pub(crate) fn neighbours_of_current(&self) -> Result<Vec<Neighbour>, GarageError> {
+        if self.jobs()?.len() < 2 {
+            return Ok(Vec::new());
+        }
+        let name = self.current_job()?;
+        let job = load(&name, &self.entries_of(&name)?)?;
+        self.neighbours_of(&name, &job.state.car_path)
+    }
+
+    fn neighbours_of(&self, own: &str, car_path: &str) -> Result<Vec<Neighbour>, GarageError> {
+        let mut found = Vec::new();
+        for name in self.jobs()?.into_iter().filter(|name| name != own) {
+            // One that cannot be read says so itself when it is used; it is no reason to stop this one.
+            let Ok(other) = self.entries_of(&name).and_then(|entries| load(&name, &entries)) else {
+                continue;
+            };
+            let touched = other.state.disturbed > 0 || other.state.car_state.is_some();
+            if other.state.car_path != car_path || !touched {
+                continue;
+            }
+            let on_stands = other.state.stands() == CarState::OnStands;
+            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { 0 };
+            let road = check_road(&other).reasons.len();
+            if lowering + road > 0 {
+                found.push(Neighbour { name, lowering, road });
+            }
+        }
+        Ok(found)
+    }
+}
