@@ -91,6 +91,9 @@ pub(crate) struct CurvesArgs {
     /// Against the steering rack, lock to lock, instead of travel.
     #[arg(long)]
     pub(crate) steering: bool,
+    /// As the body rolls: the left wheel up by the travel, the right one down by as much.
+    #[arg(long, conflicts_with = "steering")]
+    pub(crate) roll: bool,
     /// As comma-separated values, every digit.
     #[arg(long, conflicts_with = "json")]
     pub(crate) csv: bool,

@@ -1,12 +1,16 @@
 //! Wheel angles and ratios against wheel travel.
 
 use super::corner::{axle, corner, left_corner};
-use super::figures::{CornerFigures, InputView, spread};
+use super::curve_columns::{BOTH, ROLL, RollPlace, WHEEL, WheelPlace};
+use super::curve_table::{Places, Table, table};
+use super::figures::{CornerFigures, InputView};
+use super::points::whole_layout;
 use super::room::Room;
+use super::whole::{approximation, ends as whole_ends, whole_axle};
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{Corner, Outputs};
-use axlestand_model::car::Car;
+use axlestand_geometry::kinematics::{Corner, WholeAxle, WholeLayout};
+use axlestand_model::car::{Axle, Car};
 use serde::Serialize;
 
 /// Which curves are wanted.
@@ -56,7 +60,7 @@ pub struct CurveRow {
     pub beyond: Option<&'static str>,
 }
 
-/// The curves of one axle, left wheel; the right one is its mirror image.
+/// The curves of one axle.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct CurvesView {
@@ -66,6 +70,12 @@ pub struct CurvesView {
     pub axle: String,
     /// How the wheel is hung.
     pub layout: &'static str,
+    /// Against what: `travel`, or `opposite-travel` (the left wheel's, the right one going as far the
+    /// other way).
+    pub against: &'static str,
+    /// Which wheels the rows speak of, for people. The right wheel of wheels hung one by one is the
+    /// left one's mirror image.
+    pub wheels: &'static str,
     /// The columns that have values.
     pub columns: Vec<ColumnView>,
     /// The rows, the lowest travel first.
@@ -80,115 +90,113 @@ pub struct CurvesView {
     pub notes: Vec<String>,
 }
 
-/// A column with the way to its value.
-struct Column {
-    view: ColumnView,
-    of: fn(&Place) -> Option<f64>,
-}
-
-/// One place of the wheel.
-struct Place {
-    out: Outputs,
-    tyre_gap: Option<f64>,
-}
-
-const fn column(
-    key: &'static str,
-    name: &'static str,
-    unit: &'static str,
-    places: usize,
-    sign: &'static str,
-    of: fn(&Place) -> Option<f64>,
-) -> Column {
-    Column { view: ColumnView { key, name, unit, places, sign }, of }
-}
-
-const COLUMNS: &[Column] = &[
-    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber)),
-    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe)),
-    column("caster", "caster", "°", 2, "+ top rearward", |p| p.out.caster),
-    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |p| p.out.inclination),
-    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |p| {
-        p.out.scrub_radius
-    }),
-    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| p.out.trail),
-    column("track-change", "track", "mm", 1, "change, both wheels together", |p| {
-        Some(2.0 * p.out.half_track)
-    }),
-    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| Some(p.out.wheelbase)),
-    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
-        p.out.roll_centre
-    }),
-    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
-        p.out.spring_ratio
-    }),
-    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
-    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |p| p.out.bar_ratio),
-    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |p| {
-        p.out.bar_link_tilt
-    }),
-    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |p| p.out.axle_outer),
-    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |p| p.out.axle_inner),
-    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |p| p.out.axle_plunge),
-    column("tyre-gap", "tyre gap", "mm", 0, "least room between tyre and spring, both as cylinders", |p| {
-        p.tyre_gap
-    }),
-];
-
 /// Most rows of a table.
 const MOST_ROWS: f64 = 2000.0;
 
-/// The curves of one axle against wheel travel.
+/// The curves of one axle against wheel travel: of the left wheel where the wheels are hung one by
+/// one, of both together where one axle carries them.
 ///
 /// # Errors
 /// [`GarageError::Input`] where hardpoints are missing or cannot be right, or the range is none.
 pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
     let travels = travels(wanted)?;
     let axle = axle(car, &wanted.axle)?;
+    match whole_axle(car, axle)? {
+        Some((figures, whole)) => Ok(of_both(car, axle, &travels, &figures, &whole)),
+        None => of_wheel(car, axle, &travels),
+    }
+}
+
+/// The curves of one axle as the body rolls: the left wheel up by the travel, the right one down by
+/// as much.
+///
+/// # Errors
+/// As [`curves`].
+pub fn roll_curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
+    let travels = travels(wanted)?;
+    let axle = axle(car, &wanted.axle)?;
+    let (figures, ends, notes) = match whole_axle(car, axle)? {
+        Some((figures, whole)) => (figures, whole_ends(axle, &whole), whole_notes(axle, &whole)),
+        None => {
+            let (figures, left) = left_corner(car, axle)?;
+            (figures, corner_ends(&left), notes(&left))
+        }
+    };
+    // The travel ends for the wheel that comes to its end first.
+    let least = |one: Option<f64>, other: Option<f64>| match (one, other) {
+        (Some(a), Some(b)) => Some(f64::min(a.abs(), b.abs())),
+        (one, other) => one.or(other).map(f64::abs),
+    };
+    let most = least(ends[0], ends[1]);
+    let beyond = [most.map(|m| -m), most];
+    let table = table(ROLL.iter(), axle, &travels, beyond, &figures, |f| rolled(f, &travels));
+    Ok(view(car, axle, "opposite-travel", table, ends, figures.views(), notes))
+}
+
+fn of_wheel(car: &Car, axle: &Axle, travels: &[f64]) -> Result<CurvesView, GarageError> {
     let (figures, left) = left_corner(car, axle)?;
     let sizes = Room::of(car, axle);
     // What overlaps where the car stands cannot be the sizes of this car.
     let overlap = sizes.as_ref().and_then(|room| room.gap(&left, left.design())).filter(|gap| *gap < 0.0);
     let room = sizes.filter(|_| overlap.is_none());
-    let cells = values(&left, &travels, room.as_ref());
-    let used: Vec<&Column> = COLUMNS
-        .iter()
-        .filter(|c| cells.iter().any(|cell| cell.as_ref().is_ok_and(|o| (c.of)(o).is_some())))
-        .collect();
-    let width = used.len();
-    let spreads = spread(&figures, |figures: &CornerFigures| {
-        let corner = corner(figures, Side::Left)?;
-        let mut all = Vec::new();
-        for cell in values(&corner, &travels, room.as_ref()) {
-            all.extend(used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))));
-        }
-        Some(all)
+    let ends = corner_ends(&left);
+    let table = table(WHEEL.iter(), axle, travels, ends, &figures, |figures| {
+        Some(wheel_places(&corner(figures, Side::Left)?, travels, room.as_ref()))
     });
-    let ends = left.travel_ends().ok();
-    let (droop, bump) = (ends.and_then(|e| e.droop), ends.and_then(|e| e.bump));
-    let rows = cells.iter().zip(&travels).enumerate().map(|(i, (cell, travel))| CurveRow {
-        travel: *travel,
-        height: axle.hub_to_arch.map(|height| height.mm() - travel),
-        values: used.iter().map(|c| cell.as_ref().ok().and_then(|o| (c.of)(o))).collect(),
-        spread: spreads.as_ref().and_then(|all| all.get(i * width..(i + 1) * width)).map(<[_]>::to_vec),
-        trouble: cell.as_ref().err().cloned(),
-        beyond: match () {
-            () if droop.is_some_and(|droop| *travel < droop) => Some("full droop"),
-            () if bump.is_some_and(|bump| *travel > bump) => Some("bump stop"),
-            () => None,
-        },
+    let inputs = figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect();
+    let notes = overlap.map(overlaps).into_iter().chain(notes(&left)).collect();
+    Ok(view(car, axle, "travel", table, ends, inputs, notes))
+}
+
+fn of_both(
+    car: &Car,
+    axle: &Axle,
+    travels: &[f64],
+    figures: &CornerFigures,
+    whole: &WholeAxle,
+) -> CurvesView {
+    let ends = whole_ends(axle, whole);
+    let beam = whole_layout(axle) == Some(WholeLayout::TwistBeam);
+    // A twist beam is alike on both sides, so it goes neither sideways nor askew.
+    let columns = BOTH.iter().filter(|c| !(beam && matches!(c.view.key, "steer" | "sideways")));
+    let table = table(columns, axle, travels, ends, figures, |figures| {
+        let whole = super::whole::whole(figures)?;
+        Some(travels.iter().map(|z| whole.at(*z, *z).map_err(|why| why.to_string())).collect())
     });
-    Ok(CurvesView {
+    view(car, axle, "travel", table, ends, figures.views(), whole_notes(axle, whole))
+}
+
+fn view(
+    car: &Car,
+    axle: &Axle,
+    against: &'static str,
+    table: Table,
+    [droop, bump]: [Option<f64>; 2],
+    inputs: Vec<InputView>,
+    notes: Vec<String>,
+) -> CurvesView {
+    CurvesView {
         car: car.name.clone(),
         axle: axle.name.clone(),
         layout: axle.layout.phrase(),
-        rows: rows.collect(),
-        columns: used.iter().map(|c| c.view.clone()).collect(),
+        wheels: match (against, whole_layout(axle)) {
+            ("travel", None) => "left wheel",
+            ("travel", Some(_)) => "both wheels together",
+            _ => "left wheel up, right wheel down by as much",
+        },
+        against,
+        columns: table.columns,
+        rows: table.rows,
         droop,
         bump,
-        inputs: figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect(),
-        notes: overlap.map(overlaps).into_iter().chain(notes(&left)).collect(),
-    })
+        inputs,
+        notes,
+    }
+}
+
+fn corner_ends(left: &Corner) -> [Option<f64>; 2] {
+    let ends = left.travel_ends().ok();
+    [ends.and_then(|e| e.droop), ends.and_then(|e| e.bump)]
 }
 
 fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
@@ -214,16 +222,40 @@ fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
 }
 
 /// What is measured at each travel, or why there is nothing.
-fn values(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Vec<Result<Place, String>> {
+fn wheel_places(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Places<WheelPlace> {
     let mut tracker = corner.tracker();
     travels
         .iter()
         .map(|travel| {
             let solved = tracker.advance(*travel, 0.0).map_err(|trouble| trouble.to_string())?;
             let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
-            Ok(Place { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
+            Ok(WheelPlace { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
         })
         .collect()
+}
+
+/// Both wheels with the left one up by each travel and the right one down by as much.
+fn rolled(figures: &CornerFigures, travels: &[f64]) -> Option<Places<RollPlace>> {
+    if let Some(whole) = super::whole::whole(figures) {
+        let at = |z: f64| {
+            let out = whole.at(z, -z).map_err(|trouble| trouble.to_string())?;
+            Ok(RollPlace { roll: out.roll, camber: out.camber, toe: out.toe, sideways: Some(out.sideways) })
+        };
+        return Some(travels.iter().map(|z| at(*z)).collect());
+    }
+    let (left, right) = (corner(figures, Side::Left)?, corner(figures, Side::Right)?);
+    let at = |z: f64| {
+        let one = |corner: &Corner, z: f64| {
+            let solved = corner.solve(z, 0.0).map_err(|trouble| trouble.to_string())?;
+            let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
+            Ok::<_, String>((solved.pose.origin, out))
+        };
+        let ((here, left), (there, right)) = (one(&left, z)?, one(&right, -z)?);
+        let roll = (here.z - there.z).atan2(here.y - there.y).to_degrees();
+        let (camber, toe) = ([left.camber, right.camber], [left.toe, right.toe]);
+        Ok(RollPlace { roll, camber, toe, sideways: None })
+    };
+    Some(travels.iter().map(|z| at(*z)).collect())
 }
 
 fn overlaps(gap: f64) -> String {
@@ -240,5 +272,13 @@ fn notes(left: &Corner) -> Vec<String> {
         "Rigid links, no bushing give, tyres as wheels: what bushings add under load is not in it."
             .to_owned(),
     );
+    notes
+}
+
+/// What to know of an axle that carries both wheels.
+fn whole_notes(axle: &Axle, whole: &WholeAxle) -> Vec<String> {
+    let mut notes: Vec<String> =
+        whole.doubts().iter().map(|doubt| format!("look at this in the file: {doubt}")).collect();
+    notes.extend(approximation(axle));
     notes
 }

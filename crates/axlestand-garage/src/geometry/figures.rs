@@ -6,10 +6,10 @@
 //! its range, and the effects are added as a root sum of squares, since the figures do not depend on
 //! each other.
 
-use super::points::{from_word, layout};
+use super::points::{from_word, layout, whole_layout};
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{BallJoint, Carrier, CornerSpec, Point, Swing};
+use axlestand_geometry::kinematics::{BallJoint, Carrier, CornerSpec, Point, Swing, WholeAxleSpec};
 use axlestand_model::car::{Axle, Car};
 use axlestand_model::{Origin, Provenance};
 use serde::Serialize;
@@ -240,6 +240,18 @@ impl CornerFigures {
         Some(if side == Side::Right { spec.mirrored() } else { spec })
     }
 
+    /// What goes into the kinematics of an axle that carries both wheels; `None` for wheels hung one
+    /// by one.
+    pub(crate) fn whole_spec(&self) -> Option<WholeAxleSpec> {
+        let mut spec = WholeAxleSpec::new(whole_layout(&self.axle)?, self.radius.value);
+        spec.camber_deg = self.camber.value;
+        spec.toe_deg = self.toe.value;
+        for (point, [x, y, z]) in &self.coordinates {
+            spec.set(*point, Vec3::new(x.value, y.value, z.value));
+        }
+        Some(spec)
+    }
+
     /// Ready to be shown: the hardpoints as one line.
     pub(crate) fn views(&self) -> Vec<InputView> {
         let first = self.coordinates.first().map(|(_, [x, _, _])| x);
@@ -269,6 +281,24 @@ pub(crate) fn corner_spec(axle: &Axle) -> Option<CornerSpec> {
         return None;
     }
     let mut spec = bare_spec(axle, axle.tyre_radius.map_or(300.0, axlestand_quantity::Length::mm))?;
+    spec.camber_deg = axle.camber.map_or(0.0, axlestand_quantity::Angle::deg);
+    spec.toe_deg = axle.toe.map_or(0.0, axlestand_quantity::Angle::deg);
+    for (name, [x, y, z]) in &axle.points {
+        if let Some(point) = from_word(name) {
+            spec.set(point, Vec3::new(*x, *y, *z));
+        }
+    }
+    Some(spec)
+}
+
+/// The axle that carries both wheels as its points describe it, for the check of the file; `None`
+/// for wheels hung one by one or an axle without points.
+pub(crate) fn whole_spec(axle: &Axle) -> Option<WholeAxleSpec> {
+    if axle.points.is_empty() {
+        return None;
+    }
+    let radius = axle.tyre_radius.map_or(300.0, axlestand_quantity::Length::mm);
+    let mut spec = WholeAxleSpec::new(whole_layout(axle)?, radius);
     spec.camber_deg = axle.camber.map_or(0.0, axlestand_quantity::Angle::deg);
     spec.toe_deg = axle.toe.map_or(0.0, axlestand_quantity::Angle::deg);
     for (name, [x, y, z]) in &axle.points {

@@ -13,6 +13,8 @@
 
 pub mod calc;
 mod corner;
+mod curve_columns;
+mod curve_table;
 mod curves;
 mod figures;
 mod gates;
@@ -28,10 +30,12 @@ mod targets;
 mod tie_rod;
 mod typed;
 mod warnings;
+mod whole;
+mod whole_preview;
 mod wind_up;
 mod wishes;
 
-pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
+pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves, roll_curves};
 pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};

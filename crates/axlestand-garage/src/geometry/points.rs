@@ -1,7 +1,9 @@
 //! Hardpoints of the vehicle file: their names, and what is wrong with them.
 
-use super::figures::corner_spec;
-use axlestand_geometry::kinematics::{Corner, Finding, Layout, Point, check};
+use super::figures::{corner_spec, whole_spec};
+use axlestand_geometry::kinematics::{
+    Corner, Finding, Layout, Point, WholeAxle, WholeLayout, check, check_axle,
+};
 use axlestand_model::car::{Axle, nearest};
 use axlestand_model::file::{CornerFault, Doubt};
 use std::collections::BTreeSet;
@@ -28,10 +30,31 @@ pub(crate) fn layout(axle: &Axle) -> Option<Layout> {
     }
 }
 
+/// How an axle that carries both wheels is held; `None` for axles whose wheels are hung one by one.
+/// A live axle with a leaf spring's eye among its points is on leaf springs.
+pub(crate) fn whole_layout(axle: &Axle) -> Option<WholeLayout> {
+    use axlestand_model::Layout as L;
+    match axle.layout {
+        L::TwistBeam => Some(WholeLayout::TwistBeam),
+        L::LiveAxle if axle.points.contains_key(&word(Point::LeafFrontEye)) => Some(WholeLayout::Leaves),
+        L::LiveAxle => Some(WholeLayout::Links),
+        L::Strut | L::DoubleWishbone | L::SemiTrailing | L::MultiLink => None,
+    }
+}
+
+/// The points that the axle's layout cannot do without.
+fn needed(axle: &Axle) -> &'static [Point] {
+    match (layout(axle), whole_layout(axle)) {
+        (Some(layout), _) => layout.points(),
+        (None, Some(whole)) => whole.points(),
+        (None, None) => &[],
+    }
+}
+
 /// The points that the axle's layout cannot do without and that are not given.
 pub(crate) fn missing(axle: &Axle) -> Vec<String> {
-    let needed = layout(axle).map_or(&[][..], Layout::points);
-    needed.iter().map(|point| word(*point)).filter(|name| !axle.points.contains_key(name)).collect()
+    let names = needed(axle).iter().map(|point| word(*point));
+    names.filter(|name| !axle.points.contains_key(name)).collect()
 }
 
 /// Everything that is wrong with an axle's hardpoints. Missing ones are no fault: a car without them
@@ -39,16 +62,22 @@ pub(crate) fn missing(axle: &Axle) -> Vec<String> {
 pub(crate) fn faults(axle: &Axle) -> Vec<CornerFault> {
     let mut all: Vec<CornerFault> =
         axle.points.keys().filter(|name| from_word(name).is_none()).map(|name| unknown(name, axle)).collect();
-    let Some(spec) = corner_spec(axle) else { return all };
-    let mut findings = check(&spec);
-    let only_missing = |f: &Finding| matches!(f, Finding::Missing { .. });
-    if findings.is_empty()
-        && let Err(bad) = Corner::new(spec)
-    {
-        findings = bad.findings;
-    }
-    all.extend(findings.iter().filter(|f| !only_missing(f)).map(fault));
+    let missing = |f: &Finding| matches!(f, Finding::Missing { .. } | Finding::MissingOfAxle { .. });
+    all.extend(findings(axle).iter().filter(|f| !missing(f)).map(fault));
     all
+}
+
+/// What the kinematics say of the points.
+fn findings(axle: &Axle) -> Vec<Finding> {
+    let (first, whole) = match (corner_spec(axle), whole_spec(axle)) {
+        (Some(spec), _) => (check(&spec), Corner::new(spec).err()),
+        (None, Some(spec)) => (check_axle(&spec), WholeAxle::new(spec).err()),
+        (None, None) => return Vec::new(),
+    };
+    match whole {
+        Some(bad) if first.is_empty() => bad.findings,
+        _ => first,
+    }
 }
 
 fn fault(finding: &Finding) -> CornerFault {
@@ -66,17 +95,12 @@ fn unknown(name: &str, axle: &Axle) -> CornerFault {
     let hint = match suggestion(name, axle) {
         Some(near) => format!("did you mean '{near}'?"),
         None => {
-            let needed = layout(axle).map_or(&[][..], Layout::points);
-            let names: Vec<String> = needed.iter().map(|point| word(*point)).collect();
-            if names.is_empty() {
-                "docs/vehicle-file.md lists the points".to_owned()
-            } else {
-                format!(
-                    "a {} axle takes {}; docs/vehicle-file.md lists all",
-                    axle.layout.phrase(),
-                    names.join(", ")
-                )
-            }
+            let names: Vec<String> = needed(axle).iter().map(|point| word(*point)).collect();
+            format!(
+                "a {} axle takes {}; docs/vehicle-file.md lists all",
+                axle.layout.phrase(),
+                names.join(", ")
+            )
         }
     };
     CornerFault {
@@ -99,8 +123,7 @@ fn suggestion(name: &str, axle: &Axle) -> Option<String> {
         let known = word(**point);
         typed.is_subset(&known.split('-').collect())
     };
-    let needed = layout(axle).map_or(&[][..], Layout::points);
-    let mut fitting = needed.iter().filter(has_all);
+    let mut fitting = needed(axle).iter().filter(has_all);
     match (fitting.next(), fitting.next()) {
         (Some(only), None) => Some(word(*only)),
         _ => None,

@@ -7,6 +7,8 @@ use super::now::{Latest, end, latest};
 use super::targets::{band_text, target, verdict};
 use super::tie_rod::{flats, thread_pitch, toe_per_mm};
 use super::typed;
+use super::whole::{approximation, whole_axle};
+use super::whole_preview::whole_preview;
 use crate::error::GarageError;
 use crate::job::Job;
 use axlestand_geometry::conventions::Side;
@@ -108,10 +110,11 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         ));
     }
     let lower = lower.map(|l| l.unwrap_or(0.0));
-    let mut axles = Vec::new();
+    let (mut axles, mut notes) = (Vec::new(), Vec::new());
     for (name, lower) in ["front", "rear"].into_iter().zip(lower) {
         if let Ok(axle) = axle(car, name) {
             axles.push(axle_preview(car, job, axle, lower));
+            notes.extend(approximation(axle).filter(|_| axles.last().is_some_and(|a| a.missing.is_none())));
         }
     }
     if axles.is_empty() {
@@ -126,10 +129,10 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         car: car.name.clone(),
         axles,
         aim_percent: aim().map(|aim| aim.percent),
-        notes: vec![
+        notes: notes.into_iter().chain([
             "In tolerance is said as the chance that the true value is within (normal distribution, JCGM 106), with the uncertainty of the reading; read again after any change.".to_owned(),
             "Tyre clearance, brake hoses and what the law allows are not in it. 'axlestand set height' says where collars go and whether the springs stay held.".to_owned(),
-        ],
+        ]).collect(),
     })
 }
 
@@ -143,6 +146,9 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
         missing: lacking(axle),
         inputs: Vec::new(),
     };
+    if let Ok(Some((figures, whole))) = whole_axle(car, axle) {
+        return whole_preview(car, job, axle, view, (&figures, &whole));
+    }
     let Some((figures, left)) = known_corner(car, axle) else { return view };
     let from = travel_now(job, axle).unwrap_or(0.0);
     let to = from + lower;
@@ -169,19 +175,19 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
 }
 
 /// Wheel travel now from where the points were taken: the mean of left and right.
-fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
+pub(super) fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
     let reference = axle.hub_to_arch?.mm();
     let read = |hand| latest(job?, ReadingKind::Height, end(&axle.name), Some(hand)).map(|l| l.value);
     Some(reference - (read(Hand::Left)? + read(Hand::Right)?) / 2.0)
 }
 
-/// Values before and after, left wheel.
-struct Changes {
-    before: [Option<f64>; 8],
-    after: [Option<f64>; 8],
+/// Values before and after, left wheel, in the order of [`NAMES`].
+pub(super) struct Changes {
+    pub(super) before: [Option<f64>; 9],
+    pub(super) after: [Option<f64>; 9],
 }
 
-const NAMES: [(&str, &str, usize); 8] = [
+const NAMES: [(&str, &str, usize); 9] = [
     ("camber", "°", 2),
     ("total toe", "°", 2),
     ("caster", "°", 2),
@@ -190,6 +196,7 @@ const NAMES: [(&str, &str, usize); 8] = [
     ("roll centre above ground", "mm", 0),
     ("bump steer of a wheel, per 10 mm up", "°", 3),
     ("scrub radius", "mm", 1),
+    ("roll steer, per ° of roll", "°", 3),
 ];
 
 /// The place of the track in [`NAMES`].
@@ -209,12 +216,13 @@ impl Changes {
                 o.roll_centre,
                 Some(10.0 * o.toe_rate),
                 o.scrub_radius,
+                None,
             ])
         };
         Some(Self { before: at(from)?, after: at(to)? })
     }
 
-    fn vector(&self) -> Vec<Option<f64>> {
+    pub(super) fn vector(&self) -> Vec<Option<f64>> {
         self.before.iter().zip(&self.after).map(|(b, a)| Some((*a)? - (*b)?)).collect()
     }
 }
@@ -222,7 +230,7 @@ impl Changes {
 /// Which output is read by which kind of reading, and for which hands.
 type Source<'a> = (usize, Option<ReadingKind>, &'a [Option<Hand>]);
 
-fn angles(
+pub(super) fn angles(
     car: &Car,
     job: Option<&Job>,
     axle: &Axle,

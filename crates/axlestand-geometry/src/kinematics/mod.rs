@@ -8,6 +8,7 @@
 mod adjuster;
 mod assembly;
 mod axle;
+mod axle_findings;
 mod axle_spec;
 mod bar;
 mod carried;
@@ -31,9 +32,12 @@ mod trouble;
 mod twist_beam;
 mod values;
 mod verdict;
+mod whole_axle;
+mod whole_axle_spec;
 
 pub use adjuster::{Adjuster, MOST_ADJUSTERS};
 pub use axle::{AxleOutputs, AxleParameter, LiveAxle};
+pub use axle_findings::check_axle;
 pub use axle_spec::{AxleHold, AxleSpec, BadAxle};
 pub use clearance::{RoundPart, Tyre};
 pub use corner::{Corner, Solved};
@@ -51,3 +55,5 @@ pub use tracker::Tracker;
 pub use trouble::{Extended, Input, Trouble};
 pub use twist_beam::{BadTwistBeam, TwistBeamOutputs, TwistBeamSpec};
 pub use verdict::{Limited, Verdict, Worst};
+pub use whole_axle::{WholeAxle, WholeAxleOutputs};
+pub use whole_axle_spec::{WholeAxleSpec, WholeLayout};

@@ -6,7 +6,7 @@ use crate::geometry_arguments::{CurvesArgs, SetCommand, SetStageArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::geometry::{
-    CurvesWanted, HeightWanted, PreviewWanted, curves, height, preview, steering, tie_rod_end,
+    CurvesWanted, HeightWanted, PreviewWanted, curves, height, preview, roll_curves, steering, tie_rod_end,
 };
 use axlestand_garage::{GarageError, Hand, Job, vehicle};
 
@@ -96,7 +96,7 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         return Ok(true);
     }
     let wanted = CurvesWanted { axle: args.axle.clone(), from: args.from, to: args.to, step: args.step };
-    let view = curves(&car, &wanted)?;
+    let view = if args.roll { roll_curves(&car, &wanted)? } else { curves(&car, &wanted)? };
     if output.is_json() {
         output.json(&view)?;
     } else if args.csv {

@@ -32,7 +32,7 @@ fn signed(value: f64, places: usize) -> String {
 
 /// Curves as a table.
 pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    output.heading(&format!("{}: {} axle, {}, left wheel", view.car, view.axle, view.layout))?;
+    output.heading(&format!("{}: {} axle, {}, {}", view.car, view.axle, view.layout, view.wheels))?;
     let has_height = view.rows.iter().any(|row| row.height.is_some());
     let mut head = format!("{:>7}", "travel");
     let mut units = format!("{:>7}", "mm");
@@ -65,10 +65,16 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
         output.line(line)?;
     }
     output.line("")?;
-    output.line(
-        "Travel: wheel up from the height at which the points were taken. Angles relative to the body.",
-    )?;
-    output.line("Signs: camber + top outward; toe + toe-in, of one wheel; caster + top rearward (--explain says all).")?;
+    let rolls = view.against == "opposite-travel";
+    output.line(if rolls {
+        "Travel: left wheel up from the height at which the points were taken, right wheel down. Camber relative to the body and to the road."
+    } else {
+        "Travel: wheel up from the height at which the points were taken. Angles relative to the body."
+    })?;
+    let caster = if view.columns.iter().any(|c| c.key == "caster") { "; caster + top rearward" } else { "" };
+    output.line(format!(
+        "Signs: camber + top outward; toe + toe-in, of one wheel{caster} (--explain says all)."
+    ))?;
     if explain {
         for column in view.columns.iter().filter(|c| !c.sign.is_empty()) {
             let line = output.quiet(&format!("  {}: {}", column.name, column.sign));

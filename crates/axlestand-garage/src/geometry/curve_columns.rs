@@ -1,0 +1,133 @@
+//! What the columns of the curves are, for each way the wheels may go.
+
+use super::curves::ColumnView;
+use axlestand_geometry::kinematics::{Outputs, WholeAxleOutputs};
+
+/// A column with the way to its value.
+pub(super) struct Column<P> {
+    pub(super) view: ColumnView,
+    pub(super) of: fn(&P) -> Option<f64>,
+}
+
+/// One place of a wheel that is hung by itself.
+pub(super) struct WheelPlace {
+    pub(super) out: Outputs,
+    pub(super) tyre_gap: Option<f64>,
+}
+
+/// One place of an axle's wheels as the body rolls.
+pub(super) struct RollPlace {
+    /// Roll of the line through the wheel centres relative to the body, degrees, left up positive.
+    pub(super) roll: f64,
+    /// Camber relative to the body, left and right, degrees.
+    pub(super) camber: [f64; 2],
+    /// Toe of each wheel, degrees.
+    pub(super) toe: [f64; 2],
+    /// Motion of an axle's middle to the left, mm.
+    pub(super) sideways: Option<f64>,
+}
+
+impl RollPlace {
+    /// Camber to the road: what the body's lean adds at the left it takes at the right.
+    fn to_road(&self, wheel: usize) -> f64 {
+        if wheel == 0 { self.camber[0] + self.roll } else { self.camber[1] - self.roll }
+    }
+
+    fn steer(&self) -> f64 {
+        (self.toe[1] - self.toe[0]) / 2.0
+    }
+}
+
+const fn column<P>(
+    key: &'static str,
+    name: &'static str,
+    unit: &'static str,
+    places: usize,
+    sign: &'static str,
+    of: fn(&P) -> Option<f64>,
+) -> Column<P> {
+    Column { view: ColumnView { key, name, unit, places, sign }, of }
+}
+
+/// Of a wheel that is hung by itself, against its travel.
+pub(super) const WHEEL: &[Column<WheelPlace>] = &[
+    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber)),
+    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe)),
+    column("caster", "caster", "°", 2, "+ top rearward", |p| p.out.caster),
+    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |p| p.out.inclination),
+    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |p| {
+        p.out.scrub_radius
+    }),
+    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| p.out.trail),
+    column("track-change", "track", "mm", 1, "change, both wheels together", |p| {
+        Some(2.0 * p.out.half_track)
+    }),
+    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| Some(p.out.wheelbase)),
+    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
+        p.out.roll_centre
+    }),
+    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
+        p.out.spring_ratio
+    }),
+    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
+    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |p| p.out.bar_ratio),
+    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |p| {
+        p.out.bar_link_tilt
+    }),
+    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |p| p.out.axle_outer),
+    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |p| p.out.axle_inner),
+    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |p| p.out.axle_plunge),
+    column("tyre-gap", "tyre gap", "mm", 0, "least room between tyre and spring, both as cylinders", |p| {
+        p.tyre_gap
+    }),
+];
+
+/// Of an axle that carries both wheels, against the travel of both together.
+pub(super) const BOTH: &[Column<WholeAxleOutputs>] = &[
+    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.camber[0])),
+    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.toe[0])),
+    column("steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| Some(p.steer)),
+    column("sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| Some(p.sideways)),
+    column("track-change", "track", "mm", 1, "change, both wheels together", |p| Some(p.track)),
+    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheels forward", |p| Some(p.wheelbase)),
+    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
+        p.roll_centre
+    }),
+    column(
+        "roll-steer",
+        "roll st.",
+        "°/°",
+        3,
+        "steer per degree of roll, + towards the wheel that goes up: the outside of the bend",
+        |p| p.roll_steer,
+    ),
+    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
+        p.spring_ratio
+    }),
+    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.damper_ratio),
+    column("pivot-turn", "pivots", "°", 1, "turn of the beam in its bushings, + wheels up", |p| {
+        p.pivot_turn
+    }),
+];
+
+/// Of both wheels of an axle against roll: the left one up, the right one down as far.
+pub(super) const ROLL: &[Column<RollPlace>] = &[
+    column("roll", "roll", "°", 2, "of the axle to the body, + left wheel up: the body leans left", |p| {
+        Some(p.roll)
+    }),
+    column("camber-left", "camber l", "°", 2, "relative to the body, + top outward", |p| Some(p.camber[0])),
+    column("camber-right", "camber r", "°", 2, "relative to the body", |p| Some(p.camber[1])),
+    column(
+        "road-camber-left",
+        "road l",
+        "°",
+        2,
+        "camber to the road: relative to the body, and its lean",
+        |p| Some(p.to_road(0)),
+    ),
+    column("road-camber-right", "road r", "°", 2, "camber to the road", |p| Some(p.to_road(1))),
+    column("toe-left", "toe l", "°", 3, "+ toe-in", |p| Some(p.toe[0])),
+    column("toe-right", "toe r", "°", 3, "+ toe-in", |p| Some(p.toe[1])),
+    column("steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| Some(p.steer())),
+    column("sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| p.sideways),
+];

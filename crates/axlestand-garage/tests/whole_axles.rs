@@ -1,0 +1,180 @@
+//! Axles that carry both wheels, from the file to curves and previews.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
+
+use axlestand_garage::geometry::{
+    CurvesView, CurvesWanted, PreviewView, PreviewWanted, curves, preview, roll_curves,
+};
+use axlestand_garage::vehicle;
+use axlestand_model::car::Car;
+
+const DEMO: &str = include_str!("../../../cars/wagtail.toml");
+const LIVE: &str = include_str!("../../../tests/cars/good/live-axle.toml");
+
+/// A twist beam by round numbers, invented.
+const BEAM: &str = r#"
+format = 1
+[car]
+name = "Beam"
+track_rear = "1460 mm"
+[axle.rear]
+layout = "twist-beam"
+tyre_radius = "290 mm"
+camber = "0°"
+toe = "0°"
+hub_to_arch = "370 mm"
+provenance = "measured"
+source = "invented"
+[axle.rear.points]
+wheel-centre = [0, 730, 300]
+beam-pivot = [400, 560, 300]
+beam-shear-centre = [250, 0, 330]
+"#;
+
+fn car(text: &str) -> Car {
+    let reading = vehicle::read_car(text);
+    reading.car.unwrap_or_else(|| panic!("{:?}", reading.findings))
+}
+
+fn rear(from: f64, to: f64, step: f64) -> CurvesWanted {
+    CurvesWanted { axle: "rear".to_owned(), from, to, step }
+}
+
+fn value(view: &CurvesView, row: usize, key: &str) -> f64 {
+    let column = view.columns.iter().position(|column| column.key == key).unwrap_or_else(|| panic!("{key}"));
+    view.rows[row].values[column].unwrap()
+}
+
+fn lowered(text: &str, by: &str) -> PreviewView {
+    let wanted = PreviewWanted { lower: Some(by.to_owned()), ..PreviewWanted::default() };
+    preview(&car(text), None, &wanted).unwrap()
+}
+
+#[test]
+fn a_twist_beam_in_a_file_has_the_roll_centre_of_the_drawing() {
+    let view = curves(&car(BEAM), &rear(-20.0, 20.0, 20.0)).unwrap();
+    assert_eq!((view.against, view.wheels), ("travel", "both wheels together"));
+    // By hand: the line from pivot to shear centre meets the plane of the wheel centres at
+    // (0, −933.33, 380); from there to the contact point (0, 730, 10) it is 172.385 in the middle.
+    assert!((value(&view, 1, "roll-centre") - 162.385).abs() < 1e-3);
+    // The arms turn about (−150, −560, 30): toe follows the last, per 249 500 mm³, times half the track.
+    assert!((value(&view, 1, "roll-steer") + 30.0 / 249_500.0 * 730.0).abs() < 1e-9);
+    assert!((value(&view, 0, "pivot-turn") + (20.0_f64 / 400.0).asin().to_degrees()).abs() < 1e-9);
+    assert!(view.rows.iter().all(|row| row.spread.is_none() && row.trouble.is_none()));
+    assert!(view.notes.iter().any(|note| note.contains("10 or 20 %")), "{:?}", view.notes);
+}
+
+#[test]
+fn rolling_mirrors_left_and_right_and_a_live_axle_keeps_its_camber_to_the_road() {
+    for text in [DEMO, LIVE] {
+        let view = roll_curves(&car(text), &rear(-40.0, 40.0, 20.0)).unwrap();
+        assert_eq!(view.against, "opposite-travel");
+        let last = view.rows.len() - 1;
+        // The beam and its mirror image; a Panhard rod makes a live axle differ a little.
+        if text == DEMO {
+            for row in 0..=last {
+                let other = last - row;
+                assert!(
+                    (value(&view, row, "camber-left") - value(&view, other, "camber-right")).abs() < 1e-9
+                );
+                assert!((value(&view, row, "steer") + value(&view, other, "steer")).abs() < 1e-9);
+            }
+        } else {
+            for row in 0..=last {
+                let to_road = value(&view, row, "road-camber-left");
+                assert!(to_road.abs() < 0.01, "an axle stays square to the road: {to_road}");
+            }
+        }
+        // 80 mm between the wheel centres over the track between them.
+        let half = car(text).axles.iter().find(|a| a.name == "rear").unwrap().points["wheel-centre"][1];
+        let roll = (40.0 / half).atan().to_degrees();
+        assert!((value(&view, last, "roll") - roll).abs() < 0.05, "{roll}");
+    }
+}
+
+#[test]
+fn wheels_hung_one_by_one_roll_as_their_own_curves_say() {
+    let front = |from: f64, to: f64| CurvesWanted { axle: "front".to_owned(), from, to, step: 30.0 };
+    let demo = car(DEMO);
+    let alone = curves(&demo, &front(-30.0, 30.0)).unwrap();
+    let rolled = roll_curves(&demo, &front(30.0, 30.0)).unwrap();
+    assert!((value(&rolled, 0, "camber-left") - value(&alone, 2, "camber")).abs() < 1e-9);
+    assert!((value(&rolled, 0, "camber-right") - value(&alone, 0, "camber")).abs() < 1e-9);
+    assert!((value(&rolled, 0, "toe-right") - value(&alone, 0, "toe")).abs() < 1e-9);
+}
+
+#[test]
+fn a_live_axle_in_a_file_is_the_recorded_one() {
+    // From an independent multibody program (SOURCES.md, mujoco): wheels +40 and −40 mm.
+    let view = roll_curves(&car(LIVE), &rear(40.0, 40.0, 10.0)).unwrap();
+    assert!((value(&view, 0, "sideways") - 1.8365).abs() < 1e-4);
+    assert!((value(&view, 0, "steer") - 0.24773).abs() < 1e-4);
+    assert!((value(&view, 0, "roll") - 3.2758).abs() < 1e-4);
+    let view =
+        curves(&car(LIVE), &CurvesWanted { axle: "front".to_owned(), ..rear(0.0, 20.0, 20.0) }).unwrap();
+    assert!(view.notes.iter().any(|note| note.contains("leaf springs")), "{:?}", view.notes);
+}
+
+#[test]
+fn lowering_is_the_difference_of_the_curves_and_is_held_against_targets() {
+    let table = curves(&car(DEMO), &rear(0.0, 30.0, 30.0)).unwrap();
+    let view = lowered(DEMO, "30 mm");
+    let axle = &view.axles[1];
+    let angle = |name: &str| axle.angles.iter().find(|a| a.name.starts_with(name)).unwrap();
+    assert!(
+        (angle("camber").change - (value(&table, 1, "camber") - value(&table, 0, "camber"))).abs() < 1e-9
+    );
+    let toe = 2.0 * (value(&table, 1, "toe") - value(&table, 0, "toe"));
+    assert!((angle("total toe").change - toe).abs() < 1e-9 && toe > 0.1, "{toe}");
+    assert!(axle.adjust.iter().any(|text| text == "40 mm of travel are left to the bump stop"), "{axle:?}");
+    assert!(view.notes.iter().any(|note| note.contains("twist beam is a textbook approximation")));
+    // A target of the file is judged, and what is out says that nothing turns it.
+    let target = "\n[reading.toe-rear]\nname = \"toe, rear\"\nkind = \"toe\"\naxle = \"rear\"\nunit = \"°\"\nu = \"0.05°\"\nplace = \"around\"\nminutes = 5\n[target.toe-rear-target]\nname = \"toe, rear\"\nreading = \"toe-rear\"\nvalue = \"0.1°\"\ntolerance = \"0.1°\"\nprovenance = \"manual\"\nsource = \"invented\"\n";
+    let view = lowered(&format!("{DEMO}{target}"), "30 mm");
+    let toe = view.axles[1].angles.iter().find(|a| a.name == "total toe").unwrap();
+    assert!(toe.verdict.as_ref().unwrap().contains("OUT"), "{toe:?}");
+    assert!(
+        view.axles[1].adjust[0].contains("total toe: nothing on a twist beam turns it"),
+        "{:?}",
+        view.axles[1].adjust
+    );
+}
+
+#[test]
+fn typical_points_leave_a_spread() {
+    let typical = BEAM.replace("provenance = \"measured\"\nsource = \"invented\"\n", "");
+    let view = curves(&car(&typical), &rear(0.0, 20.0, 20.0)).unwrap();
+    let at = view.columns.iter().position(|column| column.key == "roll-centre").unwrap();
+    let spread = view.rows[0].spread.as_ref().unwrap()[at].unwrap();
+    assert!((5.0..60.0).contains(&spread), "{spread}");
+    let view = lowered(&typical, "20 mm");
+    assert!(view.axles[0].angles.iter().any(|a| a.change_spread.is_some_and(|s| s > 0.0)));
+}
+
+#[test]
+fn travel_ends_where_the_damper_does() {
+    // A damper that stands over the wheel centre is as much shorter as the wheel rises, to the arc.
+    let damped = format!(
+        "{BEAM}damper-lower-mount = [0, 640, 300]\ndamper-upper-mount = [0, 640, 700]\n[axle.rear.damper]\nclosed = \"350 mm\"\nopen = \"470 mm\"\n"
+    );
+    let view = curves(&car(&damped), &rear(-80.0, 60.0, 140.0)).unwrap();
+    assert!((view.bump.unwrap() - 50.0).abs() < 1.0 && (view.droop.unwrap() + 70.0).abs() < 1.0, "{view:?}");
+    assert_eq!(
+        view.rows.iter().map(|row| row.beyond).collect::<Vec<_>>(),
+        [Some("full droop"), Some("bump stop")]
+    );
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let without = BEAM.replace("beam-pivot = [400, 560, 300]\nbeam-shear-centre = [250, 0, 330]\n", "");
+    let why = curves(&car(&without), &rear(0.0, 10.0, 10.0)).unwrap_err().to_string();
+    assert!(why.contains("beam-pivot, beam-shear-centre") && why.contains("[axle.rear.points]"), "{why}");
+    let bare = "format = 1\n[car]\nname = \"x\"\n[axle.rear]\nlayout = \"live-axle\"\n";
+    let why = roll_curves(&car(bare), &rear(0.0, 10.0, 10.0)).unwrap_err().to_string();
+    assert!(why.contains("four rods") && why.contains("leaf-spring-front-eye"), "{why}");
+    let view = lowered(bare, "20 mm");
+    assert!(view.axles[0].missing.is_some() && view.axles[0].angles.is_empty());
+    // An axle that cannot get there says so in its rows.
+    let view = curves(&car(BEAM), &rear(-400.0, 400.0, 400.0)).unwrap();
+    assert!(view.rows[0].trouble.is_some() && view.rows[1].trouble.is_none(), "{:?}", view.rows[0]);
+}
