@@ -109,7 +109,8 @@ fn typical_inputs_are_named_and_their_spread_is_shown() {
     let view = curves(&car(&open), &range(-20.0, 20.0, 20.0)).unwrap();
     let typical: Vec<&str> =
         view.inputs.iter().filter(|input| input.typical).map(|input| input.what.as_str()).collect();
-    assert_eq!(typical, ["loaded tyre radius", "static camber"]);
+    let balance = ["height of the centre of gravity", "share of the brakes at the front"];
+    assert_eq!(typical, [&["loaded tyre radius", "static camber"], &balance[..]].concat());
     let column = view.columns.iter().position(|column| column.key == "camber").unwrap();
     let spread = view.rows[1].spread.as_ref().unwrap()[column].unwrap();
     // Static camber is varied by 1° to both sides, and nothing else moves camber at rest.

@@ -59,7 +59,9 @@ fn a_twist_beam_in_a_file_has_the_roll_centre_of_the_drawing() {
     // The arms turn about (−150, −560, 30): toe follows the last, per 249 500 mm³, times half the track.
     assert!((value(&view, 1, "roll-steer") + 30.0 / 249_500.0 * 730.0).abs() < 1e-9);
     assert!((value(&view, 0, "pivot-turn") + (20.0_f64 / 400.0).asin().to_degrees()).abs() < 1e-9);
-    assert!(view.rows.iter().all(|row| row.spread.is_none() && row.trouble.is_none()));
+    assert!(view.rows.iter().all(|row| row.trouble.is_none()));
+    // Only the balance is typical here, and it moves no angle.
+    assert!(view.rows.iter().all(|row| row.spread.as_ref().unwrap()[0] == Some(0.0)));
     assert!(view.notes.iter().any(|note| note.contains("10 or 20 %")), "{:?}", view.notes);
 }
 
@@ -177,4 +179,90 @@ fn what_is_missing_is_named() {
     // An axle that cannot get there says so in its rows.
     let view = curves(&car(BEAM), &rear(-400.0, 400.0, 400.0)).unwrap();
     assert!(view.rows[0].trouble.is_some() && view.rows[1].trouble.is_none(), "{:?}", view.rows[0]);
+}
+
+/// Wheelbase 2500 mm, centre of gravity at 550 mm, 30 % of the brakes at the rear.
+fn balanced(axle: &str, driven: &str) -> Car {
+    let general = format!(
+        "name = \"Beam\"\nwheelbase = \"2500 mm\"\n{driven}\n[car.balance]\ncg_height = \"550 mm\"\nbrake_share_front = 0.7\nprovenance = \"measured\"\nsource = \"invented\"\n"
+    );
+    car(&axle.replace("name = \"Beam\"\ntrack_rear = \"1460 mm\"\n", &general))
+}
+
+/// A trailing arm with a level pivot 400 mm ahead of the wheel and 50 mm above its centre, invented.
+const ARM: &str = r#"
+format = 1
+[car]
+name = "Beam"
+track_rear = "1460 mm"
+[axle.rear]
+layout = "semi-trailing"
+tyre_radius = "290 mm"
+camber = "0°"
+toe = "0°"
+provenance = "measured"
+source = "invented"
+[axle.rear.points]
+wheel-centre = [0, 730, 300]
+arm-inner-pivot = [400, 350, 350]
+arm-outer-pivot = [400, 600, 350]
+"#;
+
+#[test]
+fn what_the_links_carry_is_worked_by_hand() {
+    // The beam's pivot is 290 mm above the ground and 400 mm ahead: 290/400 · 0.3 · 2500/550.
+    let view = curves(&balanced(BEAM, ""), &rear(0.0, 0.0, 1.0)).unwrap();
+    assert!((value(&view, 0, "side-arm") - 400.0).abs() < 1e-6);
+    assert!((value(&view, 0, "side-centre") - 290.0).abs() < 1e-6);
+    assert!((value(&view, 0, "anti-lift-braking") - 98.864).abs() < 1e-3);
+    assert!(view.columns.iter().all(|column| column.key != "anti-squat"), "nobody says what is driven");
+    // The arm's pivot is 340 mm above the ground; driven through shafts, the wheel centre counts:
+    // 340/400 · 0.3 · 2500/550 and 50/400 · 2500/550.
+    let view = curves(&balanced(ARM, "driven = \"rear\""), &rear(0.0, 0.0, 1.0)).unwrap();
+    assert!((value(&view, 0, "anti-lift-braking") - 115.909).abs() < 1e-3);
+    assert!((value(&view, 0, "anti-squat") - 56.818).abs() < 1e-3);
+    assert!(view.inputs.iter().all(|input| !input.typical), "{:?}", view.inputs);
+    // Driven at the front the rear wheels do not pull.
+    let view = curves(&balanced(ARM, "driven = \"front\""), &rear(0.0, 0.0, 1.0)).unwrap();
+    assert!(view.columns.iter().all(|column| column.key != "anti-squat"));
+    // All wheels driven: half of it at the rear, typical, from 0.3 to 0.7.
+    let view = curves(&balanced(ARM, "driven = \"all\""), &rear(0.0, 0.0, 1.0)).unwrap();
+    assert!((value(&view, 0, "anti-squat") - 28.409).abs() < 1e-3);
+    let at = view.columns.iter().position(|column| column.key == "anti-squat").unwrap();
+    assert!((view.rows[0].spread.as_ref().unwrap()[at].unwrap() - 0.2 * 56.818).abs() < 1e-2);
+}
+
+#[test]
+fn a_live_axle_holds_the_drive_itself() {
+    let live = LIVE.replace(
+        "name = \"Live axles (invented)\"",
+        "name = \"Live axles (invented)\"\ndriven = \"rear\"\nwheelbase = \"2500 mm\"\n[car.balance]\ncg_height = \"550 mm\"\nbrake_share_front = 0.7",
+    );
+    let view = curves(&car(&live), &rear(0.0, 0.0, 1.0)).unwrap();
+    // The same contact point carries brakes and drive: 0.3 and all of it.
+    let (braking, driving) = (value(&view, 0, "anti-lift-braking"), value(&view, 0, "anti-squat"));
+    assert!((driving - braking / 0.3).abs() < 1e-6, "{braking} {driving}");
+    // By its own instant centre: height over distance.
+    let slope = value(&view, 0, "side-centre") / value(&view, 0, "side-arm");
+    assert!((driving - 100.0 * slope * 2500.0 / 550.0).abs() < 1e-6, "{driving}");
+}
+
+#[test]
+fn the_front_centre_of_a_wheel_gives_its_roll_centre() {
+    // The line from the contact point to the front-view centre meets the car's middle at the roll centre.
+    let view =
+        curves(&car(DEMO), &CurvesWanted { axle: "front".to_owned(), ..rear(-40.0, 40.0, 40.0) }).unwrap();
+    let half = 739.0;
+    for row in 0..3 {
+        let (arm, height) = (value(&view, row, "front-arm"), value(&view, row, "front-centre"));
+        let contact = half - 298.0 * value(&view, row, "camber").to_radians().sin().abs();
+        let drawn = height / arm * contact;
+        // The wheel centre and the contact point are not in line below each other, so within a percent.
+        let shown = value(&view, row, "roll-centre");
+        assert!((shown - drawn).abs() < 0.02 * shown.abs() + 2.0, "{row}: {shown} {drawn}");
+    }
+    // Held up while braking, from the side-view centre: 0.72 at the front, 2585 and 560 mm.
+    let slope = -value(&view, 1, "side-centre") / value(&view, 1, "side-arm");
+    let drawn = 100.0 * 0.72 * slope * 2585.0 / 560.0;
+    assert!((value(&view, 1, "anti-dive") - drawn).abs() < 0.3, "{drawn}");
 }

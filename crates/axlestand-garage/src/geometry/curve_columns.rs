@@ -1,6 +1,7 @@
 //! What the columns of the curves are, for each way the wheels may go.
 
 use super::curves::ColumnView;
+use super::side_view::SideView;
 use axlestand_geometry::kinematics::{Outputs, WholeAxleOutputs};
 
 /// A column with the way to its value.
@@ -13,6 +14,13 @@ pub(super) struct Column<P> {
 pub(super) struct WheelPlace {
     pub(super) out: Outputs,
     pub(super) tyre_gap: Option<f64>,
+    pub(super) side: SideView,
+}
+
+/// One place of an axle that carries both wheels.
+pub(super) struct AxlePlace {
+    pub(super) out: WholeAxleOutputs,
+    pub(super) side: SideView,
 }
 
 /// One place of an axle's wheels as the body rolls.
@@ -39,6 +47,7 @@ impl RollPlace {
 }
 
 const fn column<P>(
+    group: &'static str,
     key: &'static str,
     name: &'static str,
     unit: &'static str,
@@ -46,78 +55,162 @@ const fn column<P>(
     sign: &'static str,
     of: fn(&P) -> Option<f64>,
 ) -> Column<P> {
-    Column { view: ColumnView { key, name, unit, places, sign }, of }
+    Column { view: ColumnView { key, group, name, unit, places, sign }, of }
 }
+
+/// Angles and places of the wheels.
+const WHEELS: &str = "wheels";
+/// Springs, dampers, bar and shafts.
+const PARTS: &str = "parts";
+/// Instant centres, braking and driving.
+const VIEWS: &str = "side-and-front-view";
+
+const SIDE_ARM: &str = "from the wheel to the side-view instant centre, + ahead of the wheel";
+const SIDE_HEIGHT: &str = "height of the side-view instant centre above the ground";
 
 /// Of a wheel that is hung by itself, against its travel.
 pub(super) const WHEEL: &[Column<WheelPlace>] = &[
-    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber)),
-    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe)),
-    column("caster", "caster", "°", 2, "+ top rearward", |p| p.out.caster),
-    column("inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |p| p.out.inclination),
-    column("scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |p| {
+    column(WHEELS, "camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber)),
+    column(WHEELS, "toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe)),
+    column(WHEELS, "caster", "caster", "°", 2, "+ top rearward", |p| p.out.caster),
+    column(WHEELS, "inclination", "SAI", "°", 2, "steering-axis inclination, + top inward", |p| {
+        p.out.inclination
+    }),
+    column(WHEELS, "scrub", "scrub", "mm", 1, "+ axis meets the ground inside the contact point", |p| {
         p.out.scrub_radius
     }),
-    column("trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| p.out.trail),
-    column("track-change", "track", "mm", 1, "change, both wheels together", |p| {
+    column(WHEELS, "trail", "trail", "mm", 1, "+ axis meets the ground ahead of the contact point", |p| {
+        p.out.trail
+    }),
+    column(WHEELS, "track-change", "track", "mm", 1, "change, both wheels together", |p| {
         Some(2.0 * p.out.half_track)
     }),
-    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| Some(p.out.wheelbase)),
-    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
+    column(WHEELS, "wheelbase-change", "wheelb.", "mm", 1, "change, + wheel forward", |p| {
+        Some(p.out.wheelbase)
+    }),
+    column(WHEELS, "roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
         p.out.roll_centre
     }),
-    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
+    column(PARTS, "spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
         p.out.spring_ratio
     }),
-    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
-    column("bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |p| p.out.bar_ratio),
-    column("bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |p| {
+    column(PARTS, "damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
+    column(PARTS, "bar-ratio", "bar", "", 3, "bar arm's end over wheel travel", |p| p.out.bar_ratio),
+    column(PARTS, "bar-link-tilt", "link", "°", 1, "bar link from square to the bar's arm", |p| {
         p.out.bar_link_tilt
     }),
-    column("axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |p| p.out.axle_outer),
-    column("axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |p| p.out.axle_inner),
-    column("plunge", "plunge", "mm", 1, "drive axle, + pulled out", |p| p.out.axle_plunge),
-    column("tyre-gap", "tyre gap", "mm", 0, "least room between tyre and spring, both as cylinders", |p| {
-        p.tyre_gap
+    column(PARTS, "axle-outer", "shaft", "°", 1, "angle of the drive axle's outer joint", |p| {
+        p.out.axle_outer
     }),
+    column(PARTS, "axle-inner", "inner j.", "°", 1, "angle of the drive axle's inner joint", |p| {
+        p.out.axle_inner
+    }),
+    column(PARTS, "plunge", "plunge", "mm", 1, "drive axle, + pulled out", |p| p.out.axle_plunge),
+    column(
+        PARTS,
+        "tyre-gap",
+        "tyre gap",
+        "mm",
+        0,
+        "least room between tyre and spring, both as cylinders",
+        |p| p.tyre_gap,
+    ),
+    column(VIEWS, "side-arm", "side arm", "mm", 0, SIDE_ARM, |p| p.side.side_arm),
+    column(VIEWS, "side-centre", "side centre", "mm", 0, SIDE_HEIGHT, |p| p.side.side_height),
+    column(
+        VIEWS,
+        "front-arm",
+        "front arm",
+        "mm",
+        0,
+        "from the wheel to the front-view instant centre, + inward",
+        |p| p.side.front_arm,
+    ),
+    column(
+        VIEWS,
+        "front-centre",
+        "front centre",
+        "mm",
+        0,
+        "height of the front-view instant centre above the ground",
+        |p| p.side.front_height,
+    ),
+    column(VIEWS, "anti-dive", "anti-dive", "%", 0, "braking: the front is held up, − pulled down", |p| {
+        p.side.anti_dive
+    }),
+    column(VIEWS, "anti-lift-driving", "anti-lift", "%", 0, "driving: the front is held down", |p| {
+        p.side.anti_lift_driving
+    }),
+    column(VIEWS, "anti-lift-braking", "anti-lift", "%", 0, "braking: the rear is held down", |p| {
+        p.side.anti_lift_braking
+    }),
+    column(VIEWS, "anti-squat", "anti-squat", "%", 0, "driving: the rear is held up", |p| p.side.anti_squat),
 ];
 
 /// Of an axle that carries both wheels, against the travel of both together.
-pub(super) const BOTH: &[Column<WholeAxleOutputs>] = &[
-    column("camber", "camber", "°", 2, "+ top outward", |p| Some(p.camber[0])),
-    column("toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.toe[0])),
-    column("steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| Some(p.steer)),
-    column("sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| Some(p.sideways)),
-    column("track-change", "track", "mm", 1, "change, both wheels together", |p| Some(p.track)),
-    column("wheelbase-change", "wheelb.", "mm", 1, "change, + wheels forward", |p| Some(p.wheelbase)),
-    column("roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
-        p.roll_centre
+pub(super) const BOTH: &[Column<AxlePlace>] = &[
+    column(WHEELS, "camber", "camber", "°", 2, "+ top outward", |p| Some(p.out.camber[0])),
+    column(WHEELS, "toe", "toe", "°", 3, "+ toe-in, of one wheel", |p| Some(p.out.toe[0])),
+    column(WHEELS, "steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| {
+        Some(p.out.steer)
+    }),
+    column(WHEELS, "sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| {
+        Some(p.out.sideways)
+    }),
+    column(WHEELS, "track-change", "track", "mm", 1, "change, both wheels together", |p| Some(p.out.track)),
+    column(WHEELS, "wheelbase-change", "wheelb.", "mm", 1, "change, + wheels forward", |p| {
+        Some(p.out.wheelbase)
+    }),
+    column(WHEELS, "roll-centre", "roll c.", "mm", 0, "height of the roll centre above the ground", |p| {
+        p.out.roll_centre
     }),
     column(
+        WHEELS,
         "roll-steer",
         "roll st.",
         "°/°",
         3,
         "steer per degree of roll, + towards the wheel that goes up: the outside of the bend",
-        |p| p.roll_steer,
+        |p| p.out.roll_steer,
     ),
-    column("spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
-        p.spring_ratio
+    column(PARTS, "spring-ratio", "spring", "", 3, "motion ratio: spring travel over wheel travel", |p| {
+        p.out.spring_ratio
     }),
-    column("damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.damper_ratio),
-    column("pivot-turn", "pivots", "°", 1, "turn of the beam in its bushings, + wheels up", |p| {
-        p.pivot_turn
+    column(PARTS, "damper-ratio", "damper", "", 3, "motion ratio of the damper", |p| p.out.damper_ratio),
+    column(PARTS, "pivot-turn", "pivots", "°", 1, "turn of the beam in its bushings, + wheels up", |p| {
+        p.out.pivot_turn
     }),
+    column(VIEWS, "side-arm", "side arm", "mm", 0, SIDE_ARM, |p| p.side.side_arm),
+    column(VIEWS, "side-centre", "side centre", "mm", 0, SIDE_HEIGHT, |p| p.side.side_height),
+    column(VIEWS, "anti-dive", "anti-dive", "%", 0, "braking: the front is held up, − pulled down", |p| {
+        p.side.anti_dive
+    }),
+    column(VIEWS, "anti-lift-driving", "anti-lift", "%", 0, "driving: the front is held down", |p| {
+        p.side.anti_lift_driving
+    }),
+    column(VIEWS, "anti-lift-braking", "anti-lift", "%", 0, "braking: the rear is held down", |p| {
+        p.side.anti_lift_braking
+    }),
+    column(VIEWS, "anti-squat", "anti-squat", "%", 0, "driving: the rear is held up", |p| p.side.anti_squat),
 ];
 
 /// Of both wheels of an axle against roll: the left one up, the right one down as far.
 pub(super) const ROLL: &[Column<RollPlace>] = &[
-    column("roll", "roll", "°", 2, "of the axle to the body, + left wheel up: the body leans left", |p| {
-        Some(p.roll)
-    }),
-    column("camber-left", "camber l", "°", 2, "relative to the body, + top outward", |p| Some(p.camber[0])),
-    column("camber-right", "camber r", "°", 2, "relative to the body", |p| Some(p.camber[1])),
     column(
+        WHEELS,
+        "roll",
+        "roll",
+        "°",
+        2,
+        "of the axle to the body, + left wheel up: the body leans left",
+        |p| Some(p.roll),
+    ),
+    column(WHEELS, "camber-left", "camber l", "°", 2, "relative to the body, + top outward", |p| {
+        Some(p.camber[0])
+    }),
+    column(WHEELS, "camber-right", "camber r", "°", 2, "relative to the body", |p| Some(p.camber[1])),
+    column(
+        WHEELS,
         "road-camber-left",
         "road l",
         "°",
@@ -125,9 +218,11 @@ pub(super) const ROLL: &[Column<RollPlace>] = &[
         "camber to the road: relative to the body, and its lean",
         |p| Some(p.to_road(0)),
     ),
-    column("road-camber-right", "road r", "°", 2, "camber to the road", |p| Some(p.to_road(1))),
-    column("toe-left", "toe l", "°", 3, "+ toe-in", |p| Some(p.toe[0])),
-    column("toe-right", "toe r", "°", 3, "+ toe-in", |p| Some(p.toe[1])),
-    column("steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| Some(p.steer())),
-    column("sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| p.sideways),
+    column(WHEELS, "road-camber-right", "road r", "°", 2, "camber to the road", |p| Some(p.to_road(1))),
+    column(WHEELS, "toe-left", "toe l", "°", 3, "+ toe-in", |p| Some(p.toe[0])),
+    column(WHEELS, "toe-right", "toe r", "°", 3, "+ toe-in", |p| Some(p.toe[1])),
+    column(WHEELS, "steer", "steer", "°", 3, "heading of both wheels together, + to the left", |p| {
+        Some(p.steer())
+    }),
+    column(WHEELS, "sideways", "sideways", "mm", 1, "of the axle's middle, + to the left", |p| p.sideways),
 ];

@@ -1,15 +1,16 @@
 //! Wheel angles and ratios against wheel travel.
 
 use super::corner::{axle, corner, left_corner};
-use super::curve_columns::{BOTH, ROLL, RollPlace, WHEEL, WheelPlace};
+use super::curve_columns::{AxlePlace, BOTH, ROLL, RollPlace, WHEEL, WheelPlace};
 use super::curve_table::{Places, Table, table};
 use super::figures::{CornerFigures, InputView};
 use super::points::whole_layout;
 use super::room::Room;
+use super::side_view::{Balance, CurveFigures, SideView, note as side_note};
 use super::whole::{approximation, ends as whole_ends, whole_axle};
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{Corner, WholeAxle, WholeLayout};
+use axlestand_geometry::kinematics::{Corner, Point, WholeAxle, WholeLayout};
 use axlestand_model::car::{Axle, Car};
 use serde::Serialize;
 
@@ -32,6 +33,8 @@ pub struct CurvesWanted {
 pub struct ColumnView {
     /// A short fixed name.
     pub key: &'static str,
+    /// What it belongs to: `wheels`, `parts` or `side-and-front-view`.
+    pub group: &'static str,
     /// What it is.
     pub name: &'static str,
     /// Its unit.
@@ -140,11 +143,13 @@ fn of_wheel(car: &Car, axle: &Axle, travels: &[f64]) -> Result<CurvesView, Garag
     let overlap = sizes.as_ref().and_then(|room| room.gap(&left, left.design())).filter(|gap| *gap < 0.0);
     let room = sizes.filter(|_| overlap.is_none());
     let ends = corner_ends(&left);
+    let figures = CurveFigures { corner: figures, balance: Balance::of(car, axle) };
     let table = table(WHEEL.iter(), axle, travels, ends, &figures, |figures| {
-        Some(wheel_places(&corner(figures, Side::Left)?, travels, room.as_ref()))
+        let corner = corner(&figures.corner, Side::Left)?;
+        Some(wheel_places(&corner, travels, room.as_ref(), &figures.balance))
     });
     let inputs = figures.views().into_iter().chain(room.iter().flat_map(Room::views)).collect();
-    let notes = overlap.map(overlaps).into_iter().chain(notes(&left)).collect();
+    let notes = overlap.map(overlaps).into_iter().chain(notes(&left)).chain([side_note()]).collect();
     Ok(view(car, axle, "travel", table, ends, inputs, notes))
 }
 
@@ -159,11 +164,19 @@ fn of_both(
     let beam = whole_layout(axle) == Some(WholeLayout::TwistBeam);
     // A twist beam is alike on both sides, so it goes neither sideways nor askew.
     let columns = BOTH.iter().filter(|c| !(beam && matches!(c.view.key, "steer" | "sideways")));
-    let table = table(columns, axle, travels, ends, figures, |figures| {
-        let whole = super::whole::whole(figures)?;
-        Some(travels.iter().map(|z| whole.at(*z, *z).map_err(|why| why.to_string())).collect())
+    let figures = CurveFigures { corner: figures.clone(), balance: Balance::of(car, axle) };
+    let table = table(columns, axle, travels, ends, &figures, |figures| {
+        let whole = super::whole::whole(&figures.corner)?;
+        let rest = whole.spec().point(Point::WheelCentre)?;
+        let at = |z: f64| {
+            let out = whole.at(z, z).map_err(|trouble| trouble.to_string())?;
+            let side = SideView::of_both(&out, rest.x + out.wheelbase, &figures.balance);
+            Ok(AxlePlace { out, side })
+        };
+        Some(travels.iter().map(|z| at(*z)).collect())
     });
-    view(car, axle, "travel", table, ends, figures.views(), whole_notes(axle, whole))
+    let notes = whole_notes(axle, whole).into_iter().chain([side_note()]).collect();
+    view(car, axle, "travel", table, ends, figures.views(), notes)
 }
 
 fn view(
@@ -222,14 +235,21 @@ fn travels(wanted: &CurvesWanted) -> Result<Vec<f64>, GarageError> {
 }
 
 /// What is measured at each travel, or why there is nothing.
-fn wheel_places(corner: &Corner, travels: &[f64], room: Option<&Room>) -> Places<WheelPlace> {
+fn wheel_places(
+    corner: &Corner,
+    travels: &[f64],
+    room: Option<&Room>,
+    balance: &Balance,
+) -> Places<WheelPlace> {
     let mut tracker = corner.tracker();
     travels
         .iter()
         .map(|travel| {
             let solved = tracker.advance(*travel, 0.0).map_err(|trouble| trouble.to_string())?;
             let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
-            Ok(WheelPlace { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)) })
+            let (p, radius) = (solved.pose.origin, corner.spec().loaded_radius);
+            let side = SideView::of_wheel(&out, [p.x, p.y, p.z], radius, balance);
+            Ok(WheelPlace { out, tyre_gap: room.and_then(|room| room.gap(corner, &solved)), side })
         })
         .collect()
 }

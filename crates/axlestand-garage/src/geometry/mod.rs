@@ -24,6 +24,7 @@ mod now;
 mod points;
 mod preview;
 mod room;
+mod side_view;
 mod springs;
 mod steering;
 mod targets;

@@ -5,7 +5,8 @@ use super::plausible;
 use super::record::{Record, Sink};
 use super::registry::{Registry, sides};
 use crate::car::{
-    Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use, Way, Work,
+    Balance, Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use,
+    Way, Work,
 };
 use crate::id::ItemId;
 use crate::provenance::Provenance;
@@ -102,9 +103,20 @@ impl Builder<'_, '_> {
         car.tyre = record.text("tyre").cloned();
         car.driven = word(record, "driven", Driven::from_word);
         self.masses(record, car);
+        car.balance = record.record("balance").map(|balance| self.balance(balance));
         plausible::field(record, "wheelbase", &plausible::WHEELBASE, self.sink);
         plausible::field(record, "track_front", &plausible::TRACK, self.sink);
         plausible::field(record, "track_rear", &plausible::TRACK, self.sink);
+    }
+
+    fn balance(&mut self, record: &Record) -> Balance {
+        plausible::field(record, "cg_height", &plausible::CG_HEIGHT, self.sink);
+        Balance {
+            cg_height: record.quantity("cg_height").and_then(length),
+            brake_share_front: record.number("brake_share_front").copied(),
+            drive_share_front: record.number("drive_share_front").copied(),
+            provenance: self.provenance(record),
+        }
     }
 
     fn masses(&mut self, record: &Record, car: &mut Car) {

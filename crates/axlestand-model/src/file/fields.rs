@@ -144,6 +144,29 @@ static USE: Table = Table {
     ],
 };
 
+static BALANCE: Table = Table {
+    what: "the car's balance: what weighs on which axle as it brakes and drives",
+    fields: &[
+        may(
+            "cg_height",
+            Holds::Quantity(Dimension::Length),
+            "Height of the centre of gravity above the floor, the car standing as the points were taken.",
+        ),
+        may(
+            "brake_share_front",
+            Holds::Number(1.0),
+            "Share of the brake force that the front axle gives, 0 to 1.",
+        ),
+        may(
+            "drive_share_front",
+            Holds::Number(1.0),
+            "Share of the drive that the front axle gives, 0 to 1, where all wheels are driven.",
+        ),
+        ORIGIN,
+        SOURCE,
+    ],
+};
+
 static CAR: Table = Table {
     what: "the car",
     fields: &[
@@ -159,6 +182,7 @@ static CAR: Table = Table {
             Holds::Quantities(Dimension::Mass),
             "Mass on each wheel (front-left, front-right, rear-left, rear-right) or axle (front, rear).",
         ),
+        may("balance", Holds::Table(&BALANCE), "What anti-dive and anti-squat go by."),
     ],
 };
 

@@ -33,38 +33,12 @@ fn signed(value: f64, places: usize) -> String {
 /// Curves as a table.
 pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
     output.heading(&format!("{}: {} axle, {}, {}", view.car, view.axle, view.layout, view.wheels))?;
-    let has_height = view.rows.iter().any(|row| row.height.is_some());
-    let mut head = format!("{:>7}", "travel");
-    let mut units = format!("{:>7}", "mm");
-    if has_height {
-        head.push_str(&format!("{:>7}", "height"));
-        units.push_str(&format!("{:>7}", "mm"));
+    let mut groups: Vec<&str> = view.columns.iter().map(|column| column.group).collect();
+    groups.dedup();
+    for group in groups {
+        curve_table(view, group, output)?;
+        output.line("")?;
     }
-    for column in &view.columns {
-        head.push_str(&format!("{:>9}", column.name));
-        units.push_str(&format!("{:>9}", column.unit));
-    }
-    let strong = output.strong(&head);
-    output.line(strong)?;
-    let quiet = output.quiet(&units);
-    output.line(quiet)?;
-    for row in &view.rows {
-        let mut line = format!("{:>7}", signed(row.travel, 0));
-        if has_height {
-            line.push_str(&format!("{:>7}", maybe(row.height, 0)));
-        }
-        match &row.trouble {
-            Some(trouble) => line.push_str(&format!("  {trouble}")),
-            None => {
-                for (value, column) in row.values.iter().zip(&view.columns) {
-                    line.push_str(&format!("{:>9}", maybe(*value, column.places)));
-                }
-                line.push_str(row.beyond.map_or("", |_| "  *"));
-            }
-        }
-        output.line(line)?;
-    }
-    output.line("")?;
     let rolls = view.against == "opposite-travel";
     output.line(if rolls {
         "Travel: left wheel up from the height at which the points were taken, right wheel down. Camber relative to the body and to the road."
@@ -90,6 +64,46 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     }
     curve_spread(view, output)?;
     inputs(&view.inputs, explain, output)
+}
+
+/// The columns of one group, as wide as a terminal takes.
+fn curve_table(view: &CurvesView, group: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    let has_height = view.rows.iter().any(|row| row.height.is_some());
+    let columns: Vec<_> = view.columns.iter().enumerate().filter(|(_, c)| c.group == group).collect();
+    let width = |name: &str| (name.chars().count() + 1).max(9);
+    let mut head = format!("{:>7}", "travel");
+    let mut units = format!("{:>7}", "mm");
+    if has_height {
+        head.push_str(&format!("{:>7}", "height"));
+        units.push_str(&format!("{:>7}", "mm"));
+    }
+    for (_, column) in &columns {
+        let width = width(column.name);
+        head.push_str(&format!("{:>width$}", column.name));
+        units.push_str(&format!("{:>width$}", column.unit));
+    }
+    let strong = output.strong(&head);
+    output.line(strong)?;
+    let quiet = output.quiet(&units);
+    output.line(quiet)?;
+    for row in &view.rows {
+        let mut line = format!("{:>7}", signed(row.travel, 0));
+        if has_height {
+            line.push_str(&format!("{:>7}", maybe(row.height, 0)));
+        }
+        match &row.trouble {
+            Some(trouble) => line.push_str(&format!("  {trouble}")),
+            None => {
+                for (i, column) in &columns {
+                    let (width, value) = (width(column.name), row.values.get(*i).copied().flatten());
+                    line.push_str(&format!("{:>width$}", maybe(value, column.places)));
+                }
+                line.push_str(row.beyond.map_or("", |_| "  *"));
+            }
+        }
+        output.line(line)?;
+    }
+    Ok(())
 }
 
 fn ends(droop: Option<f64>, bump: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -131,6 +145,8 @@ fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failur
 pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
     let unit = |unit: &str| match unit {
         "°" => "_deg".to_owned(),
+        "°/°" => "_deg_per_deg".to_owned(),
+        "%" => "_percent".to_owned(),
         "" => String::new(),
         unit => format!("_{unit}"),
     };
