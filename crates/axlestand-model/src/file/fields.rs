@@ -252,6 +252,11 @@ static FASTENER: Table = Table {
             Holds::Word(Duty::WORDS),
             "What it does, where that decides how its thread may be treated. Absent: told by what it joins and by names.",
         ),
+        may(
+            "axle",
+            Holds::Word(AxleEnd::WORDS),
+            "The axle it belongs to, where that decides a figure: the twist of a bushing tightened hanging. Absent: the first axle with control arms speaks.",
+        ),
         may("lock", Holds::Word(Lock::WORDS), "What locks it. Absent: none."),
         ONE_USE,
         EXPOSURE,
