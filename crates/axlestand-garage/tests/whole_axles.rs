@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_garage::geometry::{
-    CurvesView, CurvesWanted, PreviewView, PreviewWanted, curves, preview, roll_curves,
+    CurvesView, CurvesWanted, HeightWanted, PreviewView, PreviewWanted, curves, height, preview, roll_curves,
 };
 use axlestand_garage::vehicle;
 use axlestand_model::car::Car;
@@ -265,4 +265,22 @@ fn the_front_centre_of_a_wheel_gives_its_roll_centre() {
     let slope = -value(&view, 1, "side-centre") / value(&view, 1, "side-arm");
     let drawn = 100.0 * 0.72 * slope * 2585.0 / 560.0;
     assert!((value(&view, 1, "anti-dive") - drawn).abs() < 0.3, "{drawn}");
+}
+
+#[test]
+fn seats_on_a_beam_give_the_motion_ratio_of_its_springs() {
+    let seated = DEMO.replace(
+        "beam-pivot = [-2165, 565, 338]",
+        "beam-pivot = [-2165, 565, 338]\nspring-lower-seat = [-2480, 560, 311]\nspring-upper-seat = [-2480, 560, 520]",
+    );
+    let now = ["front=366 mm", "rear=371 mm"].map(str::to_owned).to_vec();
+    let view = height(&car(&seated), None, &HeightWanted { now, ..HeightWanted::default() }).unwrap();
+    // An upright spring 315 mm behind the pivot, the wheel 420 mm behind it.
+    let ratio = view.corners[2].ratio.value.unwrap();
+    assert!((ratio - 315.0 / 420.0).abs() < 1e-4, "{ratio}");
+    assert!(
+        view.inputs.iter().any(|i| i.what == "rear, spring motion ratio" && i.from == "from the hardpoints")
+    );
+    let table = curves(&car(&seated), &rear(0.0, 0.0, 1.0)).unwrap();
+    assert!((value(&table, 0, "spring-ratio") - ratio).abs() < 1e-4);
 }

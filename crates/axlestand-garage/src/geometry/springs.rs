@@ -2,7 +2,8 @@
 
 use super::corner::known_corner;
 use super::figures::{Figure, Figures};
-use axlestand_geometry::kinematics::{Corner, Point};
+use super::whole::{ends as whole_ends, linkage as whole_linkage, whole_axle};
+use axlestand_geometry::kinematics::{Corner, Point, WholeAxle};
 use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Linkage, Load};
 use axlestand_model::car::{Axle, Car};
 use axlestand_model::{Layout, Provenance};
@@ -175,9 +176,13 @@ impl AxleSprings {
     fn of(car: &Car, axle: &Axle, sprung_kg: f64) -> Self {
         let known = known_corner(car, axle);
         let corner = known.as_ref().map(|(_, corner)| corner);
-        let ends = Self::ends_of(axle, corner);
-        let hanging = Self::hanging(axle, corner, &ends);
+        let whole = whole_axle(car, axle).ok().flatten().map(|(_, whole)| whole);
+        let ends = Self::ends_of(axle, corner, whole.as_ref());
+        let hanging = Self::hanging(axle, corner, whole.as_ref(), &ends);
         let ratio = hanging.at_rest();
+        let at_design = |corner: &Corner| corner.outputs(corner.design()).ok()?.damper_ratio;
+        let of_both = |whole: &WholeAxle| whole.at(0.0, 0.0).ok()?.damper_ratio;
+        let damper_ratio = corner.and_then(at_design).or_else(|| whole.as_ref().and_then(of_both));
         let (damper, spring) = (axle.damper.as_ref(), axle.spring.as_ref());
         let length = |what: &str, length: Length, from: &Provenance, span: f64| {
             Figure::of_file(format!("{}, {what}", axle.name), "mm", length.mm(), from, span)
@@ -191,7 +196,7 @@ impl AxleSprings {
             unsprung: UNSPRUNG.figure(axle, axle.unsprung.map(|mass| (mass.kg(), &axle.provenance))),
             bar: BAR.figure(axle, axle.bar.as_ref().and_then(|bar| Some((bar.rate?, &bar.provenance)))),
             bump_rate: BUMP_STOP.figure(axle, damper.and_then(|d| Some((d.bump_rate?, &d.provenance)))),
-            damping: Self::damping(axle, corner, ratio),
+            damping: Self::damping(axle, damper_ratio, ratio),
             collar: spring.and_then(|s| s.collar).map_or(0.0, Length::mm),
             hanging,
             ends,
@@ -199,11 +204,10 @@ impl AxleSprings {
     }
 
     /// Rate and motion ratio of the damper, where its rate is known.
-    fn damping(axle: &Axle, corner: Option<&Corner>, spring_ratio: f64) -> Option<[Figure; 2]> {
+    fn damping(axle: &Axle, sampled: Option<f64>, spring_ratio: f64) -> Option<[Figure; 2]> {
         let damper = axle.damper.as_ref()?;
         let rate = damper.rate?;
         let what = format!("{}, damper motion ratio", axle.name);
-        let sampled = corner.and_then(|corner| corner.outputs(corner.design()).ok()?.damper_ratio);
         let ratio = match sampled {
             Some(ratio) => Figure::known(what, "", ratio, "from the hardpoints"),
             None => {
@@ -217,27 +221,29 @@ impl AxleSprings {
 
     /// Full droop and bump stop: from the damper's lengths where the hardpoints turn them into
     /// travel, else as they were measured.
-    fn ends_of(axle: &Axle, corner: Option<&Corner>) -> [Option<Figure>; 2] {
+    fn ends_of(axle: &Axle, corner: Option<&Corner>, whole: Option<&WholeAxle>) -> [Option<Figure>; 2] {
         let Some(damper) = &axle.damper else { return [None, None] };
-        let ends = corner.and_then(|corner| corner.travel_ends().ok());
+        let of_corner = corner.and_then(|corner| corner.travel_ends().ok());
+        let of_corner = of_corner.map(|ends| [ends.droop, ends.bump]);
+        let [droop, bump] =
+            of_corner.or_else(|| whole.map(|whole| whole_ends(axle, whole))).unwrap_or_default();
         let measured = |length: Option<Length>, sign: f64| length.map(|length| sign * length.mm());
         let figure = |what: &str, travel: Option<f64>| {
             let what = format!("{}, {what}", axle.name);
             travel.map(|mm| Figure::of_file(what, "mm", mm, &damper.provenance, 15.0))
         };
         [
-            figure(
-                "travel to full droop",
-                ends.and_then(|e| e.droop).or(measured(damper.droop_travel, -1.0)),
-            ),
-            figure(
-                "travel to the bump stop",
-                ends.and_then(|e| e.bump).or(measured(damper.bump_travel, 1.0)),
-            ),
+            figure("travel to full droop", droop.or(measured(damper.droop_travel, -1.0))),
+            figure("travel to the bump stop", bump.or(measured(damper.bump_travel, 1.0))),
         ]
     }
 
-    fn hanging(axle: &Axle, corner: Option<&Corner>, ends: &[Option<Figure>; 2]) -> Hanging {
+    fn hanging(
+        axle: &Axle,
+        corner: Option<&Corner>,
+        whole: Option<&WholeAxle>,
+        ends: &[Option<Figure>; 2],
+    ) -> Hanging {
         let end = |i: usize| ends.get(i).and_then(|end| Some(end.as_ref()?.value));
         let (low, high) = (end(0).unwrap_or(-100.0).min(-20.0), end(1).unwrap_or(80.0).max(20.0));
         let sampled = corner.and_then(|corner| {
@@ -247,7 +253,11 @@ impl AxleSprings {
                 ranges.into_iter().find_map(|(from, to)| Linkage::of_corner(corner, from, to, 5.0).ok())?;
             Some(Hanging::Points { linkage, seats })
         });
-        sampled.unwrap_or_else(|| {
+        let of_both = || {
+            let linkage = whole_linkage(whole?, low - 5.0, high + 5.0)?;
+            Some(Hanging::Points { linkage, seats: true })
+        };
+        sampled.or_else(of_both).unwrap_or_else(|| {
             let what = format!("{}, spring motion ratio", axle.name);
             let given = axle.spring.as_ref().and_then(|s| Some((s.motion_ratio?, &s.provenance)));
             let (usual, range) = typical_ratio(axle.layout);

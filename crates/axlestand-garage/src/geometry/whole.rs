@@ -5,6 +5,7 @@ use super::figures::CornerFigures;
 use super::points::whole_layout;
 use crate::error::GarageError;
 use axlestand_geometry::kinematics::{WholeAxle, WholeAxleOutputs, WholeLayout};
+use axlestand_geometry::springs::{Linkage, LinkagePoint};
 use axlestand_model::car::{Axle, Car};
 use axlestand_quantity::Length;
 
@@ -79,4 +80,19 @@ pub(crate) fn approximation(axle: &Axle) -> Option<String> {
             "The {name} live axle is rigid on four rigid rods: what bushings add under load is not in it."
         ),
     })
+}
+
+/// The spring's seats of such an axle over both wheels' travel from `from` to `to`, mm, every 5 mm;
+/// `None` without seats or where the axle does not get there.
+pub(crate) fn linkage(whole: &WholeAxle, from: f64, to: f64) -> Option<Linkage> {
+    let count = ((to - from) / 5.0).ceil().max(1.0);
+    let mut points = Vec::new();
+    let mut i = 0.0;
+    while i <= count {
+        let travel = from + (to - from) * i / count;
+        let out = whole.at(travel, travel).ok()?;
+        points.push(LinkagePoint { travel, length: out.spring_length?, ratio: out.spring_ratio? });
+        i += 1.0;
+    }
+    Linkage::new(points).ok()
 }

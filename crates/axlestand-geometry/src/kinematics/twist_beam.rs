@@ -6,7 +6,6 @@
 //! the rates, which is to be said wherever its results are shown.
 
 use super::trouble::{Input, Trouble};
-use super::{Member, Point};
 use crate::conventions::{Side, camber, spin_axis, toe};
 use crate::mathematics::{Mat3, Scalar, Vec3};
 
@@ -117,17 +116,13 @@ impl TwistBeamSpec {
     /// Where the beam stands with the wheels at these travels, mm.
     ///
     /// # Errors
-    /// [`Trouble::Unreachable`] where an arm would have to go past upright,
+    /// [`Trouble::ArmTooShort`] where an arm would have to go past upright,
     /// [`Trouble::NotANumber`].
     pub fn at(&self, left: f64, right: f64) -> Result<TwistBeamOutputs, Trouble> {
         if !(left.is_finite() && right.is_finite()) {
             return Err(Trouble::NotANumber { what: "the wanted travel" });
         }
-        self.placed([left, right]).ok_or_else(|| Trouble::Unreachable {
-            asked: Input { travel: left, rack: right },
-            reached: Input { travel: 0.0, rack: 0.0 },
-            members: vec![Member::Rod(Point::BeamPivot, Point::WheelCentre)],
-        })
+        self.placed([left, right]).ok_or(Trouble::ArmTooShort { asked: Input { travel: left, rack: right } })
     }
 }
 

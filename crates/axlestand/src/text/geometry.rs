@@ -35,8 +35,12 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     output.heading(&format!("{}: {} axle, {}, {}", view.car, view.axle, view.layout, view.wheels))?;
     let mut groups: Vec<&str> = view.columns.iter().map(|column| column.group).collect();
     groups.dedup();
-    for group in groups {
-        curve_table(view, group, output)?;
+    if groups.is_empty() {
+        // Nowhere does the wheel get: the rows say why.
+        groups.push("wheels");
+    }
+    for (i, group) in groups.into_iter().enumerate() {
+        curve_table(view, group, i == 0, output)?;
         output.line("")?;
     }
     let rolls = view.against == "opposite-travel";
@@ -66,8 +70,14 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
     inputs(&view.inputs, explain, output)
 }
 
-/// The columns of one group, as wide as a terminal takes.
-fn curve_table(view: &CurvesView, group: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+/// The columns of one group, as wide as a terminal takes; rows that the wheel does not get to only
+/// where `troubles` are told.
+fn curve_table(
+    view: &CurvesView,
+    group: &str,
+    troubles: bool,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     let has_height = view.rows.iter().any(|row| row.height.is_some());
     let columns: Vec<_> = view.columns.iter().enumerate().filter(|(_, c)| c.group == group).collect();
     let width = |name: &str| (name.chars().count() + 1).max(9);
@@ -86,7 +96,7 @@ fn curve_table(view: &CurvesView, group: &str, output: &mut Output<'_>) -> Resul
     output.line(strong)?;
     let quiet = output.quiet(&units);
     output.line(quiet)?;
-    for row in &view.rows {
+    for row in view.rows.iter().filter(|row| troubles || row.trouble.is_none()) {
         let mut line = format!("{:>7}", signed(row.travel, 0));
         if has_height {
             line.push_str(&format!("{:>7}", maybe(row.height, 0)));
