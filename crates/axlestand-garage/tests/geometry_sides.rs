@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_garage::geometry::{
-    CurvesView, CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, steering,
+    CurvesView, CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, roll_curves,
+    steering,
 };
 use axlestand_garage::views::check_road;
 use axlestand_garage::{CountingClock, Garage, Hand, Job, StartJob, vehicle};
@@ -182,4 +183,38 @@ fn springs_hang_by_the_points_of_their_own_side() {
     assert!((ratio(&view, 0) - ratio(&plain, 0)).abs() < 1e-9, "the left is as it was");
     assert!((ratio(&view, 1) - ratio(&plain, 1)).abs() > 0.005, "{} {}", ratio(&view, 1), ratio(&plain, 1));
     assert!(view.inputs.iter().any(|input| input.what == "front right, spring motion ratio"));
+}
+
+#[test]
+fn side_view_and_roll_go_by_the_right_corners_own_points() {
+    // Mirrored points have the mirrored instant centres; the arms do not change their sign.
+    let column = |view: &CurvesView, key: &str| -> Vec<f64> {
+        let at = view.columns.iter().position(|column| column.key == key).unwrap_or_else(|| panic!("{key}"));
+        view.rows.iter().map(|row| row.values[at].unwrap()).collect()
+    };
+    let own = car(&with_right(&mirrored_points()));
+    let (left, right) =
+        (curves(&own, &wanted(Hand::Left)).unwrap(), curves(&own, &wanted(Hand::Right)).unwrap());
+    for key in ["side-arm", "side-centre", "front-arm", "front-centre", "anti-dive", "anti-lift-driving"] {
+        for (l, r) in column(&left, key).iter().zip(column(&right, key)) {
+            assert!((l - r).abs() < 1e-6 * l.abs().max(1.0), "{key}: {l} {r}");
+        }
+    }
+    // Rolling, each wheel goes by its own curve: the left one up, the right one down.
+    let bent = car(&with_right("strut-top-mount = [-40, -530, 940]\n"));
+    let (left, right) =
+        (curves(&bent, &wanted(Hand::Left)).unwrap(), curves(&bent, &wanted(Hand::Right)).unwrap());
+    let rolled = roll_curves(&bent, &wanted(Hand::Left)).unwrap();
+    assert!(!rolled.mirrored && rolled.side.is_none() && rolled.rows.len() == left.rows.len());
+    for key in ["camber", "toe"] {
+        let rolled = |side: &str| column(&rolled, &format!("{key}-{side}"));
+        let (up, down) = (column(&left, key), column(&right, key));
+        for (row, (left, right)) in rolled("left").iter().zip(rolled("right")).enumerate() {
+            assert!(
+                (left - up[row]).abs() < 1e-6 && (right - down[up.len() - 1 - row]).abs() < 1e-6,
+                "{row}"
+            );
+        }
+    }
+    assert!(rolled.inputs.iter().any(|input| input.what.contains("right corner's own")));
 }

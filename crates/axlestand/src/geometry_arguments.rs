@@ -74,6 +74,7 @@ pub(crate) struct PreviewArgs {
 
 #[derive(Debug, Args)]
 #[command(after_help = "axlestand car curves wagtail.toml --side right\n\
+    axlestand car curves wagtail.toml --axle rear --roll\n\
     axlestand car curves wagtail.toml --steering\n\
     axlestand car curves wagtail.toml --grid --rack-step 10 --csv > grid.csv\n\
     The rack's travel is the file's rack_travel; to the left it is positive. CSV as RFC 4180 has it.")]
@@ -83,8 +84,8 @@ pub(crate) struct CurvesArgs {
     /// front or rear.
     #[arg(long, default_value = "front")]
     pub(crate) axle: String,
-    /// left or right wheel.
-    #[arg(long, default_value = "left", value_parser = ["left", "right"], conflicts_with = "steering")]
+    /// left or right wheel; an axle that carries both shows both.
+    #[arg(long, default_value = "left", value_parser = ["left", "right"], conflicts_with_all = ["steering", "roll"])]
     pub(crate) side: String,
     /// Lowest wheel travel in mm; minus is the wheel hanging lower.
     #[arg(long, default_value_t = -60.0, allow_hyphen_values = true, value_name = "MM")]
@@ -102,8 +103,11 @@ pub(crate) struct CurvesArgs {
     #[arg(long, conflicts_with = "steering")]
     pub(crate) grid: bool,
     /// Step of the rack in mm; absent: the locks, half-way and the middle.
-    #[arg(long, requires = "grid", allow_hyphen_values = true, value_name = "MM")]
+    #[arg(long, requires = "grid", conflicts_with_all = ["steering", "roll"], allow_hyphen_values = true, value_name = "MM")]
     pub(crate) rack_step: Option<f64>,
+    /// As the body rolls: the left wheel up by the travel, the right one down by as much.
+    #[arg(long, conflicts_with_all = ["steering", "grid"])]
+    pub(crate) roll: bool,
     /// As comma-separated values, every digit.
     #[arg(long, conflicts_with = "json")]
     pub(crate) csv: bool,

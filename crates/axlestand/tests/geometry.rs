@@ -109,6 +109,12 @@ fn a_grid_is_the_same_as_table_json_and_csv() {
         (&["--grid", "--rack-step", "ten"], "--rack-step"),
         (&["--rack-step", "5"], "--grid"),
         (&["--grid", "--steering"], "--steering"),
+        (&["--grid", "--roll"], "--roll"),
+        (&["--grid", "--axle", "rear"], "twist beam"),
+        (&["--roll", "--steering"], "--roll"),
+        (&["--roll", "--side", "right"], "--side"),
+        (&["--roll", "--rack-step", "5"], "--rack-step"),
+        (&["--steering", "--rack-step", "5"], "--rack-step"),
     ] {
         let (code, out, err) = on_demo(&["car", "curves"], arguments);
         assert!(code == 2 && out.is_empty() && err.contains(words), "{arguments:?}: {out}{err}");
@@ -145,6 +151,35 @@ fn curves_are_the_same_as_table_json_and_csv() {
             assert!((cell.parse::<f64>().unwrap() - value.as_f64().unwrap()).abs() < 1e-6, "{line}");
         }
     }
+}
+
+#[test]
+fn a_rear_beam_has_curves_against_travel_and_roll() {
+    let range = ["--axle", "rear", "--from", "-40", "--to", "40", "--step", "40"];
+    for (more, words) in [
+        (&[][..], ["both wheels together", "roll st.", "anti-lift"]),
+        (&["--roll"][..], ["right wheel down", "road l", "steer"]),
+    ] {
+        let after = [&range[..], more].concat();
+        let (code, table, _) = on_demo(&["car", "curves"], &after);
+        assert!(code == 0 && words.iter().all(|word| table.contains(word)), "{words:?}: {table}");
+        assert!(table.lines().skip(1).take(5).all(|line| line.chars().count() <= 110), "{table}");
+        assert!(table.contains("10 or 20 %"), "the approximation is told: {table}");
+        let view = json(&["car", "curves"], &after);
+        let (_, csv, _) = on_demo(&["car", "curves"], &[&after[..], &["--csv"]].concat());
+        let lines: Vec<Vec<&str>> = csv.lines().map(|line| line.split(',').collect()).collect();
+        assert_eq!(lines.len(), 4, "{csv}");
+        assert!(lines[0].iter().all(|name| !name.contains(['°', '%', '/', ' '])), "{csv}");
+        for (cells, row) in lines[1..].iter().zip(view["rows"].as_array().unwrap()) {
+            for (cell, value) in cells[2..].iter().zip(row["values"].as_array().unwrap()) {
+                assert!((cell.parse::<f64>().unwrap() - value.as_f64().unwrap()).abs() < 1e-6, "{csv}");
+            }
+        }
+    }
+    // What the wheels do not reach is told once, not in every piece of the table.
+    let far = ["--axle", "rear", "--from", "-400", "--to", "0", "--step", "400"];
+    let (_, table, _) = on_demo(&["car", "curves"], &far);
+    assert_eq!(table.matches("too short for it").count(), 1, "{table}");
 }
 
 #[test]
@@ -266,7 +301,9 @@ fn calculations_answer_in_a_line_and_explain_themselves() {
 
 #[test]
 fn nonsense_is_an_error_that_says_what_to_write() {
-    let calls: [(&[&str], &[&str]); 7] = [
+    let calls: [(&[&str], &[&str]); 9] = [
+        (&["car", "curves"], &["--axle", "rear", "--steering"]),
+        (&["car", "curves"], &["--roll", "--from", "20", "--to", "-20"]),
         (&["car", "curves"], &["--from", "20", "--to", "-20"]),
         (&["car", "curves"], &["--axle", "middle"]),
         (&["set", "preview", "--car"], &[]),

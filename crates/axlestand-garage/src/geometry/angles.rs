@@ -45,13 +45,19 @@ pub struct AngleView {
 /// A value of the left and of the right wheel; of the axle, twice the same.
 type Pair = [Option<f64>; 2];
 
+/// How many values there are.
+const COUNT: usize = 9;
+
+/// Values of both wheels in the order of [`NAMES`].
+pub(super) type Values = [Pair; COUNT];
+
 /// Values before and after.
 pub(super) struct Changes {
-    before: [Pair; 8],
-    after: [Pair; 8],
+    pub(super) before: Values,
+    pub(super) after: Values,
 }
 
-const NAMES: [(&str, &str, usize); 8] = [
+const NAMES: [(&str, &str, usize); COUNT] = [
     ("camber", "°", 2),
     ("total toe", "°", 2),
     ("caster", "°", 2),
@@ -60,17 +66,18 @@ const NAMES: [(&str, &str, usize); 8] = [
     ("roll centre above ground", "mm", 0),
     ("bump steer of a wheel, per 10 mm up", "°", 3),
     ("scrub radius", "mm", 1),
+    ("roll steer, per ° of roll", "°", 3),
 ];
 
 /// The place of the track in [`NAMES`].
 const TRACK: usize = 4;
 /// What [`NAMES`] has that is one figure of both wheels.
-const OF_THE_AXLE: [usize; 3] = [1, TRACK, 5];
+const OF_THE_AXLE: [usize; 4] = [1, TRACK, 5, 8];
 /// What is read of each wheel by itself.
 const READ_AT_EACH: [usize; 2] = [0, 2];
 
 impl Changes {
-    /// From one wheel travel to another, mm; `None` where a wheel does not get there.
+    /// Of wheels hung one by one, from one wheel travel to another, mm; `None` where a wheel does not get there.
     pub(super) fn of(figures: &CornerFigures, from: f64, to: f64) -> Option<Self> {
         let both = BothSides::of(figures, Side::Left)?;
         Some(Self { before: values(&both, from)?, after: values(&both, to)? })
@@ -83,7 +90,7 @@ impl Changes {
     }
 }
 
-fn values(both: &BothSides, travel: f64) -> Option<[Pair; 8]> {
+fn values(both: &BothSides, travel: f64) -> Option<Values> {
     let (at, left) = both.here.at(travel, 0.0).ok()?;
     let across = match &both.across {
         Some(corner) => Some(corner.at(travel, 0.0).ok()?),
@@ -92,12 +99,12 @@ fn values(both: &BothSides, travel: f64) -> Option<[Pair; 8]> {
     let right = across.as_ref().map_or(left, |(_, out)| *out);
     let together = both.together(&at, &left, across.as_ref().map(|(at, _)| at));
     let (l, r) = (of_wheel(&left, together), of_wheel(&right, together));
-    let mut all = [0, 1, 2, 3, 4, 5, 6, 7].map(|i| [l[i], r[i]]);
+    let mut all = [0, 1, 2, 3, 4, 5, 6, 7, 8].map(|i| [l[i], r[i]]);
     all[1] = [Some(left.toe + right.toe); 2];
     Some(all)
 }
 
-fn of_wheel(out: &Outputs, together: Together) -> [Option<f64>; 8] {
+fn of_wheel(out: &Outputs, together: Together) -> [Option<f64>; COUNT] {
     [
         Some(out.camber),
         None,
@@ -107,6 +114,7 @@ fn of_wheel(out: &Outputs, together: Together) -> [Option<f64>; 8] {
         together.roll_centre,
         Some(10.0 * out.toe_rate),
         out.scrub_radius,
+        None,
     ]
 }
 

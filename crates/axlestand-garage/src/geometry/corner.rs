@@ -1,10 +1,10 @@
 //! The corner of a car as a mechanism, or what is missing for it.
 
 use super::corner_figures::CornerFigures;
-use super::points::{layout, missing};
+use super::points::{layout, missing, whole_layout};
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::Corner;
+use axlestand_geometry::kinematics::{Corner, WholeLayout};
 use axlestand_model::Hand;
 use axlestand_model::car::{Axle, Car};
 
@@ -19,25 +19,23 @@ pub(crate) fn axle<'a>(car: &'a Car, name: &str) -> Result<&'a Axle, GarageError
     })
 }
 
-/// Why an axle's corner cannot be computed, as a sentence that says what to do; `None`: it can.
+/// Why an axle's wheels cannot be computed, as a sentence that says what to do; `None`: they can.
 pub(crate) fn lacking(axle: &Axle) -> Option<String> {
-    if layout(axle).is_none() {
-        return Some(format!(
-            "the {} axle is a {}: curves are computed for wheels that are hung one by one",
-            axle.name,
-            axle.layout.phrase()
-        ));
-    }
     let missing = missing(axle);
-    let all = axle.points.is_empty();
-    (!missing.is_empty()).then(|| {
-        let what = if all { "no hardpoints" } else { "not all hardpoints" };
-        format!(
-            "the {} axle has {what}: measure {} at the left wheel and write them under [axle.{}.points]",
-            axle.name,
-            missing.join(", "),
-            axle.name
-        )
+    let (name, given) = (&axle.name, &axle.points);
+    let what = if given.is_empty() { "no hardpoints" } else { "not all hardpoints" };
+    let write = format!("write them under [axle.{name}.points]");
+    let list = missing.join(", ");
+    (!missing.is_empty()).then(|| match whole_layout(axle) {
+        Some(WholeLayout::TwistBeam) => format!(
+            "the {name} axle has {what}: measure {list} on the left side (the beam's shear centre in the car's middle) and {write}"
+        ),
+        Some(WholeLayout::Links) if given.is_empty() => format!(
+            "the {name} axle has no hardpoints: measure wheel-centre on the left side and both ends of its four rods, {}, each as it stands (or wheel-centre and leaf-spring-front-eye where it is on leaf springs), and {write}",
+            "link-1-inner-joint to link-4-outer-joint"
+        ),
+        Some(_) => format!("the {name} axle has {what}: measure {list} and {write}"),
+        None => format!("the {name} axle has {what}: measure {list} at the left wheel and {write}"),
     })
 }
 
@@ -55,6 +53,13 @@ pub(crate) fn sound_corner(
     axle: &Axle,
     side: Side,
 ) -> Result<(CornerFigures, Corner), GarageError> {
+    if layout(axle).is_none() {
+        return Err(GarageError::Input(format!(
+            "the {} axle is a {}: its wheels are not hung one by one, and no rack turns them",
+            axle.name,
+            axle.layout.phrase()
+        )));
+    }
     if let Some(why) = lacking(axle) {
         return Err(GarageError::Input(why));
     }
@@ -75,4 +80,25 @@ pub(crate) fn side_of(hand: Hand) -> Side {
         Hand::Left => Side::Left,
         Hand::Right => Side::Right,
     }
+}
+
+/// Where the damper's lengths end the wheel's travel: full droop and bump stop, mm.
+pub(crate) fn corner_ends(corner: &Corner) -> [Option<f64>; 2] {
+    corner.travel_ends().map_or([None; 2], |ends| [ends.droop, ends.bump])
+}
+
+/// What to know of curves of these corners.
+pub(crate) fn corner_notes<'a>(corners: impl IntoIterator<Item = &'a Corner>) -> Vec<String> {
+    let doubts = corners.into_iter().flat_map(Corner::doubts);
+    let mut notes: Vec<String> = Vec::new();
+    for note in doubts.map(|doubt| format!("look at this in the file: {doubt}")) {
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
+    notes.push(
+        "Rigid links, no bushing give, tyres as wheels: what bushings add under load is not in it."
+            .to_owned(),
+    );
+    notes
 }

@@ -1,11 +1,11 @@
 //! The corners of an axle as figures: the left one by its points, the right one as its mirror image
-//! but for what was measured there.
+//! but for what was measured there; and the axle that carries both wheels as one.
 
 use super::figures::{Figure, Figures, InputView, tyre_radius};
-use super::points::{from_word, layout};
+use super::points::{from_word, layout, whole_layout};
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{BallJoint, Carrier, CornerSpec, Point, Swing};
+use axlestand_geometry::kinematics::{BallJoint, Carrier, CornerSpec, Point, Swing, WholeAxleSpec};
 use axlestand_model::car::{Axle, Car};
 use axlestand_quantity::{Angle, Length};
 use std::collections::BTreeMap;
@@ -56,14 +56,18 @@ impl CornerFigures {
                 axle.toe_right.map(|value| given("static toe of the right wheel", value, toe)),
             ],
             coordinates: coordinates(axle, &axle.points, ""),
-            right_coordinates: coordinates(axle, &axle.points_right, ", right"),
+            right_coordinates: match layout(axle) {
+                Some(_) => coordinates(axle, &axle.points_right, ", right"),
+                // Nothing is computed by them where one axle carries both wheels.
+                None => Vec::new(),
+            },
             axle: axle.clone(),
         }
     }
 
-    /// Whether the right corner is the mirror image of the left one.
+    /// Whether the right side is the mirror image of the left one.
     pub(crate) fn right_is_mirrored(&self) -> bool {
-        self.axle.right_is_mirrored()
+        self.right_coordinates.is_empty() && self.right_angles.iter().all(Option::is_none)
     }
 
     /// What goes into the kinematics, for one side.
@@ -80,6 +84,20 @@ impl CornerFigures {
             spec.toe_deg = toe.as_ref().map_or(spec.toe_deg, |figure| figure.value);
         }
         joints(&self.axle, &mut spec);
+        Some(spec)
+    }
+
+    /// What goes into the kinematics of an axle that carries both wheels; `None` for wheels hung one
+    /// by one.
+    pub(crate) fn whole_spec(&self) -> Option<WholeAxleSpec> {
+        let mut spec = WholeAxleSpec::new(whole_layout(&self.axle)?, self.radius.value);
+        let [camber, toe] = &self.right_angles;
+        let pair = |left: &Figure, right: &Option<Figure>| [left.value, right.as_ref().unwrap_or(left).value];
+        spec.camber_deg = pair(&self.camber, camber);
+        spec.toe_deg = pair(&self.toe, toe);
+        for (point, [x, y, z]) in &self.coordinates {
+            spec.set(*point, Vec3::new(x.value, y.value, z.value));
+        }
         Some(spec)
     }
 
@@ -163,6 +181,25 @@ pub(crate) fn corner_spec(axle: &Axle, side: Side) -> Option<CornerSpec> {
         set(&mut spec, &axle.points_right);
         spec.camber_deg = axle.camber_right.map_or(spec.camber_deg, Angle::deg);
         spec.toe_deg = axle.toe_right.map_or(spec.toe_deg, Angle::deg);
+    }
+    Some(spec)
+}
+
+/// The axle that carries both wheels as its points describe it, for the check of the file; `None`
+/// for wheels hung one by one or an axle without points.
+pub(crate) fn whole_spec(axle: &Axle) -> Option<WholeAxleSpec> {
+    if axle.points.is_empty() {
+        return None;
+    }
+    let mut spec = WholeAxleSpec::new(whole_layout(axle)?, axle.tyre_radius.map_or(300.0, Length::mm));
+    let pair =
+        |left: Option<Angle>, right: Option<Angle>| [left, right.or(left)].map(|a| a.map_or(0.0, Angle::deg));
+    spec.camber_deg = pair(axle.camber, axle.camber_right);
+    spec.toe_deg = pair(axle.toe, axle.toe_right);
+    for (name, [x, y, z]) in &axle.points {
+        if let Some(point) = from_word(name) {
+            spec.set(point, Vec3::new(*x, *y, *z));
+        }
     }
     Some(spec)
 }

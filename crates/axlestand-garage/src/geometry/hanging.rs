@@ -1,9 +1,10 @@
-//! How the spring of one corner hangs: its leverage, where its travel ends, what damps it.
+//! How the spring at one wheel hangs: its leverage, where its travel ends, what damps it.
 
-use super::corner::known_corner;
+use super::corner::{corner_ends, known_corner};
 use super::figures::{Figure, InputView};
+use super::whole::{ends as whole_ends, linkage as whole_linkage, whole_axle};
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{Corner, Point};
+use axlestand_geometry::kinematics::{Corner, Point, WholeAxle};
 use axlestand_geometry::springs::Linkage;
 use axlestand_model::Layout;
 use axlestand_model::car::{Axle, Car};
@@ -28,7 +29,54 @@ impl Hanging {
     }
 }
 
-/// One corner's spring and damper as the corner moves them.
+/// What moves a spring and a damper: the corner, or the axle that carries both wheels.
+enum Moved {
+    Corner(Box<Corner>),
+    Whole(Box<WholeAxle>),
+}
+
+impl Moved {
+    /// What the hardpoints describe; `None` where they do not.
+    fn of(car: &Car, axle: &Axle, side: Side) -> Option<Self> {
+        let corner = known_corner(car, axle, side).map(|(_, corner)| Self::Corner(Box::new(corner)));
+        let whole = || Some(Self::Whole(Box::new(whole_axle(car, axle).ok().flatten()?.1)));
+        corner.or_else(whole)
+    }
+
+    /// Full droop and bump stop, mm.
+    fn ends(&self, axle: &Axle) -> [Option<f64>; 2] {
+        match self {
+            Self::Corner(corner) => corner_ends(corner),
+            Self::Whole(whole) => whole_ends(axle, whole),
+        }
+    }
+
+    /// The damper's motion ratio at the height at which the points were taken.
+    fn damper_ratio(&self) -> Option<f64> {
+        match self {
+            Self::Corner(corner) => corner.outputs(corner.design()).ok()?.damper_ratio,
+            Self::Whole(whole) => whole.at(0.0, 0.0).ok()?.damper_ratio,
+        }
+    }
+
+    /// The spring's leverage over the travel from `low` to `high`, mm, or as far as the wheel gets.
+    fn hanging(&self, low: f64, high: f64) -> Option<Hanging> {
+        let ranges = [(low - 5.0, high + 5.0), (-60.0, 60.0), (-30.0, 30.0)];
+        let linkage = |from, to| match self {
+            Self::Corner(corner) => Linkage::of_corner(corner, from, to, 5.0).ok(),
+            Self::Whole(whole) => whole_linkage(whole, from, to),
+        };
+        let seats = match self {
+            Self::Corner(corner) => corner.spec().point(Point::SpringTop).is_some(),
+            // Without seats it has no linkage.
+            Self::Whole(_) => true,
+        };
+        let linkage = ranges.into_iter().find_map(|(from, to)| linkage(from, to))?;
+        Some(Hanging::Points { linkage, seats })
+    }
+}
+
+/// One corner's spring and damper as the wheel moves them.
 #[derive(Debug, Clone)]
 pub(super) struct Hung {
     /// What the figures call it: `front`, or `front right` where the right corner differs.
@@ -55,13 +103,13 @@ fn typical_ratio(layout: Layout) -> (f64, (f64, f64)) {
 impl Hung {
     /// The left corner's, or the right one's where it is not the mirror image.
     pub(super) fn of(car: &Car, axle: &Axle, side: Side) -> Self {
-        let known = known_corner(car, axle, side);
-        let corner = known.as_ref().map(|(_, corner)| corner);
+        let moved = Moved::of(car, axle, side);
         let right = if side == Side::Right { " right" } else { "" };
         let name = format!("{}{right}", axle.name);
-        let ends = ends_of(&name, axle, corner);
-        let hanging = hanging(&name, axle, corner, &ends);
-        Self { damping: damping(&name, axle, corner, hanging.at_rest()), name, hanging, ends }
+        let ends = ends_of(&name, axle, moved.as_ref());
+        let hanging = hanging(&name, axle, moved.as_ref(), &ends);
+        let damping = damping(&name, axle, moved.as_ref(), hanging.at_rest());
+        Self { damping, name, hanging, ends }
     }
 
     /// The motion ratio at the height at which the points were taken.
@@ -119,12 +167,11 @@ impl Hung {
 }
 
 /// Rate and motion ratio of the damper, where its rate is known.
-fn damping(name: &str, axle: &Axle, corner: Option<&Corner>, spring_ratio: f64) -> Option<[Figure; 2]> {
+fn damping(name: &str, axle: &Axle, moved: Option<&Moved>, spring_ratio: f64) -> Option<[Figure; 2]> {
     let damper = axle.damper.as_ref()?;
     let rate = damper.rate?;
     let what = format!("{name}, damper motion ratio");
-    let sampled = corner.and_then(|corner| corner.outputs(corner.design()).ok()?.damper_ratio);
-    let ratio = match sampled {
+    let ratio = match moved.and_then(Moved::damper_ratio) {
         Some(ratio) => Figure::known(what, "", ratio, "from the hardpoints"),
         None => {
             let range = (0.8 * spring_ratio, 1.2 * spring_ratio);
@@ -137,31 +184,24 @@ fn damping(name: &str, axle: &Axle, corner: Option<&Corner>, spring_ratio: f64) 
 
 /// Full droop and bump stop: from the damper's lengths where the hardpoints turn them into
 /// travel, else as they were measured.
-fn ends_of(name: &str, axle: &Axle, corner: Option<&Corner>) -> [Option<Figure>; 2] {
+fn ends_of(name: &str, axle: &Axle, moved: Option<&Moved>) -> [Option<Figure>; 2] {
     let Some(damper) = &axle.damper else { return [None, None] };
-    let ends = corner.and_then(|corner| corner.travel_ends().ok());
+    let [droop, bump] = moved.map_or([None; 2], |moved| moved.ends(axle));
     let measured = |length: Option<Length>, sign: f64| length.map(|length| sign * length.mm());
     let figure = |what: &str, travel: Option<f64>| {
         let what = format!("{name}, {what}");
         travel.map(|mm| Figure::of_file(what, "mm", mm, &damper.provenance, 15.0))
     };
     [
-        figure("travel to full droop", ends.and_then(|e| e.droop).or(measured(damper.droop_travel, -1.0))),
-        figure("travel to the bump stop", ends.and_then(|e| e.bump).or(measured(damper.bump_travel, 1.0))),
+        figure("travel to full droop", droop.or(measured(damper.droop_travel, -1.0))),
+        figure("travel to the bump stop", bump.or(measured(damper.bump_travel, 1.0))),
     ]
 }
 
-fn hanging(name: &str, axle: &Axle, corner: Option<&Corner>, ends: &[Option<Figure>; 2]) -> Hanging {
+fn hanging(name: &str, axle: &Axle, moved: Option<&Moved>, ends: &[Option<Figure>; 2]) -> Hanging {
     let end = |i: usize| ends.get(i).and_then(|end| Some(end.as_ref()?.value));
     let (low, high) = (end(0).unwrap_or(-100.0).min(-20.0), end(1).unwrap_or(80.0).max(20.0));
-    let sampled = corner.and_then(|corner| {
-        let seats = corner.spec().point(Point::SpringTop).is_some();
-        let ranges = [(low - 5.0, high + 5.0), (-60.0, 60.0), (-30.0, 30.0)];
-        let linkage =
-            ranges.into_iter().find_map(|(from, to)| Linkage::of_corner(corner, from, to, 5.0).ok())?;
-        Some(Hanging::Points { linkage, seats })
-    });
-    sampled.unwrap_or_else(|| {
+    moved.and_then(|moved| moved.hanging(low, high)).unwrap_or_else(|| {
         let what = format!("{name}, spring motion ratio");
         let given = axle.spring.as_ref().and_then(|s| Some((s.motion_ratio?, &s.provenance)));
         let (usual, range) = typical_ratio(axle.layout);

@@ -5,7 +5,8 @@
 //! with their origin; what is typical is varied through its range and the spread stands beside the
 //! answer. A car without hardpoints gets what needs none, and a sentence that names what is missing.
 //!
-//! * [`curves()`], [`steering`]: wheel angles against travel, against the rack, and against both.
+//! * [`curves()`], [`steering`], [`roll_curves()`]: wheel angles against travel, against the rack, against
+//!   both, and as the body rolls.
 //! * [`height`]: where the car stands, where the collars belong, what is left of travel.
 //! * [`preview`]: what lowering does, whether it is in tolerance, what to adjust.
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
@@ -19,6 +20,8 @@ mod both_sides;
 pub mod calc;
 mod corner;
 mod corner_figures;
+mod curve_columns;
+mod curve_table;
 mod curves;
 mod figures;
 mod gates;
@@ -27,27 +30,34 @@ mod height;
 mod joints;
 mod now;
 mod places;
+mod point_faults;
 mod points;
 mod preview;
+mod roll_curves;
 mod room;
+mod side_view;
 mod springs;
 mod steering;
 mod targets;
 mod tie_rod;
 mod typed;
 mod warnings;
+mod wheel_curves;
+mod whole;
+mod whole_curves;
+mod whole_preview;
 mod wind_up;
 mod wishes;
 
 pub use advice::{SettingView, TieRodSetting};
 pub use angles::AngleView;
-pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves};
+pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves, roll_curves};
 pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
 pub use places::Racks;
-pub(crate) use points::faults;
+pub(crate) use point_faults::faults;
 pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};
 pub(crate) use tie_rod::tie_rod_remark;

@@ -8,6 +8,8 @@ use super::figures::{InputView, spread};
 use super::joints::{JointView, joints, racks};
 use super::now::{end, latest};
 use super::typed;
+use super::whole::{approximation, whole_axle};
+use super::whole_preview::whole_preview;
 use crate::error::GarageError;
 use crate::job::Job;
 use axlestand_geometry::conventions::Side;
@@ -84,10 +86,12 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         ));
     }
     let lower = lower.map(|l| l.unwrap_or(0.0));
-    let mut axles = Vec::new();
+    let (mut axles, mut notes) = (Vec::new(), Vec::new());
     for (name, lower) in ["front", "rear"].into_iter().zip(lower) {
         if let Ok(axle) = axle(car, name) {
-            axles.push(axle_preview(car, job, axle, lower));
+            let view = axle_preview(car, job, axle, lower);
+            notes.extend(approximation(axle).filter(|_| view.missing.is_none()));
+            axles.push(view);
         }
     }
     if axles.is_empty() {
@@ -102,10 +106,10 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         car: car.name.clone(),
         axles,
         aim_percent: aim().map(|aim| aim.percent),
-        notes: vec![
+        notes: notes.into_iter().chain([
             "In tolerance is said as the chance that the true value is within (normal distribution, JCGM 106), with the uncertainty of the reading; read again after any change.".to_owned(),
             "Tyre clearance, brake hoses and what the law allows are not in it. 'axlestand set height' says where collars go and whether the springs stay held.".to_owned(),
-        ],
+        ]).collect(),
     })
 }
 
@@ -121,6 +125,18 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
         missing: lacking(axle),
         inputs: Vec::new(),
     };
+    match whole_axle(car, axle) {
+        Ok(Some((figures, whole))) => whole_preview(car, job, axle, view, (&figures, &whole)),
+        Ok(None) => corner_preview(car, job, axle, view),
+        Err(why) => {
+            view.missing.get_or_insert(why.to_string());
+            view
+        }
+    }
+}
+
+/// The preview of wheels that are hung one by one; `view` is the one still without angles.
+fn corner_preview(car: &Car, job: Option<&Job>, axle: &Axle, mut view: AxlePreview) -> AxlePreview {
     let (left, right) = match (sound_corner(car, axle, Side::Left), sound_corner(car, axle, Side::Right)) {
         (Ok(left), Ok(right)) => (left, right.1),
         (Err(why), _) | (_, Err(why)) => {
@@ -130,7 +146,7 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
     };
     let (figures, left) = left;
     let from = travel_now(job, axle).unwrap_or(0.0);
-    let to = from + lower;
+    let to = from + view.lower;
     let mut reached = [&left, &right].into_iter().flat_map(|corner| [(corner, from), (corner, to)]);
     if let Some(trouble) = reached.find_map(|(corner, travel)| corner.at(travel, 0.0).err()) {
         view.missing = Some(format!("the wheel does not get there: {trouble}"));
@@ -168,7 +184,7 @@ fn travel_left(view: &mut AxlePreview, axle: &Axle, corner: &Corner, hand: Hand,
 }
 
 /// Wheel travel now from where the points were taken: the mean of left and right.
-fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
+pub(super) fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
     let reference = axle.hub_to_arch?.mm();
     let read = |hand| latest(job?, ReadingKind::Height, end(&axle.name), Some(hand)).map(|l| l.value);
     Some(reference - (read(Hand::Left)? + read(Hand::Right)?) / 2.0)

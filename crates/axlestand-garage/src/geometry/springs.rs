@@ -2,6 +2,7 @@
 
 use super::figures::{Figure, Figures};
 use super::hanging::Hung;
+use super::points::layout;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Load};
 use axlestand_model::Provenance;
@@ -139,6 +140,8 @@ impl AxleSprings {
     fn of(car: &Car, axle: &Axle, sprung_kg: f64) -> Self {
         let left = Hung::of(car, axle, Side::Left);
         let ratio = left.at_rest();
+        // An axle that carries both wheels moves both springs alike.
+        let own_right = layout(axle).is_some() && !axle.right_is_mirrored();
         let (damper, spring) = (axle.damper.as_ref(), axle.spring.as_ref());
         let length = |what: &str, length: Length, from: &Provenance, span: f64| {
             Figure::of_file(format!("{}, {what}", axle.name), "mm", length.mm(), from, span)
@@ -154,7 +157,7 @@ impl AxleSprings {
             bump_rate: BUMP_STOP.figure(axle, damper.and_then(|d| Some((d.bump_rate?, &d.provenance)))),
             collar: spring.and_then(|s| s.collar).map_or(0.0, Length::mm),
             left,
-            right: (!axle.right_is_mirrored()).then(|| Hung::of(car, axle, Side::Right)),
+            right: own_right.then(|| Hung::of(car, axle, Side::Right)),
         }
     }
 

@@ -93,6 +93,15 @@ pub fn car_view(car: &Car) -> CarView {
     fact("rear track", car.track_rear.map(|l| l.to_string()));
     fact("tyre", car.tyre.clone());
     fact("driven axle", car.driven.map(|driven| driven.phrase().to_owned()));
+    if let Some(balance) = &car.balance {
+        let from = &balance.provenance;
+        fact("centre of gravity", balance.cg_height.map(|h| format!("{h} above the floor [{from}]")));
+        fact(
+            "brakes, front",
+            balance.brake_share_front.map(|share| format!("{share} of the force [{from}]")),
+        );
+        fact("drive, front", balance.drive_share_front.map(|share| format!("{share} of the force [{from}]")));
+    }
     for (place, mass) in &car.masses {
         fact(&format!("mass, {place}"), Some(mass.to_string()));
     }
@@ -227,6 +236,7 @@ fn fastener_facts(facts: &mut Vec<(String, String)>, f: &axlestand_model::car::F
     push(facts, "final torque", Some(torque));
     let due = f.torque.as_ref().and_then(|torque| torque.state);
     push(facts, "due with the car", due.map(|state| state.phrase().to_owned()));
+    push(facts, "axle", f.axle.map(|axle| axle.phrase().to_owned()));
     push(facts, "lock", Some(f.lock.phrase().to_owned()));
     push(facts, "new each time", Some(if f.one_use { "yes" } else { "no" }.to_owned()));
     push(facts, "exposure", Some(f.exposure.phrase().to_owned()));

@@ -1,9 +1,10 @@
 //! A live axle: one rigid body with both wheels on four constraints.
 
-use super::axle_spec::{AxleSpec, BadAxle};
+use super::axle_spec::{AxleHold, AxleSpec, BadAxle};
 use super::corner::Solved;
 use super::layout::Member;
 use super::newton::{Ended, solve};
+use super::point::Point;
 use super::row::{Row, matrix, residuals, response};
 use super::trouble::{Input, Trouble, in_line};
 use crate::conventions::{Side, camber, spin_axis, toe};
@@ -55,16 +56,20 @@ pub struct LiveAxle {
     rows: [Row; 6],
     middle: Vec3,
     det: f64,
+    members: [Member; 6],
 }
 
-const MEMBERS: [Member; 6] = [
-    Member::Rod(super::Point::Link1Inner, super::Point::Link1Outer),
-    Member::Rod(super::Point::Link2Inner, super::Point::Link2Outer),
-    Member::Rod(super::Point::Link3Inner, super::Point::Link3Outer),
-    Member::Rod(super::Point::Link4Inner, super::Point::Link4Outer),
-    Member::WheelHeight,
-    Member::WheelHeight,
-];
+/// What the six equations stand for where no other names are known: rods by their number.
+fn numbered(spec: &AxleSpec) -> [Member; 6] {
+    let mut members = [Member::WheelHeight; 6];
+    for ((member, hold), (inner, outer)) in members.iter_mut().zip(&spec.holds).zip(Point::LINKS) {
+        *member = match hold {
+            AxleHold::Rod { .. } => Member::Rod(inner, outer),
+            AxleHold::Guide { .. } => Member::Guide,
+        };
+    }
+    members
+}
 
 impl LiveAxle {
     /// Checks a description and puts it together.
@@ -72,6 +77,12 @@ impl LiveAxle {
     /// # Errors
     /// [`BadAxle`] naming what is wrong.
     pub fn new(spec: AxleSpec) -> Result<Self, BadAxle> {
+        let members = numbered(&spec);
+        Self::with_members(spec, members)
+    }
+
+    /// As [`new`](Self::new), with other names for what holds the axle.
+    pub(crate) fn with_members(spec: AxleSpec, members: [Member; 6]) -> Result<Self, BadAxle> {
         spec.check()?;
         let middle = (spec.left + spec.right).times(0.5);
         let rows = spec.rows(middle);
@@ -79,9 +90,26 @@ impl LiveAxle {
         let det = Lu::of(matrix(&rows, &pose)).map_or(0.0, |lu| lu.det());
         // Lengths of the order of a metre: firm axles have determinants of 1e7 mm³ and more.
         if det.abs() < 1e3 {
-            return Err(BadAxle::NotHeld(in_line(&rows, &MEMBERS, &pose)));
+            return Err(BadAxle::NotHeld(in_line(&rows, &members, &pose)));
         }
-        Ok(Self { spec, rows, middle, det })
+        Ok(Self { spec, rows, middle, det, members })
+    }
+
+    /// The pose at a solved position with its rate, where the left and right wheel rise at `rates`
+    /// (mm per unit).
+    ///
+    /// # Errors
+    /// [`Trouble::Singular`] at a toggle.
+    pub(crate) fn moving(&self, at: &Solved, rates: [f64; 2]) -> Result<Pose<Dual<f64>>, Trouble> {
+        let (rows, lu) = self.linear_at(at)?;
+        let [left, right] = [4, 5].map(|which| response(&rows, &at.pose, &lu, which));
+        let (left, right) = (left.times(rates[0]), right.times(rates[1]));
+        Ok(at.pose.along(&Twist { turn: left.turn + right.turn, shift: left.shift + right.shift }))
+    }
+
+    /// Where the axle's own origin is at the design position: between the wheel centres, mm.
+    pub(crate) fn middle(&self) -> Vec3 {
+        self.middle
     }
 
     fn driven(&self, left: f64, right: f64) -> [Row; 6] {
@@ -129,7 +157,7 @@ impl LiveAxle {
             Ended::Singular | Ended::Stuck { .. } => None,
         };
         found.ok_or_else(|| {
-            let members = in_line(&rows, &MEMBERS, &from.pose);
+            let members = in_line(&rows, &self.members, &from.pose);
             Trouble::Unreachable { asked, reached: from.input, members }
         })
     }
@@ -146,7 +174,7 @@ impl LiveAxle {
     fn linear_at(&self, at: &Solved) -> Result<([Row; 6], Lu<6>), Trouble> {
         let rows = self.driven(at.input.travel, at.input.rack);
         let lu = Lu::of(matrix(&rows, &at.pose)).filter(|lu| (lu.det() / self.det).abs() > 1e-5);
-        let members = || in_line(&rows, &MEMBERS, &at.pose);
+        let members = || in_line(&rows, &self.members, &at.pose);
         let lu = lu.ok_or_else(|| Trouble::Singular { at: at.input, members: members() })?;
         Ok((rows, lu))
     }

@@ -8,7 +8,7 @@ use crate::conventions::Side;
 use crate::mathematics::Vec3;
 
 /// Shortest rod or pivot spacing that is taken as one, mm.
-const SHORTEST: f64 = 5.0;
+pub(crate) const SHORTEST: f64 = 5.0;
 /// Farthest a knuckle's point is from the wheel centre, mm.
 const FARTHEST: f64 = 800.0;
 
@@ -44,6 +44,40 @@ pub enum Finding {
     NoSteeringArm { inner: Point, outer: Point, lever: f64 },
     #[error("{} do not hold the wheel at the design position: they stand in line or repeat each other", in_words(.members))]
     NotHeld { members: Vec<Member> },
+    #[error("{point} is missing; measure it")]
+    MissingOfAxle { point: Point },
+    #[error(
+        "{point} is {y:.0} mm from the car's middle, where it lies on every twist beam; write y = 0, or look whether another point was measured"
+    )]
+    OffMiddle { point: Point, y: f64 },
+    #[error(
+        "{from} and {to} are {distance:.0} mm apart in side view, which leaves no arm; one of them is mistyped"
+    )]
+    NoArm { from: Point, to: Point, distance: f64 },
+    #[error(
+        "{point} is behind the wheel centre; x is forward, so it was measured rearward, or the arms of this axle lead"
+    )]
+    BehindWheel { point: Point },
+    #[error(
+        "the beam shear centre lies in line with beam pivot and wheel centre; measure where the cross member runs"
+    )]
+    ShearCentreInLine,
+    #[error(
+        "{point} is {distance:.0} mm from the axle in side view, farther than a bracket reaches; wrong unit, sign or axis?"
+    )]
+    FarFromAxle { point: Point, distance: f64 },
+    #[error(
+        "{point} belongs to a fifth rod, and four hold a live axle; a fifth works only because bushings give: write an upper pair as one rod in the middle between the two"
+    )]
+    FifthRod { point: Point },
+    #[error(
+        "{point} is not used; the leaf springs alone hold the axle here, so take it out or describe the rods without the springs' eye"
+    )]
+    BesideLeaves { point: Point },
+    #[error("the rods do not hold the axle at the design position; these stand in line or repeat each other: {}", in_words(.members))]
+    AxleNotHeld { members: Vec<Member> },
+    #[error("{why}")]
+    BadAxle { why: String },
     #[error("the adjusters at their settings cannot be put together from the design position: {trouble}")]
     AdjustersDoNotFit { trouble: String },
 }
@@ -56,7 +90,7 @@ impl Finding {
     /// Whether nothing can be computed with it. The others are doubts to be shown.
     #[must_use]
     pub fn stops(&self) -> bool {
-        !matches!(self, Self::SwappedPivots { .. })
+        !matches!(self, Self::SwappedPivots { .. } | Self::BehindWheel { .. } | Self::BesideLeaves { .. })
     }
 
     /// The points it names.
@@ -66,15 +100,25 @@ impl Finding {
             Self::Missing { point, .. }
             | Self::NotANumber { point }
             | Self::FarFromWheel { point, .. }
+            | Self::MissingOfAxle { point }
+            | Self::OffMiddle { point, .. }
+            | Self::BehindWheel { point }
+            | Self::FarFromAxle { point, .. }
+            | Self::FifthRod { point }
+            | Self::BesideLeaves { point }
             | Self::OtherSide { point, .. } => vec![*point],
             Self::ZeroLength { from: a, to: b, .. }
+            | Self::NoArm { from: a, to: b, .. }
             | Self::SwappedEnds { inner: a, outer: b }
             | Self::NoSteeringArm { inner: a, outer: b, .. }
             | Self::SwappedHeights { upper: a, lower: b }
             | Self::SwappedPivots { front: a, rear: b } => vec![*a, *b],
             Self::OtherUnit { points, .. } => points.clone(),
-            Self::NotHeld { members } => members.iter().flat_map(member_points).collect(),
-            Self::BadNumber { .. } | Self::AdjustersDoNotFit { .. } => Vec::new(),
+            Self::ShearCentreInLine => vec![Point::BeamShearCentre, Point::BeamPivot],
+            Self::NotHeld { members } | Self::AxleNotHeld { members } => {
+                members.iter().flat_map(member_points).collect()
+            }
+            Self::BadNumber { .. } | Self::BadAxle { .. } | Self::AdjustersDoNotFit { .. } => Vec::new(),
         }
     }
 }
@@ -167,17 +211,21 @@ fn place(spec: &CornerSpec, point: Point) -> Vec3 {
 
 /// Inches, metres and centimetres show in the wheel centre's distance from the centreline: half
 /// the track of a road car is 550 to 900 mm, of small and large vehicles 300 to 1300.
+pub(crate) fn other_unit(outboard: f64) -> Option<&'static str> {
+    if outboard < 3.0 {
+        Some("metres")
+    } else if (15.0..45.0).contains(&outboard) {
+        Some("inches")
+    } else if (45.0..110.0).contains(&outboard) {
+        Some("centimetres")
+    } else {
+        None
+    }
+}
+
 fn unit(spec: &CornerSpec, out: &mut Vec<Finding>) {
     let outboard = place(spec, Point::WheelCentre).y.abs();
-    let unit = if outboard < 3.0 {
-        "metres"
-    } else if (15.0..45.0).contains(&outboard) {
-        "inches"
-    } else if (45.0..110.0).contains(&outboard) {
-        "centimetres"
-    } else {
-        return;
-    };
+    let Some(unit) = other_unit(outboard) else { return };
     let points = spec.points().map(|(p, _)| p).collect();
     out.push(Finding::OtherUnit { outboard, unit, points });
 }

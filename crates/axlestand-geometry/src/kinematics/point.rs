@@ -50,6 +50,12 @@ pub enum Point {
     ArmInnerPivot,
     /// Outer pivot of a semi-trailing or trailing arm.
     ArmOuterPivot,
+    /// Bushing at which a twist beam's arm turns in the body.
+    BeamPivot,
+    /// Shear centre of a twist beam's cross member, in the car's middle.
+    BeamShearCentre,
+    /// Front eye of a leaf spring, on the body.
+    LeafFrontEye,
     /// Upper seat of the spring, on the body.
     SpringTop,
     /// Lower seat of the spring, on the part that carries it.
@@ -71,7 +77,7 @@ pub enum Point {
 }
 
 /// How many points there are.
-pub(crate) const POINTS: usize = 32;
+pub(crate) const POINTS: usize = 35;
 
 impl Point {
     /// Every point, in order.
@@ -99,6 +105,9 @@ impl Point {
         Self::Link5Outer,
         Self::ArmInnerPivot,
         Self::ArmOuterPivot,
+        Self::BeamPivot,
+        Self::BeamShearCentre,
+        Self::LeafFrontEye,
         Self::SpringTop,
         Self::SpringSeat,
         Self::DamperTop,
@@ -146,6 +155,9 @@ impl Point {
             Self::Link5Outer => "link 5 outer joint",
             Self::ArmInnerPivot => "arm inner pivot",
             Self::ArmOuterPivot => "arm outer pivot",
+            Self::BeamPivot => "beam pivot",
+            Self::BeamShearCentre => "beam shear centre",
+            Self::LeafFrontEye => "leaf-spring front eye",
             Self::SpringTop => "spring upper seat",
             Self::SpringSeat => "spring lower seat",
             Self::DamperTop => "damper upper mount",
@@ -176,6 +188,9 @@ impl Point {
                 | Self::Link5Inner
                 | Self::ArmInnerPivot
                 | Self::ArmOuterPivot
+                | Self::BeamPivot
+                | Self::BeamShearCentre
+                | Self::LeafFrontEye
                 | Self::SpringTop
                 | Self::DamperTop
                 | Self::BarPivot

@@ -73,6 +73,14 @@ pub enum Trouble {
         /// The members that stop it.
         members: Vec<Member>,
     },
+    /// A twist beam's arms do not reach.
+    #[error(
+        "{asked} cannot be reached: the beam's arms are too short for it; check beam pivot and wheel centre if the real car gets there"
+    )]
+    ArmTooShort {
+        /// Where it was asked to be.
+        asked: Input,
+    },
     /// A position that closes all links but is another way to put the parts together.
     #[error(
         "at {asked} the links close in another assembly than the car's ({turned_deg:.1}° and {moved_mm:.0} mm \

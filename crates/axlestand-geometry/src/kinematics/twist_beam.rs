@@ -6,7 +6,6 @@
 //! the rates, which is to be said wherever its results are shown.
 
 use super::trouble::{Input, Trouble};
-use super::{Member, Point};
 use crate::conventions::{Side, camber, spin_axis, toe};
 use crate::mathematics::{Mat3, Scalar, Vec3};
 
@@ -34,6 +33,8 @@ pub struct TwistBeamOutputs<S = f64> {
     pub toe: [S; 2],
     /// Wheel centres, mm.
     pub wheel: [Vec3<S>; 2],
+    /// Turn of each arm with its wheel from the design position.
+    pub turn: [Mat3<S>; 2],
     /// Turn of the beam about its bushings in bounce, degrees, wheels up positive: bushing twist.
     pub bounce: S,
     /// Turn of each arm about its roll line, degrees, wheel up positive.
@@ -115,17 +116,13 @@ impl TwistBeamSpec {
     /// Where the beam stands with the wheels at these travels, mm.
     ///
     /// # Errors
-    /// [`Trouble::Unreachable`] where an arm would have to go past upright,
+    /// [`Trouble::ArmTooShort`] where an arm would have to go past upright,
     /// [`Trouble::NotANumber`].
     pub fn at(&self, left: f64, right: f64) -> Result<TwistBeamOutputs, Trouble> {
         if !(left.is_finite() && right.is_finite()) {
             return Err(Trouble::NotANumber { what: "the wanted travel" });
         }
-        self.placed([left, right]).ok_or_else(|| Trouble::Unreachable {
-            asked: Input { travel: left, rack: right },
-            reached: Input { travel: 0.0, rack: 0.0 },
-            members: vec![Member::Rod(Point::ArmOuterPivot, Point::WheelCentre)],
-        })
+        self.placed([left, right]).ok_or(Trouble::ArmTooShort { asked: Input { travel: left, rack: right } })
     }
 }
 
@@ -151,6 +148,7 @@ impl<S: Scalar> TwistBeamSpec<S> {
         let mut spin = [Side::Left, Side::Right]
             .map(|side| spin_axis(self.camber_deg.in_radians(), self.toe_deg.in_radians(), side));
         let mut twist = [S::zero(); 2];
+        let mut turn = [bounced; 2];
         for i in 0..2 {
             let bushing = self.bushing[i];
             let target = self.wheel[i].z + travel[i];
@@ -159,7 +157,8 @@ impl<S: Scalar> TwistBeamSpec<S> {
             let angle = turn_to_height(bushing, line, place, target)?;
             let rolled = Mat3::turned_by(line.times(angle));
             wheel[i] = turned(bushing, &rolled, place);
-            spin[i] = rolled.times(bounced.times(spin[i]));
+            turn[i] = rolled.after(&bounced);
+            spin[i] = turn[i].times(spin[i]);
             let rise = line.cross(place - bushing).z.value();
             twist[i] = if rise < 0.0 { -angle } else { angle };
         }
@@ -168,6 +167,7 @@ impl<S: Scalar> TwistBeamSpec<S> {
             camber: spin.map(|n| camber(n).in_degrees()),
             toe: [toe(spin[0], Side::Left).in_degrees(), toe(spin[1], Side::Right).in_degrees()],
             wheel,
+            turn,
             bounce: lift.in_degrees(),
             twist: twist.map(Scalar::in_degrees),
         })

@@ -5,7 +5,7 @@ use super::torque::TorqueSpec;
 use super::work::Work;
 use crate::id::ItemId;
 use crate::provenance::Provenance;
-use crate::words::{CarState, Duty, Exposure, Form, Joint, Lock};
+use crate::words::{AxleEnd, CarState, Duty, Exposure, Form, Joint, Lock};
 use axlestand_quantity::Length;
 use std::collections::BTreeSet;
 
@@ -36,6 +36,8 @@ pub struct Fastener {
     pub torque: Option<TorqueSpec>,
     /// What it does; `None`: told by what it joins and by names.
     pub duty: Option<Duty>,
+    /// The axle it belongs to, where the file says so; that axle is described.
+    pub axle: Option<AxleEnd>,
     /// What locks it.
     pub lock: Lock,
     /// Whether a new one goes in each time.

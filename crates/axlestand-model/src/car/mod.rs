@@ -2,6 +2,7 @@
 
 mod adjuster;
 mod axle;
+mod balance;
 mod drive;
 mod hold;
 mod items;
@@ -11,6 +12,7 @@ mod work;
 
 pub use adjuster::{Acts, Adjuster};
 pub use axle::{Axle, Bar, Damper, Limits, Spring};
+pub use balance::Balance;
 pub use drive::{Drive, DriveKind};
 pub use hold::{Connection, Fastener, Hold};
 pub use items::{Fluid, Operation, Part, Reading, Target, Way};
@@ -46,6 +48,8 @@ pub struct Car {
     pub driven: Option<Driven>,
     /// Mass on each wheel, keyed `front-left`, … or on each axle, keyed `front`, `rear`.
     pub masses: BTreeMap<String, Mass>,
+    /// What weighs on which axle as it brakes and drives.
+    pub balance: Option<Balance>,
     /// Axles.
     pub axles: Vec<Axle>,
     /// What comes off as one piece.

@@ -5,7 +5,8 @@ use super::plausible;
 use super::record::{Record, Sink};
 use super::registry::{Registry, sides};
 use crate::car::{
-    Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec, Use, Way, Work,
+    Axle, Balance, Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec,
+    Use, Way, Work,
 };
 use crate::id::ItemId;
 use crate::provenance::Provenance;
@@ -50,8 +51,10 @@ pub(super) fn build(file: &Record, sink: &mut Sink<'_>) -> Built {
     }
     builder.each(file, "axle", |b, name, _, record| car.axles.push(b.axle(name, record)));
     builder.each(file, "part", |b, name, side, record| car.parts.push(b.part(name, side, record)));
-    builder
-        .each(file, "fastener", |b, name, side, record| car.fasteners.push(b.fastener(name, side, record)));
+    builder.each(file, "fastener", |b, name, side, record| {
+        b.axle_is_described(record, &car.axles);
+        car.fasteners.push(b.fastener(name, side, record));
+    });
     builder.each(file, "connection", |b, name, side, record| {
         car.connections.push(b.connection(name, side, record));
     });
@@ -102,9 +105,20 @@ impl Builder<'_, '_> {
         car.tyre = record.text("tyre").cloned();
         car.driven = word(record, "driven", Driven::from_word);
         self.masses(record, car);
+        car.balance = record.record("balance").map(|balance| self.balance(balance));
         plausible::field(record, "wheelbase", &plausible::WHEELBASE, self.sink);
         plausible::field(record, "track_front", &plausible::TRACK, self.sink);
         plausible::field(record, "track_rear", &plausible::TRACK, self.sink);
+    }
+
+    fn balance(&mut self, record: &Record) -> Balance {
+        plausible::field(record, "cg_height", &plausible::CG_HEIGHT, self.sink);
+        Balance {
+            cg_height: record.quantity("cg_height").and_then(length),
+            brake_share_front: record.number("brake_share_front").copied(),
+            drive_share_front: record.number("drive_share_front").copied(),
+            provenance: self.provenance(record),
+        }
     }
 
     fn masses(&mut self, record: &Record, car: &mut Car) {
@@ -167,6 +181,7 @@ impl Builder<'_, '_> {
                 (record.flag("critical") && !lock.is_own_act()).then(TorqueSpec::to_look_up)
             }),
             duty: word(record, "duty", Duty::from_word),
+            axle: word(record, "axle", AxleEnd::from_word),
             lock: word(record, "lock", Lock::from_word).unwrap_or(Lock::None),
             one_use: record.flag("one_use"),
             exposure: word(record, "exposure", Exposure::from_word).unwrap_or(Exposure::Sheltered),
@@ -177,6 +192,22 @@ impl Builder<'_, '_> {
             measured: record.texts("measured").into_iter().flatten().cloned().collect(),
             work: self.work(record, side),
         }
+    }
+
+    /// A fastener's axle has to be one of the file's.
+    fn axle_is_described(&mut self, record: &Record, axles: &[Axle]) {
+        let Some(end) = word(record, "axle", AxleEnd::from_word) else { return };
+        if axles.iter().any(|axle| axle.name == end.word()) {
+            return;
+        }
+        let known: Vec<&str> = axles.iter().map(|axle| axle.name.as_str()).collect();
+        let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
+        self.sink.error(
+            "unknown-axle",
+            &record.span_of("axle"),
+            format!("the file describes no {} axle (it has: {known})", end.word()),
+            format!("write [axle.{}] with its layout, or take 'axle' out here", end.word()),
+        );
     }
 
     fn measured_names(&mut self, record: &Record) {

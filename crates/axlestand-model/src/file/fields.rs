@@ -146,6 +146,29 @@ static USE: Table = Table {
     ],
 };
 
+static BALANCE: Table = Table {
+    what: "the car's balance: what weighs on which axle as it brakes and drives",
+    fields: &[
+        may(
+            "cg_height",
+            Holds::Quantity(Dimension::Length),
+            "Height of the centre of gravity above the floor, the car standing as the points were taken.",
+        ),
+        may(
+            "brake_share_front",
+            Holds::Number(1.0),
+            "Share of the brake force that the front axle gives, 0 to 1.",
+        ),
+        may(
+            "drive_share_front",
+            Holds::Number(1.0),
+            "Share of the drive that the front axle gives, 0 to 1, where all wheels are driven.",
+        ),
+        ORIGIN,
+        SOURCE,
+    ],
+};
+
 static CAR: Table = Table {
     what: "the car",
     fields: &[
@@ -161,6 +184,7 @@ static CAR: Table = Table {
             Holds::Quantities(Dimension::Mass),
             "Mass on each wheel (front-left, front-right, rear-left, rear-right) or axle (front, rear).",
         ),
+        may("balance", Holds::Table(&BALANCE), "What anti-dive and anti-squat go by."),
     ],
 };
 
@@ -229,6 +253,11 @@ static FASTENER: Table = Table {
             "duty",
             Holds::Word(Duty::WORDS),
             "What it does, where that decides how its thread may be treated. Absent: told by what it joins and by names.",
+        ),
+        may(
+            "axle",
+            Holds::Word(AxleEnd::WORDS),
+            "The axle it belongs to, where that decides a figure: the twist of a bushing tightened hanging. Absent: the first axle with control arms speaks.",
         ),
         may("lock", Holds::Word(Lock::WORDS), "What locks it. Absent: none."),
         ONE_USE,

@@ -7,6 +7,7 @@ use std::ops::{Range, RangeInclusive};
 /// What a quantity may be, in the project's own unit.
 pub(super) const WHEELBASE: RangeInclusive<f64> = 1000.0..=6000.0;
 pub(super) const TRACK: RangeInclusive<f64> = 700.0..=2600.0;
+pub(super) const CG_HEIGHT: RangeInclusive<f64> = 250.0..=1200.0;
 pub(super) const BOLT: RangeInclusive<f64> = 2.0..=600.0;
 pub(super) const SPRING: RangeInclusive<f64> = 50.0..=1000.0;
 pub(super) const TYRE_RADIUS: RangeInclusive<f64> = 150.0..=600.0;

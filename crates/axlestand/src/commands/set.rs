@@ -6,7 +6,8 @@ use crate::geometry_arguments::{CurvesArgs, SetCommand, SetStageArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::geometry::{
-    CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, steering, tie_rod_end,
+    CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, roll_curves, steering,
+    tie_rod_end,
 };
 use axlestand_garage::{Hand, Job, vehicle};
 
@@ -98,7 +99,7 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         step: args.step,
         racks: if args.grid { Racks::LockToLock(args.rack_step) } else { Racks::Straight },
     };
-    let view = curves(&car, &wanted)?;
+    let view = if args.roll { roll_curves(&car, &wanted)? } else { curves(&car, &wanted)? };
     if output.is_json() {
         output.json(&view)?;
     } else if args.csv {

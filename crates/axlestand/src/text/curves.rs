@@ -3,39 +3,63 @@
 use super::csv;
 use super::figures::{inputs, maybe, number, signed};
 use crate::output::{Failure, Output};
-use axlestand_garage::geometry::{CurvesView, SteeringView};
+use axlestand_garage::geometry::{ColumnView, CurvesView, SteeringView};
 
 /// Curves as a table.
 pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
-    output.heading(&format!("{}: {} axle, {}, {} wheel", view.car, view.axle, view.layout, view.side))?;
-    output.line(match (view.side, view.mirrored) {
-        ("right", true) => {
-            "It is the mirror image of the left one: the file has no figures of its own for it."
+    output.heading(&format!("{}: {} axle, {}, {}", view.car, view.axle, view.layout, view.wheels))?;
+    if let Some(line) = other_side(view) {
+        output.line(line)?;
+    }
+    let mut groups: Vec<&str> = view.columns.iter().map(|column| column.group).collect();
+    groups.dedup();
+    if groups.is_empty() {
+        // Nowhere does the wheel get: the rows say why.
+        groups.push("wheels");
+    }
+    for (i, group) in groups.into_iter().enumerate() {
+        piece(view, group, i == 0, output)?;
+        output.line("")?;
+    }
+    signs(view, explain, output)?;
+    ends(view.droop, view.bump, output)?;
+    if view.rows.iter().any(|row| row.beyond.is_some()) {
+        output.line("* beyond the damper's end: the links would go there, the wheel does not.")?;
+    }
+    for note in &view.notes {
+        output.line(note)?;
+    }
+    curve_spread(view, output)?;
+    inputs(&view.inputs, explain, output)
+}
+
+/// What is to be known of the side that is not shown, or of the right one where both are.
+fn other_side(view: &CurvesView) -> Option<&'static str> {
+    match (view.side, view.mirrored) {
+        (Some("right"), true) => {
+            Some("It is the mirror image of the left one: the file has no figures of its own for it.")
         }
-        ("right", false) => {
-            "By its own figures; what the file does not give for it is mirrored from the left."
+        (Some("right"), false) => {
+            Some("By its own figures; what the file does not give for it is mirrored from the left.")
         }
-        (_, true) => "The right wheel is its mirror image.",
-        (_, false) => "The right wheel has figures of its own: --side right.",
-    })?;
+        (Some(_), true) => Some("The right wheel is its mirror image."),
+        (Some(_), false) => Some("The right wheel has figures of its own: --side right."),
+        (None, true) => None,
+        (None, false) => {
+            Some("The right wheel has figures of its own; what the file does not give for it is mirrored.")
+        }
+    }
+}
+
+/// The columns of one group, as wide as a terminal takes; rows that the wheel does not get to only
+/// where `troubles` are told.
+fn piece(view: &CurvesView, group: &str, troubles: bool, output: &mut Output<'_>) -> Result<(), Failure> {
     let has_height = view.rows.iter().any(|row| row.height.is_some());
-    let mut head = format!("{:>7}", "travel");
-    let mut units = format!("{:>7}", "mm");
-    for name in [(has_height, "height"), (view.grid, "rack")].into_iter().filter(|(shown, _)| *shown) {
-        head.push_str(&format!("{:>7}", name.1));
-        units.push_str(&format!("{:>7}", "mm"));
-    }
-    for column in &view.columns {
-        head.push_str(&format!("{:>9}", column.name));
-        units.push_str(&format!("{:>9}", column.unit));
-    }
-    let strong = output.strong(&head);
-    output.line(strong)?;
-    let quiet = output.quiet(&units);
-    output.line(quiet)?;
-    let mut before = view.rows.first().map(|row| row.travel);
-    for row in &view.rows {
-        if view.grid && before != Some(row.travel) {
+    let columns: Vec<_> = view.columns.iter().enumerate().filter(|(_, c)| c.group == group).collect();
+    head(view, has_height, &columns, output)?;
+    let mut before = None;
+    for row in view.rows.iter().filter(|row| troubles || row.trouble.is_none()) {
+        if view.grid && before.is_some() && before != Some(row.travel) {
             output.line("")?;
         }
         before = Some(row.travel);
@@ -49,38 +73,67 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
         match &row.trouble {
             Some(trouble) => line.push_str(&format!("  {trouble}")),
             None => {
-                for (value, column) in row.values.iter().zip(&view.columns) {
-                    line.push_str(&format!("{:>9}", maybe(*value, column.places)));
+                for (i, column) in &columns {
+                    let (width, value) = (width(column), row.values.get(*i).copied().flatten());
+                    line.push_str(&format!("{:>width$}", maybe(value, column.places)));
                 }
                 line.push_str(row.beyond.map_or("", |_| "  *"));
             }
         }
         output.line(line)?;
     }
-    output.line("")?;
-    output.line(
-        "Travel: wheel up from the height at which the points were taken. Angles relative to the body.",
-    )?;
-    if view.grid {
-        output.line("Rack and heading: + to the left. Signs: camber + top outward; caster + top rearward (--explain says all).")?;
-    } else {
-        output.line("Signs: camber + top outward; toe + toe-in, of one wheel; caster + top rearward (--explain says all).")?;
+    Ok(())
+}
+
+/// The names of a piece's columns over their units.
+fn head(
+    view: &CurvesView,
+    has_height: bool,
+    columns: &[(usize, &ColumnView)],
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    let mut head = format!("{:>7}", "travel");
+    let mut units = format!("{:>7}", "mm");
+    for (_, name) in [(has_height, "height"), (view.grid, "rack")].into_iter().filter(|(shown, _)| *shown) {
+        head.push_str(&format!("{name:>7}"));
+        units.push_str(&format!("{:>7}", "mm"));
     }
+    for (_, column) in columns {
+        let width = width(column);
+        head.push_str(&format!("{:>width$}", column.name));
+        units.push_str(&format!("{:>width$}", column.unit));
+    }
+    let strong = output.strong(&head);
+    output.line(strong)?;
+    let quiet = output.quiet(&units);
+    output.line(quiet)
+}
+
+/// How wide a column is printed.
+fn width(column: &ColumnView) -> usize {
+    (column.name.chars().count() + 1).max(9)
+}
+
+/// What the numbers are counted from and which sign means what.
+fn signs(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+    output.line(if view.against == "opposite-travel" {
+        "Travel: left wheel up from the height at which the points were taken, right wheel down. Camber relative to the body and to the road."
+    } else {
+        "Travel: wheel up from the height at which the points were taken. Angles relative to the body."
+    })?;
+    let caster = if view.columns.iter().any(|c| c.key == "caster") { "; caster + top rearward" } else { "" };
+    output.line(if view.grid {
+        format!("Rack and heading: + to the left. Signs: camber + top outward{caster} (--explain says all).")
+    } else {
+        format!("Signs: camber + top outward; toe + toe-in, of one wheel{caster} (--explain says all).")
+    })?;
     if explain {
         for column in view.columns.iter().filter(|c| !c.sign.is_empty()) {
             let line = output.quiet(&format!("  {}: {}", column.name, column.sign));
             output.line(line)?;
         }
     }
-    ends(view.droop, view.bump, output)?;
-    if view.rows.iter().any(|row| row.beyond.is_some()) {
-        output.line("* beyond the damper's end: the links would go there, the wheel does not.")?;
-    }
-    for note in &view.notes {
-        output.line(note)?;
-    }
-    curve_spread(view, output)?;
-    inputs(&view.inputs, explain, output)
+    Ok(())
 }
 
 fn ends(droop: Option<f64>, bump: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -122,6 +175,7 @@ fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failur
 fn csv_name(key: &str, unit: &str) -> String {
     let unit = match unit {
         "°" => "_deg".to_owned(),
+        "°/°" => "_deg_per_deg".to_owned(),
         "%" => "_percent".to_owned(),
         "" => String::new(),
         unit => format!("_{unit}"),
