@@ -49,7 +49,7 @@ impl Estimate {
     ///
     /// # Errors
     /// [`Trouble`] for an uncertainty not above nought or a model without a value.
-    pub fn expect(&self, model: &impl Model, sigma: f64) -> Result<Expected, Trouble> {
+    pub fn expect(&self, model: &dyn Model, sigma: f64) -> Result<Expected, Trouble> {
         Trouble::positive("the uncertainty of the reading", sigma)?;
         let (value, gradient) = self.evaluate("the reading", model)?;
         Ok(Expected { value, u: (self.variance(&gradient) + sigma * sigma).sqrt() })
