@@ -4,7 +4,7 @@
 //! One engine does it all: nonlinear weighted least squares over *unknowns* with Gaussian priors.
 //! A [`Reading`] is a name, a value, a standard uncertainty and a [`Model`] (what the reading would
 //! be, with its derivatives); an answer is a [`Function`] of the unknowns, with the whole covariance
-//! carried through. [`alignment`] is built on it.
+//! carried through. [`alignment`] and [`adjustment`] are built on it.
 //!
 //! * [`Problem::solve`]: the estimate, or a typed reason why there is none ([`Trouble`]).
 //! * [`Estimate::answers`]: values, covariance, and the share of each variance that comes from
@@ -18,6 +18,7 @@
 //! Nothing here rolls dice or runs in threads: the same input gives the same bits; readings in
 //! another order agree to 1e-9 of their size.
 
+pub mod adjustment;
 pub mod alignment;
 mod answers;
 pub mod conformity;
