@@ -30,8 +30,21 @@ impl Reduced {
         Self { triangle: qr.r(), rhs: rhs.rows(0, n).into_owned(), columns }
     }
 
-    /// The step that makes |M·step − b|² + damping·|scaled step|² least, and its length |M·step|:
-    /// how many standard uncertainties of the result it moves by.
+    /// The undamped step and its length |M·step|: how many standard uncertainties of the result it
+    /// moves by. Directions that are all but open are damped a little.
+    pub(crate) fn full_step(&self) -> Option<(DVector<f64>, f64)> {
+        if self.triangle.diagonal().iter().all(|d| d.abs() > 1e-5) {
+            let mut step = self.rhs.clone();
+            if self.triangle.solve_upper_triangular_mut(&mut step) {
+                step.iter_mut().zip(&self.columns).for_each(|(x, norm)| *x /= norm);
+                let length = self.rhs.norm();
+                return (length.is_finite() && step.iter().all(|x| x.is_finite())).then_some((step, length));
+            }
+        }
+        self.step(1e-14)
+    }
+
+    /// The step that makes |M·step − b|² + damping·|scaled step|² least, and its length.
     pub(crate) fn step(&self, damping: f64) -> Option<(DVector<f64>, f64)> {
         let n = self.columns.len();
         let mut matrix = DMatrix::zeros(2 * n, n);

@@ -49,6 +49,14 @@ impl System {
         }
     }
 
+    /// The undamped step and its length in standard uncertainties.
+    fn full_step(&self) -> Option<(DVector<f64>, f64)> {
+        match self {
+            Self::Held(reduced) => reduced.full_step(),
+            Self::Free(_) => self.step(1e-14),
+        }
+    }
+
     /// Step and its length in standard uncertainties.
     fn step(&self, damping: f64) -> Option<(DVector<f64>, f64)> {
         match self {
@@ -102,7 +110,7 @@ impl Problem<'_> {
         let mut tried = 0;
         while tried < settings.steps {
             let system = System::of(self, &here);
-            let Some((step, length)) = system.step(1e-14) else { break };
+            let Some((step, length)) = system.full_step() else { break };
             next = length;
             let idle = next >= last && next < ROUNDING_FLOOR;
             if next <= settings.enough || idle {
