@@ -8,6 +8,9 @@ use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{
     Axle, CarSize, Edge, Held, Kind, Outcome, Plan, Quantity, Taken, Wheel, estimate,
 };
+use axlestand_geometry::estimation::survey::SurveyKind::{self, Angle, Height, SweepCamber, SweepToe, Tape};
+use axlestand_geometry::estimation::survey::{StrutSurvey, Tilt};
+use axlestand_geometry::kinematics::{CornerSpec, Layout, Point as P};
 use std::hint::black_box;
 
 const SIZE: CarSize = CarSize { wheelbase: 2550.0, front_track: 1480.0, rear_track: 1465.0, rim: 400.0 };
@@ -75,6 +78,39 @@ fn off(mut taken: Taken, i: usize) -> Taken {
     taken
 }
 
+/// An invented corner and thirteen readings of it with a sweep at five heights.
+fn corner() -> (StrutSurvey, Vec<(SurveyKind, f64, f64)>) {
+    let spec = CornerSpec::new(Layout::Strut, Side::Left, 296.0)
+        .with(P::LowerFront, 12.0, 352.0, 182.0)
+        .with(P::LowerRear, -288.0, 336.0, 194.0)
+        .with(P::LowerBall, -4.0, 703.0, 166.0)
+        .with(P::TieRodInner, -132.0, 318.0, 219.0)
+        .with(P::TieRodOuter, -128.0, 664.0, 204.0)
+        .with(P::StrutSeat, -14.0, 652.0, 312.0)
+        .with(P::StrutTop, -44.0, 566.0, 806.0)
+        .with(P::WheelCentre, 0.0, 752.0, 296.0);
+    let mut kinds = vec![
+        Angle(P::StrutSeat, P::StrutTop, Tilt::LeanInFront),
+        Angle(P::LowerFront, P::LowerBall, Tilt::RiseInFront),
+    ];
+    kinds.extend([P::LowerFront, P::LowerBall, P::TieRodInner, P::TieRodOuter].map(Height));
+    kinds
+        .extend([P::TieRodOuter, P::TieRodInner, P::LowerFront, P::StrutSeat].map(|p| Tape(P::LowerBall, p)));
+    kinds.extend([P::TieRodInner, P::LowerFront].map(|p| Tape(p, P::TieRodOuter)));
+    kinds.push(Tape(P::StrutSeat, P::StrutTop));
+    kinds.extend([-60.0, -30.0, 0.0, 30.0, 60.0].into_iter().flat_map(|z| [SweepCamber(z), SweepToe(z)]));
+    let survey = StrutSurvey::new(&spec).expect("a strut");
+    let prior = survey.problem(&[]).and_then(|p| p.solve()).expect("priors hold everything");
+    let read = |kind: SurveyKind| {
+        let sigma = if matches!(kind, Tape(..) | Height(_)) { 1.0 } else { 0.1 };
+        let model = survey.model(kind).expect("points of a strut");
+        let value = prior.expect(&*model, sigma).expect("within reach").value;
+        (kind, value + 0.5 * sigma * value.sin(), sigma)
+    };
+    let readings = kinds.into_iter().map(read).collect();
+    (survey, readings)
+}
+
 fn solve(readings: &[Taken]) -> Outcome {
     estimate(&SIZE, readings, None).expect("the bench's readings are sound")
 }
@@ -120,6 +156,13 @@ fn main() {
         "what to read next, 12 plans {:10.1} us",
         best(200, || {
             black_box(told.rank_next(black_box(&wanted), &plans).is_ok());
+        })
+    );
+    let (survey, taped) = corner();
+    println!(
+        "strut corner, 13 readings and a sweep {:10.1} us",
+        best(20, || {
+            black_box(survey.estimate(black_box(&taped), 1).is_ok());
         })
     );
 }

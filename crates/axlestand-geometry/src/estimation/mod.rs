@@ -4,7 +4,7 @@
 //! One engine does it all: nonlinear weighted least squares over *unknowns* with Gaussian priors.
 //! A [`Reading`] is a name, a value, a standard uncertainty and a [`Model`] (what the reading would
 //! be, with its derivatives); an answer is a [`Function`] of the unknowns, with the whole covariance
-//! carried through. [`alignment`] and [`adjustment`] are built on it.
+//! carried through. [`alignment`], [`survey`] and [`adjustment`] are built on it.
 //!
 //! * [`Problem::solve`]: the estimate, or a typed reason why there is none ([`Trouble`]).
 //! * [`Estimate::answers`]: values, covariance, and the share of each variance that comes from
@@ -36,6 +36,7 @@ mod propagation;
 mod robust;
 mod solver;
 mod starts;
+pub mod survey;
 mod trouble;
 
 pub use answers::{Answer, Answers, Function};
