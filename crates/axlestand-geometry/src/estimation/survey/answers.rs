@@ -3,7 +3,7 @@
 use super::reading::SurveyKind;
 use super::unknowns::{self, POINTS};
 use crate::estimation::Model;
-use crate::kinematics::{Adjuster, Axis, Corner, CornerSpec, Parameter, Point};
+use crate::kinematics::{Adjuster, Axis, Corner, CornerSpec, Effect, Parameter, Point};
 use crate::mathematics::Vec3;
 
 /// What is asked of a survey, about the true ride height.
@@ -92,7 +92,7 @@ impl Moved {
         }
         spec.camber_deg = *at.get(unknowns::CAMBER)?;
         spec.toe_deg = *at.get(unknowns::TOE)?;
-        spec.adjusters = vec![(Adjuster::TieRod, rod)];
+        spec.adjusters = if rod.abs() > 0.0 { vec![(Adjuster::TieRod, rod)] } else { Vec::new() };
         Corner::new(spec).ok()
     }
 }
@@ -119,11 +119,10 @@ impl Model for Moved {
         for pose in &self.poses {
             let corner = self.corner(at, pose.rod)?;
             let ride = if pose.from_ride { *at.get(unknowns::RIDE)? } else { 0.0 };
-            let (solved, out) = corner.at(pose.travel + ride, 0.0).ok()?;
-            let pick =
-                |o: &crate::kinematics::Outputs| if self.angle == Angle::Camber { o.camber } else { o.toe };
-            sum += pose.sign * pick(&out);
-            let rates = corner.sensitivities(&solved, &by).ok()?;
+            let solved = corner.solve(pose.travel + ride, 0.0).ok()?;
+            let (here, rates) = corner.wheel_effects(&solved, &by).ok()?;
+            let pick = |e: &Effect| if self.angle == Angle::Camber { e.camber } else { e.toe };
+            sum += pose.sign * pick(&here);
             for ((unknown, _), rate) in list.iter().zip(&rates) {
                 if *unknown != unknowns::RIDE || pose.from_ride {
                     *gradient.get_mut(*unknown)? += pose.sign * pick(rate);

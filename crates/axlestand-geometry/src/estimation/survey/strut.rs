@@ -67,7 +67,7 @@ impl StrutSurvey {
                 *sigma = sigma.hypot(slope * SWEEP_HEIGHT);
             }
         }
-        self.fit(&widened, starts)
+        self.problem(&widened)?.solve_from(&[first.values().to_vec()], &Settings::default())
     }
 
     /// Answers with their uncertainty and the share that is no more than the typical corner.
