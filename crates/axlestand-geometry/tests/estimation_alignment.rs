@@ -428,6 +428,18 @@ fn the_95_percent_interval_holds_95_percent_of_500_cars() {
 }
 
 #[test]
+fn the_same_readings_give_the_same_bits_and_another_order_the_same_angles() {
+    let mut dice = Dice::new(5);
+    let readings = noisy(&Garage::drawn(&mut dice).everything(), &mut dice);
+    let turned: Vec<Taken> = readings.iter().rev().copied().collect();
+    let (a, b, c) = (solved(&readings), solved(&readings), solved(&turned));
+    assert_eq!(a.told, b.told);
+    for (a, c) in a.told.iter().zip(&c.told) {
+        assert!((a.value - c.value).abs() < 1e-9 && (a.u - c.u).abs() < 1e-9, "{a:?} {c:?}");
+    }
+}
+
+#[test]
 fn what_the_readings_do_not_tell_is_not_told() {
     let g = Garage::plain();
     let e = solved(&taken(vec![g.plates(Axle::Front, false), g.plates(Axle::Front, true)]));

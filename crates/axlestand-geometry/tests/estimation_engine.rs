@@ -364,8 +364,10 @@ fn refusals_say_what_and_what_to_do() {
     let bad = Problem::new(unknown(), vec![Reading::new("r", 1.0, 1.0, beyond)]).unwrap().solve();
     assert!(matches!(bad, Err(Trouble::Undefined { .. })));
     let twice = || vec![Reading::new("r", 1.0, 1.0, one.clone()), Reading::new("s", 1.0, 1.0, one.clone())];
-    let impossible = Problem::new(unknown(), twice()).unwrap().with_correlations(&[(0, 1, 1.5)]);
+    let impossible = Problem::new(unknown(), twice()).unwrap().with_correlations(&[(0, 1, 1.0)]);
     assert_eq!(impossible.unwrap_err(), Trouble::Correlations);
+    let beyond = Problem::new(unknown(), twice()).unwrap().with_correlations(&[(0, 1, 1.5)]);
+    assert!(matches!(beyond, Err(Trouble::OutOfRange { .. })));
     let nowhere = Problem::new(unknown(), twice()).unwrap().with_correlations(&[(0, 7, 0.5)]);
     assert!(matches!(nowhere, Err(Trouble::Size { .. })));
     let short = Problem::new(unknown(), twice()).unwrap();

@@ -137,7 +137,7 @@ impl<'m> Problem<'m> {
         let count = self.readings.len();
         let mut matrix = DMatrix::<f64>::identity(count, count);
         for &(i, j, r) in pairs {
-            Trouble::finite("a correlation", r)?;
+            Trouble::within("a correlation", r, -1.0, 1.0)?;
             if i == j || i >= count || j >= count {
                 let found = i.max(j) + 1;
                 return Err(Trouble::Size {

@@ -14,8 +14,20 @@ pub enum Trouble {
         /// What it is.
         value: f64,
     },
-    /// An uncertainty that is nought or negative.
-    #[error("{what} is {value}; it has to be above nought, for nothing is read exactly")]
+    /// A number beyond what it can be.
+    #[error("{what} is {value}; it has to lie within {least} and {most}")]
+    OutOfRange {
+        /// Which number.
+        what: String,
+        /// What it is.
+        value: f64,
+        /// The least it may be.
+        least: f64,
+        /// The most it may be.
+        most: f64,
+    },
+    /// An uncertainty, size or width that is nought or negative.
+    #[error("{what} is {value}; it has to be above nought")]
     NotPositive {
         /// Which number.
         what: String,
@@ -83,6 +95,15 @@ impl Trouble {
     pub(crate) fn positive(what: &str, value: f64) -> Result<(), Self> {
         Self::finite(what, value)?;
         if value > 0.0 { Ok(()) } else { Err(Self::NotPositive { what: what.to_owned(), value }) }
+    }
+
+    /// Refuses what is not an ordinary number or lies outside `least` to `most`.
+    pub(crate) fn within(what: &str, value: f64, least: f64, most: f64) -> Result<(), Self> {
+        if value.is_nan() {
+            return Err(Self::NotFinite { what: what.to_owned(), value });
+        }
+        let fine = (least..=most).contains(&value);
+        if fine { Ok(()) } else { Err(Self::OutOfRange { what: what.to_owned(), value, least, most }) }
     }
 
     /// Refuses a list of another length.

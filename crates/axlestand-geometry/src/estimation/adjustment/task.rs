@@ -127,29 +127,10 @@ impl Adjuster {
     fn check(&self) -> Result<(), Trouble> {
         let of = |what: &str| format!("{what} of {}", self.name);
         Trouble::positive(&of("the hand step"), self.step)?;
-        if self.range.0.is_nan() || self.range.1.is_nan() {
-            return Err(Trouble::NotFinite { what: of("the range"), value: f64::NAN });
-        }
-        // Where it stands has to be within: minus nought counts as nought.
-        for end in [-self.range.0, self.range.1] {
-            if end < 0.0 {
-                return Err(Trouble::NotPositive { what: of("what is left of the range"), value: end });
-            }
-        }
-        Trouble::finite(&of("the uncertainty of the response"), self.rate_u)?;
-        if self.rate_u < 0.0 {
-            return Err(Trouble::NotPositive {
-                what: of("the uncertainty of the response"),
-                value: self.rate_u,
-            });
-        }
-        Trouble::finite(&of("the probability of the sense"), self.sense)?;
-        if !(0.0..=1.0).contains(&self.sense) {
-            return Err(Trouble::NotPositive {
-                what: of("the probability of the sense, 0 to 1,"),
-                value: self.sense,
-            });
-        }
+        Trouble::within(&of("the lower end of the range"), self.range.0, f64::NEG_INFINITY, 0.0)?;
+        Trouble::within(&of("the upper end of the range"), self.range.1, 0.0, f64::INFINITY)?;
+        Trouble::within(&of("the uncertainty of the response"), self.rate_u, 0.0, 1e6)?;
+        Trouble::within(&of("the probability of the sense"), self.sense, 0.0, 1.0)?;
         Ok(())
     }
 }
