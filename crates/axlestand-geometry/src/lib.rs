@@ -7,6 +7,7 @@
 //!   steering; sensitivities; limits and what stops a wheel.
 //! * [`springs`]: where the car stands, where the collars belong, rates, frequencies, stored energy,
 //!   headlamp aim, tie-rod ends, bushing wind-up.
+//! * [`estimation`]: from readings to angles with their uncertainty, what to read next, what to turn.
 //! * [`wheel_angles`]: toe in millimetres, caster from a steered wheel, run-out, sloped floors,
 //!   conformance.
 //!
@@ -44,6 +45,7 @@
 //! ```
 
 pub mod conventions;
+pub mod estimation;
 pub mod kinematics;
 mod mathematics;
 pub mod springs;

@@ -150,6 +150,26 @@ fn fast_effects_equal_the_full_sensitivities() {
 }
 
 #[test]
+fn wheel_effects_equal_the_full_sensitivities() {
+    let mut random = cars::Random(8);
+    let pivots = [Point::LowerFront, Point::UpperRear, Point::Link3Inner, Point::ArmOuterPivot];
+    for (base, pivot) in cars::every_layout().into_iter().zip(pivots) {
+        let base = with_adjusters(base, pivot);
+        for _ in 0..20 {
+            let corner = Corner::new(cars::jittered(&base, &mut random, 6.0)).unwrap();
+            let (at, out) = corner.at(-30.0, 12.0).unwrap();
+            let by = corner.parameters();
+            let (here, effects) = corner.wheel_effects(&at, &by).unwrap();
+            assert!((here.camber - out.camber).abs() < 1e-12 && (here.toe - out.toe).abs() < 1e-12);
+            for ((by, effect), full) in by.iter().zip(effects).zip(corner.sensitivities(&at, &by).unwrap()) {
+                assert!((full.camber - effect.camber).abs() < 1e-11, "{by:?} {full:?} {effect:?}");
+                assert!((full.toe - effect.toe).abs() < 1e-11, "{by:?} {full:?} {effect:?}");
+            }
+        }
+    }
+}
+
+#[test]
 fn live_axles() {
     let mut random = cars::Random(99);
     for _ in 0..CARS {

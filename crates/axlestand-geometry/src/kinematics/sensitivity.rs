@@ -11,6 +11,7 @@ use super::point::Point;
 use super::row::{Row, matrix, residuals};
 use super::trouble::Trouble;
 use super::values::Values;
+use crate::conventions::{camber, toe};
 use crate::mathematics::{Dual, Lu, Pose, Scalar, Twist, Vec3};
 
 /// A coordinate axis.
@@ -105,6 +106,28 @@ impl Corner {
     pub fn sensitivities(&self, at: &Solved, by: &[Parameter]) -> Result<Vec<Outputs>, Trouble> {
         let (_, lu) = self.linear_at(at)?;
         by.iter().map(|p| self.sensitivity_with(at, &lu, *p)).collect()
+    }
+
+    /// Camber and toe at a solved position, and their derivatives by several parameters, one for each
+    /// in their order: the same figures as in [`sensitivities`](Self::sensitivities) without all the
+    /// others, which costs a fraction of it.
+    ///
+    /// # Errors
+    /// [`Trouble::Singular`] at a toggle.
+    pub fn wheel_effects(&self, at: &Solved, by: &[Parameter]) -> Result<(Effect, Vec<Effect>), Trouble> {
+        let (_, lu) = self.linear_at(at)?;
+        let n = at.pose.turn.times(self.mechanism.spin);
+        let here = Effect { camber: camber(n).in_degrees(), toe: toe(n, self.mechanism.side).in_degrees() };
+        let values = Values { travel: at.input.travel, rack: at.input.rack, ..self.values };
+        let still: Pose<Dual<f64>> = at.pose.map(Dual::fixed);
+        let effect = |by: &Parameter| {
+            let m = Mechanism::assemble(&self.spec, &marked(&values, *by));
+            let left = residuals(&m.holding.rows, &still).map(|f| -f.rate);
+            let pose = at.pose.along(&Twist::from_array(lu.solve(left)));
+            let n = pose.turn.times(m.spin);
+            Effect { camber: camber(n).in_degrees().rate, toe: toe(n, m.side).in_degrees().rate }
+        };
+        Ok((here, by.iter().map(effect).collect()))
     }
 
     /// Every parameter a corner has: each given point by each axis as surveyed and as moved,

@@ -47,7 +47,7 @@ pub fn guarded_band(lower: f64, upper: f64, u: f64, factor: f64) -> Option<(f64,
 
 /// The standard normal distribution function, by the series of erf below 3 and the continued
 /// fraction of erfc above (Abramowitz and Stegun, 7.1.5 and 7.1.14).
-fn normal(z: f64) -> f64 {
+pub(crate) fn normal(z: f64) -> f64 {
     let x = z.abs() / std::f64::consts::SQRT_2;
     let upper = if x < 3.0 {
         let (mut term, mut sum, mut n) = (x, x, 0.0);

@@ -1,0 +1,350 @@
+//! The tape survey of an invented strut corner and the bump sweep.
+//!
+//! The corner, its readings and the expected figures come from a separate program in another language
+//! with a kinematics of its own; the planar strut has a closed form.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod dice;
+
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::estimation::survey::SurveyKind::{
+    self, Across, Angle, Camber, Diagonal, Height, SweepCamber, SweepToe, Tape, Toe,
+};
+use axlestand_geometry::estimation::survey::{BumpSweep, StrutSurvey, SurveyAnswer, SweepPoint, Tilt};
+use axlestand_geometry::estimation::{Answer, Candidate, Estimate, Trouble, Wanted, in_pairs};
+use axlestand_geometry::kinematics::{Corner, CornerSpec, Layout, Point};
+use dice::Dice;
+
+const A: Point = Point::LowerFront;
+const B: Point = Point::LowerRear;
+const C: Point = Point::LowerBall;
+const D: Point = Point::TieRodInner;
+const E: Point = Point::TieRodOuter;
+const S: Point = Point::StrutSeat;
+const T: Point = Point::StrutTop;
+const W: Point = Point::WheelCentre;
+
+fn strut(points: [[f64; 3]; 8], camber: f64, toe: f64) -> CornerSpec {
+    let mut spec = CornerSpec::new(Layout::Strut, Side::Left, points[7][2]);
+    for (point, [x, y, z]) in [A, B, C, D, E, S, T, W].into_iter().zip(points) {
+        spec = spec.with(point, x, y, z);
+    }
+    (spec.camber_deg, spec.toe_deg) = (camber, toe);
+    spec
+}
+
+/// The true corner: invented.
+fn truth() -> CornerSpec {
+    let points = [
+        [12.0, 352.0, 182.0],
+        [-288.0, 336.0, 194.0],
+        [-4.0, 703.0, 166.0],
+        [-132.0, 318.0, 219.0],
+        [-128.0, 664.0, 204.0],
+        [-14.0, 652.0, 312.0],
+        [-44.0, 566.0, 806.0],
+        [0.0, 752.0, 296.0],
+    ];
+    strut(points, -0.6, 0.08)
+}
+
+/// The typical corner it is surveyed about: up to 32 mm off.
+fn template() -> CornerSpec {
+    let points = [
+        [0.0, 380.0, 200.0],
+        [-320.0, 360.0, 200.0],
+        [0.0, 680.0, 180.0],
+        [-150.0, 340.0, 200.0],
+        [-140.0, 640.0, 200.0],
+        [0.0, 640.0, 340.0],
+        [-20.0, 560.0, 780.0],
+        [0.0, 730.0, 300.0],
+    ];
+    strut(points, -0.5, 0.0)
+}
+
+/// 33 readings of the true corner, rounded as a garage reads them: value and standard uncertainty.
+fn base() -> Vec<(SurveyKind, f64, f64)> {
+    vec![
+        (Tape(A, B), 301.0, 1.0),
+        (Tape(A, C), 351.0, 1.0),
+        (Tape(B, C), 466.0, 1.0),
+        (Tape(D, E), 347.0, 1.0),
+        (Tape(C, E), 133.0, 1.0),
+        (Tape(C, S), 154.0, 1.0),
+        (Tape(E, S), 158.0, 1.0),
+        (Tape(C, W), 139.0, 1.2),
+        (Tape(E, W), 181.0, 1.2),
+        (Tape(S, W), 101.0, 1.2),
+        (Tape(S, T), 504.0, 1.5),
+        (Tape(A, D), 153.0, 1.2),
+        (Tape(B, E), 365.0, 1.2),
+        (Across(A), 706.0, 1.8),
+        (Across(B), 673.0, 1.8),
+        (Across(C), 1404.0, 1.8),
+        (Across(D), 637.0, 1.8),
+        (Across(T), 1130.0, 2.5),
+        (Diagonal(A, B), 752.0, 2.0),
+        (Diagonal(D, B), 673.0, 2.0),
+        (Height(A), 182.0, 1.0),
+        (Height(B), 193.0, 1.0),
+        (Height(C), 167.0, 1.0),
+        (Height(D), 219.0, 1.0),
+        (Height(E), 204.0, 1.0),
+        (Height(S), 312.0, 1.0),
+        (Height(W), 297.0, 1.0),
+        (Height(T), 807.0, 3.0),
+        (Angle(S, T, Tilt::LeanInFront), -9.8, 0.2),
+        (Angle(S, T, Tilt::LeanFromSide), -3.4, 0.2),
+        (Angle(D, E, Tilt::RiseInFront), -2.1, 0.2),
+        (Camber, -0.6, 0.1),
+        (Toe, 0.04, 0.07),
+    ]
+}
+
+const ASKED: [SurveyAnswer; 3] =
+    [SurveyAnswer::CamberChange(30.0), SurveyAnswer::ToeChange(30.0), SurveyAnswer::ToeOfRod(1.5)];
+
+fn told(survey: &StrutSurvey, e: &Estimate) -> Vec<Answer> {
+    e.answers(&survey.functions(&ASKED)).unwrap().list().to_vec()
+}
+
+fn near(what: &str, found: f64, wanted: f64, tolerance: f64) {
+    assert!((found - wanted).abs() <= tolerance, "{what}: {found}, expected {wanted} ± {tolerance}");
+}
+
+#[test]
+fn the_kinematics_agrees_with_the_other_program_and_with_the_closed_form() {
+    let corner = Corner::new(truth()).unwrap();
+    for (z, camber, toe) in [
+        (-60.0, 0.836069, -0.111762),
+        (-30.0, 0.045250, -0.017070),
+        (30.0, -1.082518, 0.170416),
+        (60.0, -1.375880, 0.244884),
+    ] {
+        let (_, out) = corner.at(z, 0.0).unwrap();
+        near("camber", out.camber, camber, 1e-6);
+        near("toe", out.toe, toe, 1e-6);
+    }
+    // Everything in parallel planes: camber and toe by the closed form of the four-bar with a slider.
+    let points = [
+        [150.0, 350.0, 180.0],
+        [-250.0, 350.0, 180.0],
+        [0.0, 700.0, 170.0],
+        [-130.0, 350.0, 180.0],
+        [-130.0, 700.0, 170.0],
+        [0.0, 650.0, 320.0],
+        [0.0, 580.0, 800.0],
+        [0.0, 750.0, 300.0],
+    ];
+    let corner = Corner::new(strut(points, -0.5, 0.1)).unwrap();
+    for (z, camber, toe) in [
+        (-60.0, 0.742058702, 0.100004579),
+        (30.0, -0.863345062, 0.100007546),
+        (60.0, -1.017135623, 0.100011951),
+    ] {
+        let (_, out) = corner.at(z, 0.0).unwrap();
+        near("planar camber", out.camber, camber, 1e-8);
+        near("planar toe", out.toe, toe, 1e-8);
+    }
+}
+
+#[test]
+fn the_fixed_set_of_33_readings() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let e = survey.estimate(&base(), 1).unwrap();
+    let answers = told(&survey, &e);
+    for (answer, (value, u)) in answers.iter().zip([(-0.4706, 0.0246), (0.0711, 0.1275), (0.7284, 0.0156)]) {
+        near(&answer.name, answer.value, value, 5e-4);
+        near(&answer.name, answer.u, u, 5e-4);
+    }
+    near("cost", e.cost(), 8.243, 0.01);
+    near("redundancy", e.redundancy(), 7.88, 0.01);
+    near("largest w", e.examine().largest(), 1.66, 0.01);
+    assert!(answers.iter().all(|a| a.prior_share < 0.9), "{answers:?}");
+    let seen = e.observability();
+    assert_eq!(seen.unknowns, 54);
+
+    // Ten millimetres too much at one height.
+    let mut wrong = base();
+    let height = wrong.iter().position(|(kind, ..)| *kind == Height(C)).unwrap();
+    wrong[height].1 += 10.0;
+    let e = survey.estimate(&wrong, 1).unwrap();
+    near("cost", e.cost(), 54.67, 0.05);
+    let examination = e.examine();
+    for (place, (kind, w)) in
+        examination.by_size().iter().zip([(Height(C), 6.82), (Tape(C, W), 5.05), (Height(W), -5.04)])
+    {
+        assert_eq!(examination.readings[*place].name, kind.to_string());
+        near(&kind.to_string(), examination.readings[*place].standardised, w, 0.02);
+    }
+}
+
+/// Readings of the true corner without error, each with its uncertainty.
+fn exact(survey: &StrutSurvey, kinds: &[(SurveyKind, f64)]) -> Vec<(SurveyKind, f64, f64)> {
+    // Without readings the estimate is the prior's mean, which here is the true corner.
+    let at = survey.problem(&[]).unwrap().solve().unwrap();
+    let value = |kind: SurveyKind| at.expect(&*survey.model(kind).unwrap(), 1.0).unwrap().value;
+    kinds.iter().map(|(kind, sigma)| (*kind, value(*kind), *sigma)).collect()
+}
+
+fn sweep() -> Vec<(SurveyKind, f64)> {
+    let heights = [-60.0, -30.0, 0.0, 30.0, 60.0];
+    heights
+        .iter()
+        .map(|z| (SweepCamber(*z), 0.1))
+        .chain(heights.iter().map(|z| (SweepToe(*z), 0.07)))
+        .collect()
+}
+
+/// Thirteen well-chosen readings.
+fn core() -> Vec<(SurveyKind, f64)> {
+    vec![
+        (Tape(C, E), 1.0),
+        (Tape(C, D), 1.2),
+        (Tape(D, E), 1.0),
+        (Tape(A, C), 1.0),
+        (Tape(A, E), 1.2),
+        (Tape(C, S), 1.0),
+        (Tape(S, T), 1.5),
+        (Height(A), 1.0),
+        (Height(C), 1.0),
+        (Height(D), 1.0),
+        (Height(E), 1.0),
+        (Angle(S, T, Tilt::LeanInFront), 0.2),
+        (Angle(A, C, Tilt::RiseInFront), 0.2),
+    ]
+}
+
+#[test]
+fn thirteen_readings_and_the_sweep_tell_what_33_tapes_do_not() {
+    let survey = StrutSurvey::new(&truth()).unwrap();
+    let us = |kinds: Vec<(SurveyKind, f64)>| -> Vec<f64> {
+        let e = survey.estimate(&exact(&survey, &kinds), 1).unwrap();
+        told(&survey, &e).iter().map(|a| a.u).collect()
+    };
+    let plain: Vec<(SurveyKind, f64)> = base().iter().map(|(kind, _, sigma)| (*kind, *sigma)).collect();
+    let fixed = vec![(Camber, 0.1), (Toe, 0.07)];
+    // Camber change, toe change, toe for a turn of 1.5 mm.
+    for (name, kinds, wanted) in [
+        ("33 readings", plain.clone(), [0.0245, 0.125, 0.0150]),
+        ("33 and the sweep", [plain, sweep()].concat(), [0.0215, 0.0221, 0.0149]),
+        ("13 and the sweep", [core(), sweep()].concat(), [0.0235, 0.0265, 0.0235]),
+        ("13 twice and the sweep", [core(), core(), sweep()].concat(), [0.0230, 0.0264, 0.0228]),
+        ("the sweep alone", [fixed, sweep()].concat(), [0.0371, 0.0300, 0.42]),
+    ] {
+        for (found, wanted) in us(kinds).iter().zip(wanted) {
+            assert!((found / wanted - 1.0).abs() < 0.02, "{name}: {found:.4} not {wanted}");
+        }
+    }
+    // The sweep alone says nothing of the tie rod, and that is seen.
+    let alone = survey.estimate(&exact(&survey, &sweep()), 1).unwrap();
+    assert!(told(&survey, &alone)[2].prior_share > 0.5);
+}
+
+#[test]
+fn the_best_pair_after_33_readings_is_toe_at_both_ends_of_the_sweep() {
+    let survey = StrutSurvey::new(&truth()).unwrap();
+    let plain: Vec<(SurveyKind, f64)> = base().iter().map(|(kind, _, sigma)| (*kind, *sigma)).collect();
+    let e = survey.estimate(&exact(&survey, &plain), 1).unwrap();
+    let answers = e.answers(&survey.functions(&ASKED)).unwrap();
+    let wanted = [Wanted(0.10), Wanted(0.05), Wanted(0.05 * 0.716)];
+    let models: Vec<_> = sweep().iter().map(|(kind, _)| survey.model(*kind).unwrap()).collect();
+    let singles: Vec<Candidate<'_>> = sweep()
+        .iter()
+        .zip(&models)
+        .map(|((kind, sigma), model)| Candidate::single(kind.to_string(), 3.0, &**model, *sigma))
+        .collect();
+    let single = &e.rank_next(&answers, &wanted, &singles).unwrap()[0];
+    assert!(single.u[1] > 0.12, "one alone only fixes the gauge's zero: {single:?}");
+    let pair = &e.rank_next(&answers, &wanted, &in_pairs(&singles)).unwrap()[0];
+    assert_eq!(pair.name, "toe at -60 mm with toe at +60 mm");
+    near("toe with the pair", pair.u[1], 0.0245, 0.001);
+}
+
+#[test]
+fn what_it_says_of_simulated_corners_holds() {
+    // 60 draws: the share covered scatters by 0.03, and the priors of what can be touched help some
+    // answers a little.
+    let truth_survey = StrutSurvey::new(&truth()).unwrap();
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let unknowns = truth_survey.problem(&[]).unwrap().unknowns().to_vec();
+    let kinds = [core(), core(), sweep()].concat();
+    let mut dice = Dice::new(2);
+    let mut hits = [0; 3];
+    let mut gradient = vec![0.0; unknowns.len()];
+    for _ in 0..60 {
+        // The true corner; targets off their joints, floor, gauges and ride height drawn, the same for
+        // every reading of a point.
+        let off = |i: usize, dice: &mut Dice| {
+            if i < 25 { 0.0 } else { dice.normal(0.0, unknowns[i].prior.unwrap().sigma) }
+        };
+        let x: Vec<f64> = (0..unknowns.len()).map(|i| unknowns[i].start + off(i, &mut dice)).collect();
+        let mut noisy = Vec::new();
+        for (kind, sigma) in &kinds {
+            let value = truth_survey.model(*kind).unwrap().evaluate(&x, &mut gradient).unwrap();
+            // A sweep's height is off too, by a millimetre.
+            let (above, below) = match kind {
+                SweepCamber(z) => (SweepCamber(z + 0.5), SweepCamber(z - 0.5)),
+                SweepToe(z) => (SweepToe(z + 0.5), SweepToe(z - 0.5)),
+                other => (*other, *other),
+            };
+            let mut at = |kind| truth_survey.model(kind).unwrap().evaluate(&x, &mut gradient).unwrap();
+            let slope = at(above) - at(below);
+            noisy.push((*kind, value + dice.normal(0.0, *sigma) + slope * dice.normal(0.0, 1.0), *sigma));
+        }
+        let e = survey.estimate(&noisy, 1).unwrap();
+        for (k, (answer, function)) in
+            told(&survey, &e).iter().zip(truth_survey.functions(&ASKED)).enumerate()
+        {
+            let truth = function.model.evaluate(&x, &mut gradient).unwrap();
+            hits[k] += i32::from((answer.value - truth).abs() < 1.96 * answer.u);
+        }
+    }
+    println!("{hits:?} of 60 covered");
+    assert!(hits.iter().all(|h| *h >= 53), "{hits:?}");
+}
+
+#[test]
+fn twelve_starts_find_the_corner_from_a_far_template() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let one = survey.estimate(&base(), 1).unwrap();
+    let twelve = survey.estimate(&base(), 12).unwrap();
+    assert!(twelve.cost() <= one.cost() + 1e-9 && (twelve.cost() - 8.243).abs() < 0.01);
+}
+
+#[test]
+fn a_parabola_needs_no_geometry() {
+    let corner = Corner::new(truth()).unwrap();
+    let points = |of: &dyn Fn(&axlestand_geometry::kinematics::Outputs) -> f64| -> Vec<SweepPoint> {
+        let at = |z: f64| SweepPoint { travel: z, value: of(&corner.at(z, 0.0).unwrap().1) + 0.35 };
+        [-60.0, -30.0, 0.0, 30.0, 60.0].map(at).to_vec()
+    };
+    // Uncertainty and what the parabola misses, from a separate program.
+    let camber = BumpSweep::fit(&points(&|o| o.camber), 0.1, 1.0).unwrap().change(30.0).unwrap();
+    near("camber's uncertainty", camber.u, 0.041, 0.0015);
+    near("camber's bias", camber.value - -0.482518, 0.010, 0.001);
+    let toe = BumpSweep::fit(&points(&|o| o.toe), 0.07, 1.0).unwrap().change(30.0).unwrap();
+    near("toe's uncertainty", toe.u, 0.029, 0.001);
+    near("toe's bias", toe.value - 0.090416, -0.004, 0.001);
+    let two = &points(&|o| o.toe)[..2];
+    assert!(matches!(BumpSweep::fit(two, 0.07, 1.0), Err(Trouble::Undetermined { .. })));
+    assert!(BumpSweep::fit(&[], 0.07, 1.0).is_err() && BumpSweep::fit(two, f64::NAN, 1.0).is_err());
+    let bad = [SweepPoint { travel: f64::NAN, value: 1.0 }; 3];
+    assert!(matches!(BumpSweep::fit(&bad, 0.1, 1.0), Err(Trouble::NotFinite { .. })));
+}
+
+#[test]
+fn refusals() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    assert!(survey.model(Tape(A, Point::UpperBall)).is_err());
+    assert!(survey.estimate(&[(Tape(A, B), f64::NAN, 1.0)], 1).is_err());
+    assert!(survey.estimate(&[(Tape(A, B), 300.0, 0.0)], 1).is_err());
+    let bare = CornerSpec::new(Layout::Strut, Side::Left, 300.0);
+    let refused = StrutSurvey::new(&bare).unwrap_err().to_string();
+    assert!(refused.contains("without"), "{refused}");
+    let other = CornerSpec::new(Layout::DoubleWishbone, Side::Left, 300.0);
+    assert!(StrutSurvey::new(&other).is_err());
+    assert!(matches!(Across(A).to_string().as_str(), s if s.contains("across")));
+    assert!(!Diagonal(A, B).to_string().is_empty());
+}
