@@ -2,6 +2,7 @@
 //!
 //! * [`scope`](fn@scope): from goals to everything that is disturbed, by the cheapest choice of ways.
 //! * [`order`](fn@order): the rows of the job in a correct, deterministic and sensible order.
+//! * [`sequence`]: the solver behind it, for any operations with set-ups, precedence and waits.
 //! * [`check_plan`]: the independent checker, which replays a plan against the ledger's rules.
 //! * [`needs`](fn@needs): parts, one-use fasteners, consumables, tools, risks, specifications.
 //!
@@ -15,6 +16,7 @@ mod odds;
 mod order;
 mod rows;
 mod scope;
+pub mod sequence;
 
 pub use checker::{Violation, check_plan};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
