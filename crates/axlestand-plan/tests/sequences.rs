@@ -8,8 +8,8 @@ use axlestand_plan::sequence::{Attribute, Effort, Flaw, Lag, Liking, Problem, Se
 use instances::{Raw, published, sop, synthetic};
 use proptest::prelude::*;
 
-const SMALL: Effort = Effort { rounds: 3, moves: 4_000, width: 64, states: 20_000 };
-const LARGE: Effort = Effort { rounds: 3, moves: 100_000, width: 64, states: 150_000 };
+const SMALL: Effort = Effort { rounds: 3, moves: 4_000, width: 64, states: 20_000, steps: 60 };
+const LARGE: Effort = Effort { rounds: 3, moves: 100_000, width: 64, states: 150_000, steps: 30 };
 
 fn solved(raw: &Raw, effort: &Effort) -> Solution {
     let solution = solve(&raw.problem(), None, &Liking::default(), effort, &mut || true);
@@ -77,7 +77,7 @@ proptest! {
     #[test]
     fn a_narrow_search_bounds_rightly(raw in small(false, false), width in 1usize..3, calls in 1usize..6) {
         let mut left = calls;
-        let effort = Effort { rounds: 2, moves: 50, width, states: 12 };
+        let effort = Effort { rounds: 2, moves: 50, width, states: 12, steps: 5 };
         let mut keep_going = || { left = left.saturating_sub(1); left > 0 };
         let solution = solve(&raw.problem(), None, &Liking::default(), &effort, &mut keep_going);
         prop_assert!(solution.bound <= raw.brute_force());

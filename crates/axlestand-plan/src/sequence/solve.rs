@@ -18,17 +18,17 @@ pub struct Effort {
     pub rounds: u32,
     /// Moves that the first round tries.
     pub moves: u64,
-    /// States that the first round keeps at a time.
+    /// States that the first round keeps at a time; 0: no beam search.
     pub width: usize,
-    /// The most states of one part of a bound.
+    /// The most states of one part of a bound; 0: no shares.
     pub states: usize,
+    /// How often the shares are improved in a round.
+    pub steps: u64,
 }
 
 impl Effort {
-    /// For a plan between two commands: some hundredths of a second for a hundred operations.
-    pub const QUICK: Self = Self { rounds: 2, moves: 20_000, width: 64, states: 20_000 };
     /// For a bench: as long as it is let.
-    pub const PATIENT: Self = Self { rounds: 40, moves: 400_000, width: 128, states: 1_500_000 };
+    pub const PATIENT: Self = Self { rounds: 40, moves: 400_000, width: 128, states: 1_500_000, steps: 60 };
 }
 
 /// An order and what is known of it.
@@ -101,8 +101,9 @@ impl<'a, const W: usize> Search<'a, W> {
     }
 
     fn run(mut self, effort: &Effort, keep_going: &mut dyn FnMut() -> bool) -> Solution {
-        let beam = (self.problem.len() <= MOST).then(|| Beam::<W>::of(self.problem));
-        let split = if self.problem.len() <= MOST { Split::<W>::of(self.problem) } else { None };
+        let fits = self.problem.len() <= MOST;
+        let beam = (fits && effort.width > 0).then(|| Beam::<W>::of(self.problem));
+        let split = if fits && effort.states > 0 { Split::<W>::of(self.problem) } else { None };
         let mut complete = false;
         for round in 0..effort.rounds {
             self.anneal(effort.moves << round.min(20), u64::from(round), keep_going);
@@ -195,7 +196,7 @@ impl<'a, const W: usize> Search<'a, W> {
                 None => alone += split.least_to_enter(group[0]),
             }
         }
-        let bound = split.bound(&parts, self.setups - alone, 60, keep_going) + alone;
+        let bound = split.bound(&parts, self.setups - alone, effort.steps, keep_going) + alone;
         self.setups_bound = self.setups_bound.max(bound.min(self.setups));
     }
 }
