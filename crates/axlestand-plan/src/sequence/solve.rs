@@ -118,7 +118,7 @@ impl<'a, const W: usize> Search<'a, W> {
             }
             self.bound = self.bound.max(self.problem.work() + self.setups_bound);
             if !self.problem.lags.is_empty() && self.bound < self.total {
-                self.bound = self.bound.max(waiting_bound(self.problem, round));
+                self.bound = self.bound.max(waiting_bound(self.problem));
             }
             if self.bound >= self.total && self.liking.is_none() || !keep_going() {
                 break;
