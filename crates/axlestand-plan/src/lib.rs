@@ -2,6 +2,8 @@
 //!
 //! * [`scope`](fn@scope): from goals to everything that is disturbed, by the cheapest choice of ways.
 //! * [`order`](fn@order): the rows of the job in a correct, deterministic and sensible order.
+//! * [`rate`]: how near the order comes to the shortest.
+//! * [`sequence`]: the solver behind it, for any operations with set-ups, precedence and waits.
 //! * [`check_plan`]: the independent checker, which replays a plan against the ledger's rules.
 //! * [`needs`](fn@needs): parts, one-use fasteners, consumables, tools, risks, specifications.
 //!
@@ -15,6 +17,8 @@ mod odds;
 mod order;
 mod rows;
 mod scope;
+pub mod sequence;
+mod setups;
 
 pub use checker::{Violation, check_plan};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
@@ -22,3 +26,4 @@ pub use odds::{WORST_RUST, chance_of, stuck_chance};
 pub use order::{NoOrder, Plan, PlanRow, order};
 pub use rows::Section;
 pub use scope::{Scope, ScopeError, rechecks, scope};
+pub use setups::{Rating, rate};

@@ -3,6 +3,7 @@
 
 use crate::rows::{Row, Rows, Section};
 use crate::scope::Scope;
+use crate::setups::improve;
 use axlestand_ledger::{Action, JobState, Verb};
 use axlestand_model::car::{Car, Item, Work};
 use axlestand_model::{Hand, ItemId, Place};
@@ -57,7 +58,7 @@ impl Plan {
 }
 
 /// Where and on which side an action is done, and by how many people.
-fn spot(car: &Car, action: &Action) -> Spot {
+pub(crate) fn spot(car: &Car, action: &Action) -> Spot {
     let side = action.item.side();
     let of = |work: &Work| (work.place, side, work.people);
     match car.item(&action.item) {
@@ -71,11 +72,14 @@ fn spot(car: &Car, action: &Action) -> Spot {
     }
 }
 
-/// The order of all rows of a scope: correct, deterministic and sensible, not proven shortest.
+/// The order of all rows of a scope: correct, deterministic and sensible; [`crate::rate`] tells how
+/// near it comes to the shortest.
 ///
 /// Section by section. Taking apart, the work stays at its place and side as long as it can, and
 /// frees one part after the other in the order in which the vehicle file lists them. Putting
-/// together goes the same way back. Final torques on wheels go pair by pair, left before right.
+/// together goes the same way back. Final torques on wheels go pair by pair, left before right. From
+/// there the solver saves changes of place and tool. A job that has a plan keeps its order: rows that
+/// are new come in where they belong.
 ///
 /// # Errors
 /// [`NoOrder`] where rows wait for each other.
@@ -83,19 +87,16 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
     let rows = Rows::of(car, state, &scope).rows;
     let spots: Vec<_> = rows.iter().map(|row| spot(car, &row.action)).collect();
     let wishes = wishes(car, &rows);
-    let mut done = vec![false; rows.len()];
-    let mut order: Vec<usize> = Vec::with_capacity(rows.len());
-    let mut here: Option<usize> = None;
-    while order.len() < rows.len() {
-        let ready = ready(&rows, &done);
-        let ranking = Ranking::new(&rows, &spots, &wishes, here, &ready);
-        let Some(next) = ready.iter().copied().min_by_key(|&i| ranking.rank(i)) else {
-            return Err(NoOrder { actions: waiting_for_each_other(&rows, &done) });
-        };
-        done[next] = true;
-        order.push(next);
-        here = Some(next);
-    }
+    let usual = in_order(&rows, |here, ready| {
+        let ranking = Ranking::new(&rows, &spots, &wishes, here, ready);
+        ready.iter().copied().min_by_key(|&i| ranking.rank(i))
+    })?;
+    let order = if state.order.is_empty() {
+        improve(car, &rows, &spots, usual)
+    } else {
+        let turns = turns(state, &rows, &usual);
+        in_order(&rows, |_, ready| ready.iter().copied().min_by_key(|&i| turns[i]))?
+    };
     let rows = order
         .into_iter()
         .map(|i| PlanRow {
@@ -108,6 +109,41 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
         })
         .collect();
     Ok(Plan { rows, scope })
+}
+
+/// Lines rows up: of the ready ones, after the one last done, `choose` takes the next.
+fn in_order(
+    rows: &[Row],
+    choose: impl Fn(Option<usize>, &[usize]) -> Option<usize>,
+) -> Result<Vec<usize>, NoOrder> {
+    let mut done = vec![false; rows.len()];
+    let mut order: Vec<usize> = Vec::with_capacity(rows.len());
+    while order.len() < rows.len() {
+        let Some(next) = choose(order.last().copied(), &ready(rows, &done)) else {
+            return Err(NoOrder { actions: waiting_for_each_other(rows, &done) });
+        };
+        done[next] = true;
+        order.push(next);
+    }
+    Ok(order)
+}
+
+/// When each row comes in a plan that follows an earlier one: rows planned before as they were, a new
+/// one after the row that it usually follows.
+fn turns(state: &JobState, rows: &[Row], usual: &[usize]) -> Vec<(usize, usize)> {
+    let planned: BTreeMap<&Action, usize> = state
+        .order
+        .iter()
+        .enumerate()
+        .filter_map(|(at, number)| Some((state.rows.get(number)?, at)))
+        .collect();
+    let mut turns = vec![(0, 0); rows.len()];
+    let mut last = (0, 0);
+    for &row in usual {
+        last = planned.get(&rows[row].action).map_or((last.0, last.1 + 1), |&at| (at, 0));
+        turns[row] = last;
+    }
+    turns
 }
 
 /// Rows of the lowest open section whose precedence is met.
@@ -187,7 +223,7 @@ fn apart_order(car: &Car, rows: &[Row]) -> Vec<usize> {
     position
 }
 
-type Spot = (Place, Option<Hand>, u32);
+pub(crate) type Spot = (Place, Option<Hand>, u32);
 type Rank = (bool, bool, usize, u8, usize);
 
 /// How many rows ahead of its turn a row may come so that the work stays at its place: a judgement

@@ -8,7 +8,7 @@ use crate::views::row::{RowView, row_view};
 use axlestand_ledger::RowStatus;
 use axlestand_model::car::Item;
 use axlestand_model::{CarState, ItemId};
-use axlestand_plan::{Need, PlanRow, needs};
+use axlestand_plan::{Need, PlanRow, needs, rate};
 use serde::Serialize;
 
 /// Something that the job disturbs.
@@ -135,6 +135,12 @@ pub struct PrepareView {
     pub rows: usize,
     /// Expected minutes of all rows.
     pub minutes: f64,
+    /// Minutes of changing place, side and tool between the rows: typical, not measured.
+    pub setup_minutes: f64,
+    /// Minutes, changes included, that no order of the same rows with the same times goes below.
+    pub bound: f64,
+    /// By what fraction of the bound the order is at most longer than the best one.
+    pub gap: f64,
     /// Parts to buy.
     pub parts: Vec<NeedView>,
     /// One-use fasteners to buy.
@@ -159,6 +165,7 @@ pub struct PrepareView {
 /// [`GarageError`] where no plan exists.
 pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
     let plan = job.plan()?;
+    let rating = rate(&job.car, &job.state, &plan);
     let toolbox = job.toolbox();
     let needs = needs(&job.car, &job.state, &plan, toolbox.as_ref());
     let name = |id: &ItemId| job.car.item(id).map_or(id.as_str(), Item::name).to_owned();
@@ -179,6 +186,9 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         blocks: plan.blocks().into_iter().map(|rows| block(job, rows, units)).collect(),
         rows: plan.rows.len(),
         minutes: minutes::shown(plan.minutes()),
+        setup_minutes: minutes::shown(rating.setups),
+        bound: minutes::shown(rating.bound),
+        gap: (rating.gap() * 1000.0).ceil() / 1000.0,
         parts: needs.parts.into_iter().map(need).collect(),
         one_use: needs.one_use.into_iter().map(need).collect(),
         consumables: needs.consumables.into_iter().map(need).collect(),

@@ -48,8 +48,22 @@ pub(crate) fn prepare(
             hours(block.minutes)
         ))?;
     }
+    output.line(format!(
+        "  With {} between the rows for changing place and tool (typical) about {}; the order is {} for these steps and times.",
+        hours(view.setup_minutes),
+        hours(view.minutes + view.setup_minutes),
+        nearness(view.gap)
+    ))?;
     output.line("")?;
     output.line("Every row: prepare --rows. What comes apart and why: prepare --why. Then: axlestand next")
+}
+
+/// How near an order comes to the best possible, in words; rounded up to whole percents.
+fn nearness(gap: f64) -> String {
+    if gap <= 0.0 {
+        return "the best possible".to_owned();
+    }
+    format!("within {:.0} % of the best possible", (gap * 100.0).ceil())
 }
 
 fn look_up(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failure> {

@@ -1,0 +1,77 @@
+//! What the sequencing solver attains: value, bound and gap after 1 s and 10 s.
+//!
+//! `cargo bench -p axlestand-plan --bench sequence [-- SECONDS… NAME…]`: the synthetic jobs, with and
+//! without waits, and the published instances where their folder is found (`AXLESTAND_PLANNING_DATA`,
+//! or `shared/data/planning` beside the workspace). Seconds are of processor time where the system
+//! tells it (a busy machine changes nothing then), else of the clock.
+#![allow(clippy::print_stdout, reason = "a bench prints what it measures")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a bench fails loudly")]
+
+#[path = "../tests/instances/mod.rs"]
+mod instances;
+
+use axlestand_plan::sequence::{Effort, Liking, solve};
+use instances::{Raw, published, sop, synthetic};
+
+/// Seconds that this process has had so far.
+#[allow(clippy::disallowed_methods, reason = "a bench measures time")]
+fn seconds(start: std::time::Instant) -> f64 {
+    let processor = std::fs::read_to_string("/proc/self/schedstat").ok();
+    let nanoseconds =
+        processor.and_then(|text| text.split_whitespace().next().and_then(|word| word.parse::<f64>().ok()));
+    nanoseconds.map_or_else(|| start.elapsed().as_secs_f64(), |ns| ns * 1e-9)
+}
+
+#[allow(clippy::disallowed_methods, reason = "a bench measures time")]
+fn run(name: &str, raw: &Raw, limit: f64) {
+    let clock = std::time::Instant::now();
+    let problem = raw.problem();
+    let start = seconds(clock);
+    let mut keep_going = || seconds(clock) - start < limit;
+    let solution = solve(&problem, None, &Liking::default(), &Effort::PATIENT, &mut keep_going);
+    let took = seconds(clock) - start;
+    assert_eq!(raw.check(&solution.order), Ok(solution.total), "{name}");
+    let work = problem.work();
+    println!(
+        "{name:24}{:4} ops{limit:5.0} s  total {:6}  set-ups and idle {:6}  bound {:6}  gap {:5.2} %{}  ({took:.2} s)",
+        problem.len(),
+        solution.total,
+        solution.total - work,
+        solution.bound - work,
+        100.0 * (solution.total - solution.bound) as f64 / solution.total.max(1) as f64,
+        if solution.proven { "  proven" } else { "" },
+    );
+}
+
+fn main() {
+    let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    let mut limits: Vec<f64> = wanted.iter().filter_map(|word| word.parse().ok()).collect();
+    if limits.is_empty() {
+        limits = vec![1.0, 10.0];
+    }
+    let names: Vec<&String> = wanted.iter().filter(|word| word.parse::<f64>().is_err()).collect();
+    let mut problems: Vec<(String, Raw)> = Vec::new();
+    for name in ["job_one", "job_front", "job_front_rear"] {
+        problems.push((name.to_owned(), synthetic(name, false)));
+        problems.push((format!("{name}+waits"), synthetic(name, true)));
+    }
+    match published() {
+        Some(folder) => {
+            let files = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+            let mut files: Vec<_> = files.filter(|p| p.extension().is_some_and(|e| e == "sop")).collect();
+            files.sort();
+            for file in files {
+                let name = file.file_stem().unwrap().to_string_lossy().into_owned();
+                problems.push((name, sop(&std::fs::read_to_string(&file).unwrap())));
+            }
+        }
+        None => println!(
+            "The published instances are not here: AXLESTAND_PLANNING_DATA names no folder with sop/."
+        ),
+    }
+    for limit in limits {
+        for (name, raw) in problems.iter().filter(|(name, _)| names.is_empty() || names.contains(&name)) {
+            run(name, raw, limit);
+        }
+    }
+}
