@@ -11,7 +11,7 @@ use axlestand_model::car::{Car, Item};
 use axlestand_model::{Hand, Place};
 use std::collections::BTreeMap;
 
-/// The table, source id AX-7: judgement, no measurement behind it.
+/// The table, source id AX-9: judgement, no measurement behind it.
 const TABLE: &str = include_str!("../../../data/setup_minutes.csv");
 
 /// Seconds that one pair of rows the other way round counts, against the order in which parts are
