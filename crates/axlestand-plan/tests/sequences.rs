@@ -176,10 +176,15 @@ fn unsound_data_is_refused() {
     assert_eq!((solution.total, solution.proven), (0, true));
 }
 
+/// Plain tables take more rounds.
+const TABLES: Effort = Effort { rounds: 7, moves: 50_000, width: 256, states: 0, steps: 0 };
+
 /// Where to find an instance, what no order can beat, how near the solver has to come (in per mille)
 /// and whether it has to prove it. Values: TSPLIB's sequential ordering problems with the best-known
 /// values of two public listings that agree; a value below is a fault of the checker.
-const PUBLISHED: [(&str, i64, i64, bool); 9] = [
+const PUBLISHED: [(&str, i64, i64, bool); 11] = [
+    ("ESC25", 1681, 0, true),
+    ("rbg109a", 1038, 0, true),
     ("ESC07", 2125, 0, true),
     ("ESC12", 1675, 0, true),
     ("br17.10", 55, 0, true),
@@ -202,7 +207,8 @@ fn published_problems_come_out_as_published() {
     };
     for (name, best, mille, proven) in PUBLISHED {
         let raw = sop(&std::fs::read_to_string(folder.join(format!("{name}.sop"))).unwrap());
-        let solution = solved(&raw, &LARGE);
+        let solution = solved(&raw, &TABLES);
+        println!("{name}: {} in {}..={best}, proven: {}", solution.total, solution.bound, solution.proven);
         assert!(solution.total >= best, "{name}: {} is below {best}", solution.total);
         assert!(solution.bound <= best, "{name}: bound {} is above {best}", solution.bound);
         assert!(solution.total * 1000 <= best * (1000 + mille), "{name}: {} against {best}", solution.total);
