@@ -3,9 +3,21 @@
 use axlestand_ledger::JobState;
 use axlestand_model::Exposure;
 use axlestand_model::car::{Hold, Minutes, Way, Work};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// The table, source id AX-1: judgement, no measurement behind it.
 const TABLE: &str = include_str!("../../../data/rust_odds.csv");
+
+/// The table by exposure, read once: plans ask for it all the time.
+static ODDS: LazyLock<BTreeMap<&str, Vec<f64>>> = LazyLock::new(|| {
+    let rows = TABLE.lines().filter(|line| !line.starts_with('#'));
+    rows.filter_map(|line| {
+        let (exposure, odds) = line.split_once(',')?;
+        Some((exposure, odds.split(',').filter_map(|cell| cell.parse().ok()).collect()))
+    })
+    .collect()
+});
 
 /// The highest rust grade.
 pub const WORST_RUST: u8 = 4;
@@ -14,14 +26,8 @@ pub const WORST_RUST: u8 = 4;
 /// above [`WORST_RUST`] count as that.
 #[must_use]
 pub fn stuck_chance(exposure: Exposure, rust: u8) -> f64 {
-    let column = usize::from(rust.min(WORST_RUST)) + 1;
-    TABLE
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .map(|line| line.split(',').collect::<Vec<_>>())
-        .find(|cells| cells.first() == Some(&exposure.word()))
-        .and_then(|cells| cells.get(column)?.parse().ok())
-        .unwrap_or(0.0)
+    let column = usize::from(rust.min(WORST_RUST));
+    ODDS.get(exposure.word()).and_then(|odds| odds.get(column)).copied().unwrap_or(0.0)
 }
 
 /// The chance that this hold is stuck, as far as is known now: certain once it was reported, else

@@ -21,7 +21,15 @@ const KINDS: [(&str, &str); 8] = [
 struct Known {
     kinds: Vec<&'static str>,
     sides: Vec<Option<Hand>>,
-    line: usize,
+    /// Where the name begins in the text.
+    at: usize,
+}
+
+impl Known {
+    /// The line of the name; only faults ask for it.
+    fn line(&self, text: &str) -> usize {
+        text.get(..self.at).unwrap_or_default().matches('\n').count() + 1
+    }
 }
 
 /// Names of the whole file, for resolving references.
@@ -55,17 +63,18 @@ impl Registry {
                 if let Some(first) = names.get_mut(&name.value) {
                     sink.shaken = true;
                     let first_kind = first.kinds.first().copied().unwrap_or(kind);
+                    let line = first.line(sink.text);
                     sink.error(
                         "duplicate-name",
                         &name.span,
-                        format!("'{}' is already the name of {first_kind} (line {})", name.value, first.line),
+                        format!("'{}' is already the name of {first_kind} (line {line})", name.value),
                         "give each item a name of its own: commands take any name".to_owned(),
                     );
                     first.kinds.push(kind);
                     continue;
                 }
-                let line = sink.text.get(..name.span.start).unwrap_or_default().matches('\n').count() + 1;
-                names.insert(name.value.clone(), Known { kinds: vec![kind], sides: sides(record), line });
+                let known = Known { kinds: vec![kind], sides: sides(record), at: name.span.start };
+                names.insert(name.value.clone(), known);
             }
         }
         Self { names, unreadable }
@@ -95,7 +104,7 @@ impl Registry {
             sink.error(
                 "wrong-kind",
                 &name.span,
-                format!("'{base}' is {kind} (line {})", known.line),
+                format!("'{base}' is {kind} (line {})", known.line(sink.text)),
                 format!("name {} here", either(wanted)),
             );
             return None;
