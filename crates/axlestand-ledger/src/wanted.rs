@@ -38,8 +38,14 @@ fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {
         return false;
     }
     match action.verb {
-        Verb::Undo => !state.hold(id).was_out || (!is_gone(state, id) && is_spent(car, state, id)),
-        Verb::Off => !state.part(id).was_off || (!is_gone(state, id) && is_spent(car, state, id)),
+        Verb::Undo => {
+            !state.holds.get(id).is_some_and(|hold| hold.was_out)
+                || (!is_gone(state, id) && is_spent(car, state, id))
+        }
+        Verb::Off => {
+            !state.parts.get(id).is_some_and(|part| part.was_off)
+                || (!is_gone(state, id) && is_spent(car, state, id))
+        }
         Verb::Way => !state.done.contains_key(id),
         Verb::Do => {
             let strips = car.operation(id).is_some_and(|operation| operation.stage <= Stage::Strip);
@@ -53,16 +59,17 @@ fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {
 /// where a new one is due.
 fn is_spent(car: &Car, state: &JobState, id: &ItemId) -> bool {
     match car.hold(id) {
-        Some(hold) => state.hold(id).broken || lacks_new(hold, &state.hold(id)),
-        None => {
-            let part = state.part(id);
-            part.broken || (state.goals.contains(id) && part.was_off && !part.fresh)
-        }
+        Some(hold) => state.holds.get(id).is_some_and(|now| now.broken || lacks_new(hold, now)),
+        None => state
+            .parts
+            .get(id)
+            .is_some_and(|part| part.broken || (part.was_off && !part.fresh && state.goals.contains(id))),
     }
 }
 
 fn is_gone(state: &JobState, id: &ItemId) -> bool {
-    state.part(id).off || state.hold(id).stage == FastenerStage::Out
+    state.parts.get(id).is_some_and(|part| part.off)
+        || state.holds.get(id).is_some_and(|hold| hold.stage == FastenerStage::Out)
 }
 
 /// What has to be away before an item is taken apart.
