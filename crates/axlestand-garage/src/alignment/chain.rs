@@ -15,6 +15,9 @@ use axlestand_geometry::estimation::alignment::{
 /// An answer with a smaller chance than this means that something else happened than was recorded.
 const ODD: f64 = 1e-3;
 
+/// A sound rear axle steers by less, degrees (AX-23).
+const MOST_THRUST: f64 = 0.5;
+
 /// The toes, then the cambers.
 pub(crate) fn angles() -> [Quantity; ANGLES] {
     let [a, b, c, d] = Wheel::ALL;
@@ -227,6 +230,22 @@ impl Chain {
     pub(crate) fn told(&self, quantity: Quantity) -> Option<(f64, f64)> {
         self.known.contains(&quantity).then_some(())?;
         self.value(&combination(quantity)?)
+    }
+
+    /// By how much the front wheels have to be steered to head along the thrust line, where that is known
+    /// and the thrust one that a sound car can have.
+    pub(crate) fn heading(&self) -> Option<(f64, f64)> {
+        self.told(Quantity::SteeringWheel).filter(|_| self.odd_thrust().is_none())
+    }
+
+    /// A rear axle that steers more than any sound one.
+    pub(crate) fn odd_thrust(&self) -> Option<String> {
+        let (value, u) = self.told(Quantity::Thrust)?;
+        (value.abs() > MOST_THRUST + 2.0 * u).then(|| {
+            format!(
+                "the rear axle would steer by {value:+.1}°: a reading at a rear wheel is wrong, or the axle is bent or off its place; the tie rods are reckoned without it, both alike"
+            )
+        })
     }
 
     /// Value and uncertainty of a combination of the angles.

@@ -4,7 +4,7 @@ use super::instruments::instrument;
 use super::place::Place;
 use super::rounds::{Gauged, Round, Rounds};
 use super::sizes::sizes;
-use super::taken::collected;
+use super::taken::{Collected, collected};
 use crate::error::GarageError;
 use crate::geometry::typed::millimetres;
 use crate::job::{Garage, Job, Recorded};
@@ -15,7 +15,7 @@ use axlestand_geometry::estimation::repeat_differs;
 use axlestand_ledger::{Entry, Event, JobState};
 use axlestand_model::CarState;
 use axlestand_model::car::Car;
-use axlestand_quantity::Uncertain;
+use axlestand_quantity::{Dimension, Uncertain};
 use serde::Serialize;
 
 /// Numbers as they are typed.
@@ -165,7 +165,7 @@ fn understood(
     let (least, most) = possible(place);
     let unit = place.dimension().own_unit();
     if !(least..=most).contains(&parsed.value) {
-        let value = parsed.value;
+        let value = (parsed.value * 100.0).round() / 100.0;
         return Err(wrong(format!(
             "{value} {unit} is not possible here; it is from {least} to {most} {unit}: are unit and place right?"
         )));
@@ -251,15 +251,60 @@ fn question(car: &Car, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<
     }
     let size = sizes(car, after.now())?.car;
     let (old, new) = (collected(&size, before.now()), collected(&size, after.now()));
-    let Some(at) = new.places.iter().rposition(|place| *place == one.place) else { return Ok(None) };
+    let Some(at) = new.places.iter().rposition(|place| *place == one.place.reading()) else {
+        return Ok(None);
+    };
     let fitted = |taken: &[Taken]| estimate(&size, taken, None).ok();
     let (Some(was), Some(is)) = (fitted(&old.taken), fitted(&new.taken)) else { return Ok(None) };
+    let mixed = is.findings.iter().find(|finding| matches!(finding, Finding::MixedUp { .. }));
     if let Some(expected) = expected(&was, &new.taken[at], one.place) {
-        return Ok(Some(expected));
+        let others = match mixed {
+            Some(mixed) => format!("; {mixed}"),
+            None => other_suspects(&is, &new, at),
+        };
+        return Ok(Some(format!("{expected}{others}")));
     }
     let known: Vec<String> = blocking(&was).map(ToString::to_string).collect();
     let fresh = blocking(&is).map(ToString::to_string).find(|text| !known.contains(text));
-    Ok(fresh.map(|text| format!("with it, {text}")))
+    Ok(fresh.map(|text| format!("with it, {text}")).or_else(|| apart(after.now(), one)))
+}
+
+/// Strings on bars of equal length that run together or apart by more than this, mm, are asked about
+/// (AX-23).
+const BARS_ALIKE: f64 = 8.0;
+
+/// A bar much longer or shorter than the other one: front and rear swapped, or a slip.
+fn apart(after: &Round, one: &Gauged) -> Option<String> {
+    let Place::Spacing(axle) = one.place else { return None };
+    let other = after.readings.iter().rev().find_map(|other| match other.place {
+        Place::Spacing(of) if of != axle => Some(other.value),
+        _ => None,
+    })?;
+    let off = (one.value - other).abs();
+    (off > BARS_ALIKE).then(|| {
+        format!(
+            "the strings would be {off:.1} mm wider at one bar than at the other, and nothing but reading both twice shows a slip there: are front and rear swapped?"
+        )
+    })
+}
+
+/// Earlier readings that may be wrong instead, the likeliest first.
+fn other_suspects(is: &Outcome, new: &Collected, at: usize) -> String {
+    let Some(estimate) = &is.estimate else { return String::new() };
+    let examination = &estimate.examination;
+    let suspects: Vec<String> = examination
+        .by_size()
+        .into_iter()
+        .filter(|i| *i != at && examination.readings[*i].standardised.abs() > 3.0)
+        .filter_map(|i| new.places.get(i).map(|place| place.name()))
+        .filter(|name| new.places.get(at).is_none_or(|own| own.name() != *name))
+        .take(2)
+        .collect();
+    if suspects.is_empty() {
+        String::new()
+    } else {
+        format!(" (or {}, if this one stands)", suspects.join(" and "))
+    }
 }
 
 fn blocking(outcome: &Outcome) -> impl Iterator<Item = &Finding> {
@@ -300,11 +345,16 @@ fn repeat(before: &Round, after: &Round, one: &Gauged) -> Option<String> {
     ))
 }
 
+/// From this uncertainty on the others do not foretell a reading, degrees and mm (AX-23).
+const VAGUE: [f64; 2] = [2.0, 15.0];
+
 /// A reading that is off what the others foretell.
 fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
     let expected = was.estimate.as_ref()?.expect(taken).ok()?;
     let found = expected.check(taken.kind.value()).ok()?;
-    if !found.questioned {
+    // Before others bear on it there is nothing to hold it against but what is usual.
+    let vague = if place.dimension() == Dimension::Angle { VAGUE[0] } else { VAGUE[1] };
+    if !found.questioned || expected.u > vague {
         return None;
     }
     let (low, high) = expected.window();

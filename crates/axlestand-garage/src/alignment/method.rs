@@ -71,9 +71,10 @@ fn strings() -> Method {
         steps: vec![
             step(STANDING, vec![Place::Steering]),
             step(
-                "Hang both strings from a bar ahead of the car and one behind it. Read where the bars are (--at, from the hubs) and how long they are between the strings.",
+                "Hang both strings from a bar ahead of the car and one behind it. Read where the bars are (--at, from the hubs) and how long they are between the strings, each twice: nothing else checks them.",
                 AXLES.map(Place::Spacing).to_vec(),
-            ),
+            )
+            .times(2),
             optional("Read the rim once, edge to edge.", vec![Place::RimSize]),
             step(
                 "Bring the strings to equal gaps at both hubs of an axle, then read all four.",
@@ -232,12 +233,12 @@ fn bump() -> Method {
             "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height (--at), short of every stop, hose and shaft limit; read camber and toe each time. For another wheel put its name.",
             vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)],
         )
-        .at_five_heights()],
+        .times(5)],
     }
 }
 
 impl Step {
-    fn at_five_heights(self) -> Self {
-        Self { times: 5, ..self }
+    fn times(self, times: usize) -> Self {
+        Self { times, ..self }
     }
 }

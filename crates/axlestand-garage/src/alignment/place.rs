@@ -216,6 +216,22 @@ impl Place {
         }
     }
 
+    /// The place that stands for the whole reading this number is a part of: two tapes are one, and the
+    /// four numbers of a sweep.
+    pub(crate) fn reading(self) -> Self {
+        let front = Edge::Front;
+        match self {
+            Self::Plates { axle, half_turn, .. } => Self::Plates { axle, tape: front, half_turn },
+            Self::Trammel { axle, .. } => Self::Trammel { axle, line: front },
+            Self::Straight { side, half_turn, .. } => Self::Straight { side, gap: front, half_turn },
+            Self::Slope { axle, .. } => Self::Slope { axle, reversed: false },
+            Self::SweepTurn { wheel, .. } | Self::SweepCamber { wheel, .. } => {
+                Self::SweepCamber { wheel, to: Side::Left }
+            }
+            other => other,
+        }
+    }
+
     /// In what it is read.
     pub(crate) fn dimension(self) -> Dimension {
         match self {
@@ -283,7 +299,9 @@ impl Place {
         pieces.len() <= words.len()
             && pieces.first().is_some_and(|first| *first == words[0])
             && pieces.iter().zip(&words).skip(1).all(|(piece, word)| {
-                !piece.is_empty() && (word.starts_with(piece) || initials(word) == Some((*piece).to_owned()))
+                let short = matches!(*piece, "fl" | "fr" | "rl" | "rr");
+                !piece.is_empty()
+                    && if short { initials(word).as_deref() == Some(piece) } else { word.starts_with(piece) }
             })
     }
 }
@@ -335,6 +353,7 @@ mod tests {
         for (typed, name) in [
             ("string.fl.f", "string.front-left.front-edge"),
             ("string.fl.f.h", "string.front-left.front-edge.half-turn"),
+            ("string.fr.front-edge", "string.front-right.front-edge"),
             ("string.rr.hub", "string.rear-right.hub"),
             ("string.s.f", "string.spacing.front"),
             ("plates.f.rear", "plates.front.rear-tape"),

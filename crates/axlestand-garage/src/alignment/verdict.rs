@@ -86,11 +86,16 @@ fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &
     if !again.is_empty() {
         all.push(format!("read again: {}", again.join(", ")));
     }
+    all.extend(chain.collected.incomplete.iter().cloned());
     if chain.read == 0 {
         all.push("read the wheels: 'axlestand read --guide' shows what there is, 'plates' is the quickest, 'strings' tells most".to_owned());
         return all;
     }
     if chain.findings.iter().any(Finding::blocks) {
+        if again.is_empty() {
+            let blocking = chain.findings.iter().filter(|finding| finding.blocks());
+            all.extend(blocking.take(3).map(ToString::to_string));
+        }
         return all;
     }
     for aim in aims {

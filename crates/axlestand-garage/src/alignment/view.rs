@@ -147,7 +147,8 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
     let Standing { rounds, chain, aims, adjustables, steering, .. } = &standing;
     let blocked = chain.findings.iter().any(Finding::blocks);
     let height = height_step(job, rounds);
-    let mut done = if blocked || chain.foretold || height.is_some() {
+    let again = again(chain);
+    let mut done = if blocked || chain.foretold || height.is_some() || !again.is_empty() {
         Work::default()
     } else {
         work(&job.car, chain, &adjustables.list, aims, *steering)
@@ -161,10 +162,13 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
         format!("{quantity} is read too badly to turn by it: no reading this uncertain proves it, and it may be right already")
     }));
     let gauges = gauges(&job.state);
-    let next = next_readings(chain, &standing.sizes, aims, &gauges);
-    let again = again(chain);
+    let next = next_readings(chain, &standing.sizes, aims, rounds.now(), &gauges);
+    if !again.is_empty() && !blocked {
+        done.notes.push("nothing is turned by readings that do not fit each other".to_owned());
+    }
     let verdict = verdict(chain, aims, &done, &next, &again);
     let mut notes = standing.assumed.clone();
+    notes.extend(chain.odd_thrust());
     if !done.steps.is_empty() {
         notes.extend(adjustables.notes.iter().cloned());
     }
@@ -232,7 +236,7 @@ fn told(standing: &Standing) -> Vec<QuantityView> {
 
 /// Where the steering wheel stands when the car runs straight.
 fn steering_wheel(standing: &Standing) -> Option<QuantityView> {
-    let (off, u) = standing.chain.told(Quantity::SteeringWheel)?;
+    let (off, u) = standing.chain.heading()?;
     let steering = standing.steering;
     let value = steering.held + steering.ratio * off;
     let u = (steering.ratio * u).hypot(steering.u);
@@ -251,7 +255,7 @@ fn not_known(standing: &Standing, blocked: bool) -> Vec<String> {
         .filter(|q| !matches!(q, Quantity::CamberDifference(_) | Quantity::CasterDifference))
         .map(|quantity| quantity.to_string())
         .collect();
-    if chain.told(Quantity::SteeringWheel).is_none() {
+    if chain.heading().is_none() {
         out.push(Quantity::SteeringWheel.to_string());
     }
     if SIDES.iter().all(|side| inclination(&chain.collected, *side).is_none()) {

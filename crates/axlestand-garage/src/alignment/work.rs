@@ -6,7 +6,7 @@ use super::chain::{Chain, combination, main_angle};
 use super::words::{amount_text, how};
 use crate::geometry::points::layout;
 use axlestand_geometry::estimation::Trouble;
-use axlestand_geometry::estimation::adjustment::{Demand, SteeredAngles, Task};
+use axlestand_geometry::estimation::adjustment::{Demand, Foretold, SteeredAngles, Task};
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, SteeringWheel};
 use axlestand_geometry::estimation::conformity::{Limits, Rule, Zone};
 use axlestand_model::car::Car;
@@ -103,14 +103,16 @@ pub(crate) fn work(
         }
     }
     if work.steps.iter().any(|step| step.adjuster.is_some()) {
-        let views = solution.foretold.iter().zip(&shown).filter(|(_, shown)| **shown);
+        // What nothing moves stands above already.
+        let moved = |one: &Foretold| (one.value - one.before).abs() > 0.005;
+        let views = solution.foretold.iter().zip(&shown).filter(|(one, shown)| **shown && moved(one));
         work.foretold = views.map(|(one, _)| foretold(one)).collect();
     }
     unreached(aims, chain, adjustables, &allowed, &mut work);
     Ok(work)
 }
 
-fn foretold(one: &axlestand_geometry::estimation::adjustment::Foretold) -> ForetoldView {
+fn foretold(one: &Foretold) -> ForetoldView {
     ForetoldView {
         what: one.name.clone(),
         before: one.before,
@@ -137,7 +139,9 @@ impl Asked<'_> {
         let front_camber = self.adjustables.iter().zip(&allowed).any(|(one, allowed)| *allowed && one.front);
         let toe = self.aims.iter().find(|aim| aim.quantity == Quantity::TotalToe(Axle::Front));
         let toe_due = toe.is_some_and(|aim| self.is_due(aim, work));
-        let rods = front_camber || toe_due || self.is_askew();
+        // Toe that is read too badly is not turned for the steering wheel's sake either.
+        let unsure = work.too_uncertain.contains(&Quantity::TotalToe(Axle::Front));
+        let rods = !unsure && (front_camber || toe_due || self.is_askew());
         for (j, one) in self.adjustables.iter().enumerate().filter(|(_, one)| one.is_rod()) {
             allowed[j] = rods && (toe.is_some_and(|aim| aim.limits.is_some()) || one.front && front_camber);
         }
@@ -165,7 +169,7 @@ impl Asked<'_> {
 
     /// Whether the steering wheel would stand off straight.
     fn is_askew(&self) -> bool {
-        let told = self.chain.told(Quantity::SteeringWheel);
+        let told = self.chain.heading();
         told.is_some_and(|(value, u)| (value + self.off()).abs() > STRAIGHT.max(WORTH_TURNING * u))
     }
 
@@ -189,14 +193,14 @@ impl Asked<'_> {
             }
         }
         demands.push(self.straight());
-        shown.push(self.chain.told(Quantity::SteeringWheel).is_some());
+        shown.push(self.chain.heading().is_some());
         (demands, shown)
     }
 
     /// The steering wheel straight where it is known how it stands; else both tie rods alike, so that it
     /// stays as it is.
     fn straight(&self) -> Demand {
-        if self.chain.told(Quantity::SteeringWheel).is_some() {
+        if self.chain.heading().is_some() {
             let at = |front, side| toe_place(front, side);
             let (l, r) = (super::place::SIDES[0], super::place::SIDES[1]);
             let toes = SteeredAngles {

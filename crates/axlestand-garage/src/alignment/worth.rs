@@ -37,6 +37,24 @@ struct Block {
     places: Vec<Place>,
 }
 
+impl Block {
+    /// Half a turn on is read after the first position; bars and hubs alone tell nothing without rims.
+    fn is_due(&self, round: &Round) -> bool {
+        let read = |place: Place| round.readings.iter().any(|one| one.place == place);
+        self.places.iter().all(|place| match *place {
+            Place::Rim { wheel, edge, half_turn: true } => read(Place::Rim { wheel, edge, half_turn: false }),
+            Place::Plates { axle, tape, half_turn: true } => {
+                read(Place::Plates { axle, tape, half_turn: false })
+            }
+            Place::Camber { wheel, half_turn: true } => read(Place::Camber { wheel, half_turn: false }),
+            Place::Hub(wheel) if self.places.len() < 8 => {
+                read(Place::Rim { wheel, edge: EDGES[0], half_turn: false })
+            }
+            _ => true,
+        })
+    }
+}
+
 fn rims(half_turn: bool) -> Vec<Place> {
     Wheel::ALL.iter().flat_map(|w| EDGES.map(|edge| Place::Rim { wheel: *w, edge, half_turn })).collect()
 }
@@ -91,6 +109,7 @@ pub(crate) fn next_readings(
     chain: &Chain,
     sizes: &Sizes,
     aims: &[Aim],
+    round: &Round,
     gauges: &[GaugeEntry],
 ) -> Vec<NextReading> {
     let Some(estimate) = &chain.estimate else { return Vec::new() };
@@ -117,7 +136,7 @@ pub(crate) fn next_readings(
         let round = Round { readings, turned: Vec::new() };
         Plan { name: block.what.to_owned(), minutes, readings: collected(&sizes.car, &round).taken }
     };
-    let blocks = blocks();
+    let blocks: Vec<Block> = blocks().into_iter().filter(|block| block.is_due(round)).collect();
     let plans: Vec<Plan> = blocks.iter().map(plan).collect();
     let Ok(ranked) = estimate.rank_next(&wanted, &plans) else { return Vec::new() };
     let quantities: Vec<Quantity> = wanted.iter().map(|(quantity, _)| *quantity).collect();

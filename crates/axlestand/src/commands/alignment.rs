@@ -87,17 +87,17 @@ fn guide(cli: &Cli, method: &str, output: &mut Output<'_>, clock: MakeClock<'_>)
     if method.is_empty() {
         let views = guide_views(&job);
         if output.is_json() {
-            output.json(&views)?
+            output.json(&views)?;
         } else {
-            text::guides(&views, output)?
+            text::guides(&views, output)?;
         }
         return Ok(true);
     }
     let view = guide_view(&job, method)?;
     if output.is_json() {
-        output.json(&view)?
+        output.json(&view)?;
     } else {
-        text::guide(&view, output)?
+        text::guide(&view, output)?;
     }
     Ok(true)
 }
@@ -145,9 +145,9 @@ pub(super) fn alignment(
     let within = view.verdict.word == "within-targets";
     if !args.keep {
         if output.is_json() {
-            output.json(&view)?
+            output.json(&view)?;
         } else {
-            text::alignment(&view, output)?
+            text::alignment(&view, output)?;
         }
         return Ok(within);
     }
@@ -171,9 +171,9 @@ pub(super) fn alignment(
 pub(super) fn bump(job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
     let views = bump_view(job)?;
     if output.is_json() {
-        output.json(&views)?
+        output.json(&views)?;
     } else {
-        text::bump(&views, output)?
+        text::bump(&views, output)?;
     }
     Ok(views.iter().all(|view| !view.answers.is_empty()))
 }
