@@ -1,6 +1,7 @@
 //! How the wheels stand, through the rounds: what was read, what was turned, what was read again.
 
 use super::adjustable::{ANGLES, Adjustable};
+use super::place::Place;
 use super::rounds::{Round, Rounds};
 use super::sizes::Sizes;
 use super::taken::{Collected, collected};
@@ -75,7 +76,8 @@ pub(crate) fn chain(
             chain.findings = outcome.findings;
             match outcome.estimate {
                 Some(estimate) => {
-                    chain.take(estimate, adjustables, &mut amounts).map_err(|why| trouble(&why))?;
+                    let road = road(round, steering(round));
+                    chain.take(estimate, road, adjustables, &mut amounts).map_err(|why| trouble(&why))?;
                 }
                 None => chain.forget(),
             }
@@ -94,6 +96,42 @@ pub(crate) fn chain(
 
 fn trouble(why: &Trouble) -> GarageError {
     GarageError::Input(why.to_string())
+}
+
+/// By how much the front wheels have to be steered to head along the thrust line, as the road showed it,
+/// and its standard uncertainty; a tenth of it for the steering ratio (AX-23).
+fn road(round: &Round, steering: SteeringWheel) -> Option<(f64, f64)> {
+    let read = round.readings.iter().rev().find(|one| one.place == Place::SteeringRoad)?;
+    let value = (read.value - steering.held) / steering.ratio;
+    let u = read.u.hypot(steering.u) / steering.ratio;
+    Some((value, u.hypot(0.1 * value)))
+}
+
+/// Takes a further reading of a combination of the angles into values and covariance (Bayes' rule,
+/// `kalman-1960`). One that is off by more than 3.29 standard uncertainties is not taken; gives by how
+/// many.
+fn observed(
+    values: &mut [f64],
+    covariance: &mut [Vec<f64>],
+    quantity: Quantity,
+    (read, u): (f64, f64),
+) -> Result<(), f64> {
+    let Some(combination) = combination(quantity) else { return Ok(()) };
+    let along: Vec<f64> =
+        covariance.iter().map(|row| combination.iter().map(|(k, c)| c * row[*k]).sum()).collect();
+    let expected: f64 = combination.iter().map(|(i, c)| c * values[*i]).sum();
+    let variance = combination.iter().map(|(i, c)| c * along[*i]).sum::<f64>() + u * u;
+    let surprise = read - expected;
+    if surprise.abs() > 3.29 * variance.sqrt() {
+        return Err(surprise.abs() / variance.sqrt());
+    }
+    for (i, value) in values.iter_mut().enumerate() {
+        *value += along[i] / variance * surprise;
+        for (k, entry) in covariance[i].iter_mut().enumerate() {
+            *entry -= along[i] * along[k] / variance;
+        }
+    }
+    Ok(())
 }
 
 /// A demand that asks nothing: a task needs one.
@@ -128,15 +166,25 @@ impl Chain {
     fn take(
         &mut self,
         estimate: AlignmentEstimate,
+        road: Option<(f64, f64)>,
         adjustables: &[Adjustable],
         amounts: &mut [f64],
     ) -> Result<(), Trouble> {
         let answers = estimate.assumed(&angles())?;
-        let values: Vec<f64> = answers.list().iter().map(|answer| answer.value).collect();
-        let covariance: Vec<Vec<f64>> =
+        let mut values: Vec<f64> = answers.list().iter().map(|answer| answer.value).collect();
+        let mut covariance: Vec<Vec<f64>> =
             (0..ANGLES).map(|i| (0..ANGLES).map(|k| answers.covariance(i, k)).collect()).collect();
         let known = estimate.told.iter().map(|told| told.quantity).filter(|q| combination(*q).is_some());
-        let known: Vec<Quantity> = known.collect();
+        let mut known: Vec<Quantity> = known.collect();
+        if let Some(road) = road {
+            match observed(&mut values, &mut covariance, Quantity::SteeringWheel, road) {
+                Ok(()) if !known.contains(&Quantity::SteeringWheel) => known.push(Quantity::SteeringWheel),
+                Ok(()) => {}
+                Err(by) => self.learned.push(format!(
+                    "where the steering wheel stood on the road differs from what the wheels say by {by:.1} standard uncertainties: it was not held where it was written down, or a reading is wrong; the road does not count"
+                )),
+            }
+        }
         let fresh = || task(&values, &covariance, adjustables, &responses(adjustables));
         let learned = match &self.task {
             Some(before) => Some(before.learned(amounts, &values, &covariance)?),

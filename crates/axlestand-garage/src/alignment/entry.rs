@@ -203,7 +203,8 @@ fn possible(place: Place) -> (f64, f64) {
         Place::SweepTurn { .. } => (5.0, 45.0),
         Place::SweepCamber { .. } => (-25.0, 25.0),
         Place::Wheelbase(_) | Place::Diagonal(_) => (1500.0, 5000.0),
-        Place::Steering => (-90.0, 90.0),
+        Place::RunOut { .. } => (-10.0, 10.0),
+        Place::Steering | Place::SteeringRoad => (-90.0, 90.0),
         Place::Height(_) => (150.0, 900.0),
         Place::Thread(_) => (0.0, 120.0),
         Place::Pressure(_) => (80.0, 600.0),
@@ -316,6 +317,7 @@ fn is_reckoned(place: Place) -> bool {
     !matches!(
         place,
         Place::Steering
+            | Place::SteeringRoad
             | Place::Height(_)
             | Place::Thread(_)
             | Place::Pressure(_)

@@ -141,7 +141,9 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
         .collect();
     let missing = steps.iter().filter(|step| !step.optional).flat_map(|step| &step.places);
     let next = missing.into_iter().find(|place| place.read.len() < place.times);
-    let needs_at = next.is_some_and(|place| place.at.is_some() && place.read.is_empty());
+    // Where bars and tapes are is remembered; each height of a sweep is another one.
+    let is_sweep = method.word == "bump";
+    let needs_at = next.is_some_and(|place| place.at.is_some() && (place.read.is_empty() || is_sweep));
     let unit = next.and_then(|place| Place::named(&place.place)).map(|place| place.dimension().own_unit());
     let command = next.map(|place| {
         let at = if needs_at { " --at \"… mm\"" } else { "" };

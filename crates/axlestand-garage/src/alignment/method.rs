@@ -81,6 +81,10 @@ fn strings() -> Method {
                 Wheel::ALL.map(Place::Hub).to_vec(),
             ),
             step("Read each rim at both edges, at hub height, without touching the string.", rims(false)),
+            optional(
+                "Instead of half a turn: the run-out of each rim by dial, wheel raised, then let down as it stood.",
+                Wheel::ALL.map(|wheel| Place::RunOut { wheel, top: false }).to_vec(),
+            ),
             step(
                 "Roll the car on by half a turn of the wheels, strings as they were, and read again: that takes the rims' run-out away.",
                 rims(true),
@@ -120,6 +124,10 @@ fn camber() -> Method {
                 of(false),
             ),
             step("Roll on by half a turn and read again: that takes the rims' run-out away.", of(true)),
+            optional(
+                "Instead of half a turn: the run-out of each rim by dial.",
+                Wheel::ALL.map(|wheel| Place::RunOut { wheel, top: true }).to_vec(),
+            ),
         ],
     }
 }
@@ -213,6 +221,10 @@ fn conditions() -> Method {
         steps: vec![
             step("Tyres cold.", Wheel::ALL.map(Place::Pressure).to_vec()),
             step("Settled, nobody in it.", Wheel::ALL.map(Place::Height).to_vec()),
+            optional(
+                "After a try at walking pace on a level yard: tells the steering wheel without strings.",
+                vec![Place::SteeringRoad],
+            ),
             optional("Before anything is turned.", SIDES.map(Place::Thread).to_vec()),
             optional(
                 "What cannot be taken out of the car.",

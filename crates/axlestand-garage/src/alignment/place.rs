@@ -29,6 +29,8 @@ pub(crate) enum Place {
     Straight { side: Side, gap: Edge, half_turn: bool },
     /// Gauge on a rim.
     Camber { wheel: Wheel, half_turn: bool },
+    /// Dial gauge on a rim: its front edge less its rear edge, or top less bottom.
+    RunOut { wheel: Wheel, top: bool },
     /// Water level above the floor under a wheel.
     Floor(Wheel),
     /// Gauge on a board across the floor under an axle, and turned end for end.
@@ -43,6 +45,8 @@ pub(crate) enum Place {
     Diagonal(Side),
     /// Where the steering wheel is held.
     Steering,
+    /// Where it stands when the car runs straight.
+    SteeringRoad,
     /// Hub to arch.
     Height(Wheel),
     /// Thread that shows at a tie rod.
@@ -112,6 +116,7 @@ impl Place {
             all.extend(Wheel::ALL.map(|wheel| Self::Camber { wheel, half_turn }));
         }
         all.extend(AXLES.iter().flat_map(|a| EDGES.map(|line| Self::Trammel { axle: *a, line })));
+        all.extend(Wheel::ALL.iter().flat_map(|w| [false, true].map(|top| Self::RunOut { wheel: *w, top })));
         all.extend(Wheel::ALL.map(Self::Floor));
         all.extend(
             AXLES.iter().flat_map(|a| [false, true].map(|reversed| Self::Slope { axle: *a, reversed })),
@@ -123,7 +128,7 @@ impl Place {
         }
         all.extend(SIDES.map(Self::Wheelbase));
         all.extend(SIDES.map(Self::Diagonal));
-        all.push(Self::Steering);
+        all.extend([Self::Steering, Self::SteeringRoad]);
         all.extend(Wheel::ALL.map(Self::Height));
         all.extend(SIDES.map(Self::Thread));
         all.extend(Wheel::ALL.map(Self::Pressure));
@@ -159,6 +164,10 @@ impl Place {
             Self::Camber { wheel, half_turn } => {
                 [vec!["camber".to_owned(), wheel_word(wheel)], turned(half_turn)].concat()
             }
+            Self::RunOut { wheel, top } => {
+                let which = if top { "top" } else { "front" };
+                vec!["run-out".to_owned(), wheel_word(wheel), which.to_owned()]
+            }
             Self::Floor(wheel) => vec!["floor".to_owned(), wheel_word(wheel)],
             Self::Slope { axle: a, reversed } => {
                 let last = if reversed { vec!["reversed".to_owned()] } else { Vec::new() };
@@ -169,6 +178,7 @@ impl Place {
             Self::Wheelbase(side) => own(&["length", "wheelbase", side_word(side)]),
             Self::Diagonal(side) => own(&["length", "diagonal", side_word(side)]),
             Self::Steering => own(&["steering", "held"]),
+            Self::SteeringRoad => own(&["steering", "road"]),
             Self::Height(wheel) => vec!["height".to_owned(), wheel_word(wheel)],
             Self::Thread(side) => own(&["thread", side_word(side)]),
             Self::Pressure(wheel) => vec!["pressure".to_owned(), wheel_word(wheel)],
@@ -201,12 +211,13 @@ impl Place {
             Self::Trammel { .. } => "trammel",
             Self::Straight { .. } => "edge-gap",
             Self::Camber { .. } => "camber",
+            Self::RunOut { .. } => "run-out",
             Self::Floor(_) => "water-level",
             Self::Slope { .. } => "slope",
             Self::SweepTurn { .. } => "steer-turn",
             Self::SweepCamber { .. } => "steer-camber",
             Self::Wheelbase(_) | Self::Diagonal(_) => "long-tape",
-            Self::Steering => "steering-wheel",
+            Self::Steering | Self::SteeringRoad => "steering-wheel",
             Self::Height(_) => "height",
             Self::Thread(_) => "thread",
             Self::Pressure(_) => "pressure",
@@ -240,6 +251,7 @@ impl Place {
             | Self::SweepTurn { .. }
             | Self::SweepCamber { .. }
             | Self::Steering
+            | Self::SteeringRoad
             | Self::BumpCamber(_)
             | Self::BumpToe(_) => Dimension::Angle,
             Self::Pressure(_) => Dimension::Pressure,

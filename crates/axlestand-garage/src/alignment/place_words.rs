@@ -59,6 +59,16 @@ pub(crate) fn from_where(place: Place) -> String {
             "where the steering wheel is held while the front wheels are read, to the left positive"
                 .to_owned()
         }
+        Place::SteeringRoad => {
+            "where the steering wheel stands while the car runs straight on a level yard, to the left positive"
+                .to_owned()
+        }
+        Place::RunOut { wheel, top } => format!(
+            "dial on the {} rim as the wheel is turned by hand: reading where the {} edge is now, less where the {} edge is (outward positive)",
+            wheel_name(wheel),
+            if top { "top" } else { "front" },
+            if top { "bottom" } else { "rear" }
+        ),
         Place::Height(wheel) => format!("middle of the {} hub straight up to the arch", wheel_name(wheel)),
         Place::Thread(side) => {
             format!("thread that shows at the {} tie rod, from the jam nut's outer face", side_word(side))

@@ -38,8 +38,9 @@ pub(crate) fn collected(size: &CarSize, round: &Round) -> Collected {
     let mut out = Collected::default();
     for one in &round.readings {
         if let Some(kind) = alone(size, one) {
-            out.taken.push(Taken { kind, sigma: one.u });
-            out.places.push(one.place);
+            // Half the difference of two edges is what a rim stands out.
+            let half = matches!(kind, Kind::RunOut { .. });
+            out.add(kind, if half { one.u / 2.0 } else { one.u }, one.place);
         }
     }
     for (make, first, second) in pairs() {
@@ -65,6 +66,7 @@ fn alone(size: &CarSize, one: &Gauged) -> Option<Kind> {
         Place::Spacing(Axle::Rear) => {
             Kind::StringSpacing { ahead: -(size.wheelbase + one.at?), spacing: value }
         }
+        Place::RunOut { wheel, top } => Kind::RunOut { wheel, top, out: value / 2.0 },
         Place::Camber { wheel, half_turn } => Kind::Camber { wheel, half_turn, degrees: value },
         Place::Wheelbase(side) => Kind::Wheelbase { side, distance: value },
         Place::Diagonal(front) => Kind::Diagonal { front, distance: value },

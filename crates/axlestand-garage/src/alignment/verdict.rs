@@ -111,7 +111,9 @@ fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &
     if aims.is_empty() {
         all.push("the file has no target for toe or camber: look them up and write them under [target.…], each with its reading and source".to_owned());
     }
-    if !work.steps.is_empty() && !chain.foretold {
+    if work.steps.iter().any(|step| step.stage == "height") {
+        all.push("bring the car to its height first: camber and toe move with it".to_owned());
+    } else if !work.steps.is_empty() && !chain.foretold {
         all.push("turn what stands under 'To turn', record it ('axlestand turned …'), roll the car to and fro, read again".to_owned());
     }
     let unknown: Vec<String> = aims

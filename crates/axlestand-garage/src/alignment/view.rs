@@ -156,7 +156,6 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
     };
     if let (Some(step), false) = (height, chain.read == 0) {
         done.steps.insert(0, step);
-        done.notes.push("camber and toe come after the height: it moves both".to_owned());
     }
     done.notes.extend(done.too_uncertain.iter().map(|quantity| {
         format!("{quantity} is read too badly to turn by it: no reading this uncertain proves it, and it may be right already")
@@ -310,7 +309,7 @@ fn again(chain: &Chain) -> Vec<String> {
             Finding::WrongMagnitude { reading, .. } => vec![named(&chain.collected, *reading)],
             _ => Vec::new(),
         };
-        for name in names {
+        for name in names.into_iter().map(|name| place_of(chain, name)) {
             if !name.is_empty() && !all.contains(&name) {
                 all.push(name);
             }
@@ -318,6 +317,12 @@ fn again(chain: &Chain) -> Vec<String> {
     }
     all.truncate(3);
     all
+}
+
+/// The place of a reading that the estimator names.
+fn place_of(chain: &Chain, name: String) -> String {
+    let found = chain.collected.taken.iter().position(|taken| taken.kind.to_string() == name);
+    found.map_or(name, |at| named(&chain.collected, at))
 }
 
 /// What repeated readings say of the instruments.
