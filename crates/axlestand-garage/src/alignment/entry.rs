@@ -7,7 +7,7 @@ use super::sizes::sizes;
 use super::taken::{Collected, collected};
 use crate::error::GarageError;
 use crate::geometry::typed::millimetres;
-use crate::job::{Garage, Job, Recorded};
+use crate::job::{Garage, Recorded};
 use crate::toolbox::{GaugeEntry, read_gauges};
 use crate::typed;
 use axlestand_geometry::estimation::alignment::{Finding, Outcome, Taken, estimate};
@@ -78,7 +78,7 @@ pub(crate) fn gauges(state: &JobState) -> Vec<GaugeEntry> {
 /// Whether a name is that of a place of the wheels rather than of a reading of the vehicle file.
 #[must_use]
 pub fn is_place(car: &Car, typed: &str) -> bool {
-    let own = car.readings.iter().any(|reading| reading.id.as_str() == typed.trim());
+    let own = car.resolve(typed).is_ok_and(|ids| ids.iter().any(|id| car.reading(id).is_some()));
     !own && Place::is_one(typed)
 }
 
@@ -96,7 +96,7 @@ impl Garage {
             let mut state = job.state.clone();
             let (mut events, mut answer) = (Vec::new(), GaugeAnswer::default());
             for (place, text) in &asked.readings {
-                let (one, kept) = understood(job, &state, place, text, asked, &gauges)?;
+                let (one, kept) = understood(&state, place, text, asked, &gauges)?;
                 let event = event(&one, &kept, asked.sure, own.clone());
                 let before = Rounds::of(&state, &gauges);
                 let mut then = state.clone();
@@ -132,9 +132,8 @@ fn event(one: &Gauged, typed: &str, sure: bool, instrument: Option<String>) -> E
 
 /// A number as text: `52.5 ± 0.5 mm`.
 pub(crate) fn text(place: Place, value: f64, u: f64) -> String {
-    let unit = place.dimension().own_unit();
-    let gap = if unit == "°" { "" } else { " " };
-    Uncertain::new(value, u).map_or_else(|_| format!("{value}{gap}{unit}"), |x| format!("{x}{gap}{unit}"))
+    let unit = place.unit();
+    Uncertain::new(value, u).map_or_else(|_| format!("{value}{unit}"), |x| format!("{x}{unit}"))
 }
 
 fn view(one: &Gauged) -> GaugedView {
@@ -150,7 +149,6 @@ fn view(one: &Gauged) -> GaugedView {
 
 /// What was typed, as it is recorded.
 fn understood(
-    job: &Job,
     state: &JobState,
     place: &str,
     typed: &str,
@@ -163,11 +161,11 @@ fn understood(
     let wrong = |why: String| GarageError::Input(format!("{name}: {why}"));
     let parsed = place.dimension().parse(&kept).map_err(|why| wrong(why.to_string()))?;
     let (least, most) = possible(place);
-    let unit = place.dimension().own_unit();
+    let unit = place.unit();
     if !(least..=most).contains(&parsed.value) {
         let value = (parsed.value * 100.0).round() / 100.0;
         return Err(wrong(format!(
-            "{value} {unit} is not possible here; it is from {least} to {most} {unit}: are unit and place right?"
+            "{value}{unit} is not possible here; it is from {least} to {most}{unit}: are unit and place right?"
         )));
     }
     if parsed.u.is_some_and(|u| u <= 0.0) {
@@ -185,7 +183,6 @@ fn understood(
     }
     let at = along(&Rounds::of(state, gauges), place, asked.at.as_deref())?;
     let u = parsed.u.unwrap_or(instrument(place, gauges).u);
-    let _ = job;
     Ok((Gauged { place, value: parsed.value, u, own_u: parsed.u.is_some(), at }, kept))
 }
 
@@ -216,12 +213,8 @@ fn possible(place: Place) -> (f64, f64) {
 
 /// Where along car or plate: typed, else as the last time there.
 fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f64>, GarageError> {
-    let Some(means) = place.at_means() else {
-        return match typed {
-            // In a run of several places it is for those that need it.
-            Some(_) | None => Ok(None),
-        };
-    };
+    // In a run of several places it is for those that need it.
+    let Some(means) = place.at_means() else { return Ok(None) };
     let is_bump = matches!(place, Place::BumpCamber(_) | Place::BumpToe(_));
     let limits = match place {
         Place::Spacing(_) => 0.0..=3000.0,
@@ -338,10 +331,9 @@ fn repeat(before: &Round, after: &Round, one: &Gauged) -> Option<String> {
         return None;
     }
     let last = others.last()?;
-    let unit = one.place.dimension().own_unit();
-    let gap = if unit == "°" { "" } else { " " };
+    let unit = one.place.unit();
     Some(format!(
-        "it differs by {:.1}{gap}{unit} from the {:.1}{gap}{unit} read there before: read it a third time",
+        "it differs by {:.1}{unit} from the {:.1}{unit} read there before: read it a third time",
         (one.value - last.value).abs(),
         last.value
     ))
@@ -361,8 +353,7 @@ fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
     }
     let (low, high) = expected.window();
     let off = taken.kind.value() - expected.value;
-    let unit = place.dimension().own_unit();
-    let gap = if unit == "°" { "" } else { " " };
+    let unit = place.unit();
     let places = if unit == "°" { 2 } else { 1 };
     let what = match place {
         Place::Plates { .. } | Place::Trammel { .. } | Place::Straight { .. } => "the difference of the two",
@@ -371,7 +362,7 @@ fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
         _ => "this one",
     };
     Some(format!(
-        "{what} disagrees by {:.places$}{gap}{unit} with the others, which make it {low:.places$} to {high:.places$}{gap}{unit}: read it again",
+        "{what} disagrees by {:.places$}{unit} with the others, which make it {low:.places$} to {high:.places$}{unit}: read it again",
         off.abs(),
     ))
 }

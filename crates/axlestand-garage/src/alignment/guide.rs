@@ -118,13 +118,13 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
     let place_view = |place: &Place, times: usize| {
         let with = instrument(*place, &gauges);
         let here = rounds.now().readings.iter().filter(|one| one.place == *place);
-        let unit = place.dimension().own_unit();
+        let unit = place.unit();
         let u = rounds.repeated.get(place.kind()).map_or(with.u, |known| known.with_usual(with.u));
         GuidePlace {
             place: place.name(),
             what: from_where(*place),
             instrument: with.name,
-            u: format!("{} {unit}", (u * 100.0).round() / 100.0),
+            u: format!("{}{unit}", (u * 100.0).round() / 100.0),
             at: place.at_means(),
             times,
             read: here.map(|one| text(one.place, one.value, one.u)).collect(),
@@ -144,12 +144,10 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
     // Where bars and tapes are is remembered; each height of a sweep is another one.
     let is_sweep = method.word == "bump";
     let needs_at = next.is_some_and(|place| place.at.is_some() && (place.read.is_empty() || is_sweep));
-    let unit = next.and_then(|place| Place::named(&place.place)).map(|place| place.dimension().own_unit());
+    let unit = next.and_then(|place| Place::named(&place.place)).map(Place::unit);
     let command = next.map(|place| {
         let at = if needs_at { " --at \"… mm\"" } else { "" };
-        let unit = unit.unwrap_or("mm");
-        let gap = if unit == "°" { "" } else { " " };
-        format!("axlestand read {} \"…{gap}{unit}\"{at}", place.place)
+        format!("axlestand read {} \"…{}\"{at}", place.place, unit.unwrap_or_default())
     });
     let next = next.map(|place| place.place.clone());
     Ok(GuideView { method: view(method, &rounds), takes: method.takes, steps, next, command })

@@ -1,7 +1,7 @@
 //! Wheel alignment at home: numbers off tape, string and gauge in, how the wheels stand and what to turn
 //! out.
 //!
-//! Numbers are read at named places ([`place`]) and recorded one by one ([`Garage::gauge`]); an adjuster
+//! Numbers are read at named places (`place.rs`) and recorded one by one ([`Garage::gauge`]); an adjuster
 //! that was turned ends a round ([`Garage::turned`]). [`alignment()`] goes through the rounds and says
 //! what is known, what to read again, what to read next and what to turn; [`guide()`] leads through a
 //! method. The numbers are made in `axlestand_geometry::estimation`; here stand the words, the car's
@@ -21,7 +21,7 @@ mod inclination;
 mod instruments;
 mod keep;
 mod method;
-pub(crate) mod place;
+mod place;
 mod place_words;
 mod rounds;
 mod sizes;

@@ -260,6 +260,16 @@ impl Place {
         }
     }
 
+    /// Its unit as it stands behind a number, with the blank where one belongs.
+    pub(crate) fn unit(self) -> &'static str {
+        match self.dimension() {
+            Dimension::Angle => "°",
+            Dimension::Pressure => " kPa",
+            Dimension::Mass => " kg",
+            _ => " mm",
+        }
+    }
+
     /// What `--at` means here; `None` where it means nothing.
     pub(crate) fn at_means(self) -> Option<&'static str> {
         match self {

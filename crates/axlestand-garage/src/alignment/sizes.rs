@@ -3,6 +3,7 @@
 use super::place::Place;
 use super::rounds::Round;
 use crate::error::GarageError;
+use crate::geometry::figures::rim_inches;
 use axlestand_geometry::estimation::alignment::CarSize;
 use axlestand_model::car::Car;
 use axlestand_quantity::Length;
@@ -64,12 +65,4 @@ pub(crate) fn sizes(car: &Car, round: &Round) -> Result<Sizes, GarageError> {
     };
     car.check().map_err(|why| GarageError::Input(why.to_string()))?;
     Ok(Sizes { car, assumed })
-}
-
-/// The rim's nominal diameter in a designation like `195/60 R15 88T`, inches.
-fn rim_inches(designation: &str) -> Option<f64> {
-    let (_, rest) = designation.split_once('/')?;
-    let rest = rest.trim_start_matches(|c: char| c.is_ascii_digit()).trim_start_matches([' ', 'R', 'Z', '-']);
-    let digits: String = rest.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-    digits.parse().ok().filter(|inches| (8.0..26.0).contains(inches))
 }

@@ -329,10 +329,9 @@ fn place_of(chain: &Chain, name: String) -> String {
 fn repeatability(rounds: &Rounds) -> Vec<String> {
     let line = |(kind, known): (&&str, &super::instruments::Repeated)| {
         let place = Place::all().into_iter().find(|place| place.kind() == *kind)?;
-        let unit = place.dimension().own_unit();
-        let gap = if unit == "°" { "" } else { " " };
+        let unit = place.unit();
         Some(format!(
-            "{kind}: {} repeated readings agree to {:.2}{gap}{unit}; that counts with the usual uncertainty",
+            "{kind}: {} repeated readings agree to {:.2}{unit}; that counts with the usual uncertainty",
             known.freedom, known.spread
         ))
     };
