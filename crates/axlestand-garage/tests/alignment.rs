@@ -20,9 +20,58 @@ fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml")
 }
 
+/// The demo car's sizes, axles and targets with hardly a part: its jobs are planned in no time.
+fn small() -> String {
+    let text = std::fs::read_to_string(demo()).unwrap();
+    let (axles, _) = text.split_once("[part.wheel]").unwrap();
+    format!(
+        r#"{axles}
+[part.tie-rod-end]
+name = "tie-rod end"
+side = "both"
+place = "bench"
+minutes = 1
+[reading.toe-front]
+name = "total toe, front"
+kind = "toe"
+unit = "°"
+u = "0.08°"
+place = "around"
+minutes = 1
+[reading.camber-front]
+name = "camber, front"
+side = "both"
+kind = "camber"
+unit = "°"
+u = "0.2°"
+place = "around"
+minutes = 1
+[target.toe-front-target]
+name = "total toe, front"
+reading = "toe-front"
+value = "0.10°"
+tolerance = "0.15°"
+provenance = "manual"
+source = "sheet 44-05 (invented)"
+[target.camber-front-target]
+name = "camber, front"
+side = "both"
+reading = "camber-front"
+value = "-0.5°"
+tolerance = "0.75°"
+provenance = "manual"
+source = "sheet 44-05 (invented)"
+"#
+    )
+}
+
 impl Shop {
     fn new() -> Self {
         Self::with(&std::fs::read_to_string(demo()).unwrap())
+    }
+
+    fn small() -> Self {
+        Self::with(&small())
     }
 
     fn with(text: &str) -> Self {
@@ -198,7 +247,7 @@ fn told(view: &AlignmentView, what: &str) -> f64 {
 
 #[test]
 fn true_readings_give_the_true_angles() {
-    let mut shop = Shop::new();
+    let mut shop = Shop::small();
     let mut wheels = Wheels::straight();
     wheels.toe = [0.42, 0.10, 0.05, 0.13];
     wheels.camber = [-0.4, -0.9, -1.2, -1.35];
@@ -252,7 +301,7 @@ fn careful_readers_are_within_after_two_rounds_of_turning() {
     let cars = 12;
     for seed in 1..=cars {
         let mut hand = Hand::new(seed, 1.0);
-        let mut shop = Shop::new();
+        let mut shop = Shop::small();
         let mut wheels = Wheels::any(&mut hand);
         let share = 1.0 + hand.normal(0.04);
         asked += shop.read(&wheels, &mut hand);
@@ -273,16 +322,16 @@ fn careful_readers_are_within_after_two_rounds_of_turning() {
         }
     }
     println!("{within} of {cars} within, {wrong} of them wrongly, {asked} of {numbers} numbers asked about");
-    assert!(within >= 9, "{within}");
-    // At most 5 in 100 are wrong by the rule; two of 12 happen by chance one time in ten.
+    assert!(within >= 10, "{within}");
+    // At most 5 in 100 are wrong by the rule; three of 12 would be a surprise.
     assert!(wrong <= 2, "{wrong}");
     // 1 in 1000 each by the rule for repeats and expectations.
-    assert!(asked <= 8, "{asked} of {numbers}");
+    assert!(asked <= 6, "{asked} of {numbers}");
 }
 
 #[test]
 fn a_car_without_hardpoints_is_learned() {
-    let text = std::fs::read_to_string(demo()).unwrap();
+    let text = small();
     let (before, points) = text.split_once("[axle.front.points]").unwrap();
     let (_, after) = points.split_once("[axle.front.spring]").unwrap();
     let (kept, adjuster) = after.split_once("[axle.front.adjuster.camber-slot]").unwrap();
@@ -361,7 +410,7 @@ fn what_is_outside_is_a_reason_at_the_road_check() {
 
 #[test]
 fn repeats_teach_and_a_sure_one_replaces() {
-    let mut shop = Shop::new();
+    let mut shop = Shop::small();
     assert_eq!(shop.one("string.fl.hub", "84.0 mm"), 0);
     assert_eq!(shop.one("string.fl.hub", "84.5 mm"), 0);
     assert_eq!(shop.one("string.fl.hub", "93.0 mm"), 1, "nine millimetres off");
@@ -380,7 +429,7 @@ proptest! {
 
     #[test]
     fn nothing_typed_breaks_it(place in "\\PC{0,24}", value in "\\PC{0,16}", at in "\\PC{0,8}", number in prop::num::f64::ANY) {
-        let mut shop = Shop::new();
+        let mut shop = Shop::small();
         for place in [place.as_str(), "string.fl.hub", "plates.f.front", "caster.l.to-l.turn", "bump.fl.toe"] {
             for value in [value.clone(), format!("{number} mm"), format!("{number}°")] {
                 let readings = vec![(place.to_owned(), value)];

@@ -101,6 +101,8 @@ fn imagined(place: Place, gauges: &[GaugeEntry]) -> Gauged {
 
 /// How uncertain each unfinished quantity should be: a third of half its tolerance lets it be proven.
 const WANTED_SHARE: f64 = 1.0 / 3.0;
+/// Half a tolerance where the file's target is still to be looked up, degrees (AX-23).
+const UNKNOWN_HALF: f64 = 0.3;
 /// For the steering wheel, degrees at the road wheel.
 const WANTED_THRUST: f64 = 0.07;
 
@@ -117,8 +119,9 @@ pub(crate) fn next_readings(
         aims.iter().filter(|aim| !matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::In))));
     let mut wanted: Vec<(Quantity, f64)> = open
         .filter_map(|aim| {
-            let limits = aim.limits?;
-            Some((aim.quantity, WANTED_SHARE * (limits.upper() - limits.lower()) / 2.0))
+            let half = aim.limits.map_or(UNKNOWN_HALF, |limits| (limits.upper() - limits.lower()) / 2.0);
+            (aim.limits.is_some() || chain.known(aim.quantity).is_none())
+                .then_some((aim.quantity, WANTED_SHARE * half))
         })
         .collect();
     if chain.told(Quantity::Thrust).is_none()

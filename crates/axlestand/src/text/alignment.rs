@@ -133,7 +133,9 @@ fn told_line(one: &QuantityView) -> String {
     let value = format!("{}°", signed(one.value, places));
     let aim = one.aim.as_ref().map_or_else(String::new, |aim| {
         let chance = aim.probability.map_or_else(String::new, |p| format!(" ({:.0} in 100)", 100.0 * p));
-        format!("   {}{chance}; target {}", aim.zone, aim.target)
+        // Where it is to be looked up is said above, among what to do.
+        let target = if aim.zone == "no target" { String::new() } else { format!("; target {}", aim.target) };
+        format!("   {}{chance}{target}", aim.zone)
     });
     format!("{:34}{value:>8} ± {:.places$}°{aim}", one.what, one.u)
 }
