@@ -4,7 +4,7 @@ use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::open::lacks_new;
 use crate::state::JobState;
-use axlestand_model::car::{Car, Hold, Item};
+use axlestand_model::car::Car;
 use axlestand_model::{ItemId, Stage};
 use std::collections::BTreeSet;
 
@@ -12,15 +12,18 @@ use std::collections::BTreeSet;
 /// does not go back before, and comes out again where it did (a wheel put back for the night).
 #[must_use]
 pub fn is_wanted_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
-    let mut wanted: BTreeSet<&ItemId> = BTreeSet::new();
-    let first = state.planned.iter().filter(|action| is_ahead(car, state, action));
-    let mut open: Vec<&ItemId> = first.flat_map(|action| needs_away(car, &action.item)).collect();
-    while let Some(need) = open.pop() {
-        if need == id {
+    let mut seen: BTreeSet<&ItemId> = BTreeSet::new();
+    let mut open: Vec<&ItemId> = car.behind(id).iter().collect();
+    while let Some(inner) = open.pop() {
+        if !seen.insert(inner) {
+            continue;
+        }
+        if has_ahead(car, state, inner) {
             return true;
         }
-        if wanted.insert(need) && !is_gone(state, need) {
-            open.extend(needs_away(car, need));
+        // What is gone already needs nothing away on behalf of what is behind it.
+        if !is_gone(state, inner) {
+            open.extend(car.behind(inner));
         }
     }
     false
@@ -31,12 +34,19 @@ pub(crate) fn is_due_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
     !is_gone(state, id) && (is_spent(car, state, id) || is_wanted_away(car, state, id))
 }
 
-/// Whether a planned action of taking apart is still ahead. One that is left out is not.
+/// Whether a planned action that takes this item apart, does it or goes it is still ahead. One that
+/// is left out is not.
+fn has_ahead(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    [Verb::Undo, Verb::Off, Verb::Way, Verb::Do].into_iter().any(|verb| {
+        let action = Action::new(verb, id);
+        state.planned.contains(&action)
+            && !state.skipped.contains_key(&action)
+            && is_ahead(car, state, &action)
+    })
+}
+
 fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {
     let id = &action.item;
-    if state.skipped.contains_key(action) {
-        return false;
-    }
     match action.verb {
         Verb::Undo => {
             !state.holds.get(id).is_some_and(|hold| hold.was_out)
@@ -70,19 +80,4 @@ fn is_spent(car: &Car, state: &JobState, id: &ItemId) -> bool {
 fn is_gone(state: &JobState, id: &ItemId) -> bool {
     state.parts.get(id).is_some_and(|part| part.off)
         || state.holds.get(id).is_some_and(|hold| hold.stage == FastenerStage::Out)
-}
-
-/// What has to be away before an item is taken apart.
-fn needs_away<'a>(car: &'a Car, id: &ItemId) -> Vec<&'a ItemId> {
-    match car.item(id) {
-        Some(Item::Part(part)) => {
-            let holds = car.outer_holds(&part.id).into_iter().map(Hold::id);
-            holds.chain(&part.work.after).collect()
-        }
-        Some(Item::Fastener(fastener)) => fastener.work.after.iter().collect(),
-        Some(Item::Connection(connection)) => connection.work.after.iter().collect(),
-        Some(Item::Operation(operation)) => operation.work.after.iter().collect(),
-        Some(Item::Way(way)) => way.needs.iter().collect(),
-        _ => Vec::new(),
-    }
 }
