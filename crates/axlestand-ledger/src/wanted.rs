@@ -2,7 +2,7 @@
 
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
-use crate::open::lacks_new;
+use crate::open::{is_outdated, lacks_new};
 use crate::state::JobState;
 use axlestand_model::car::Car;
 use axlestand_model::{ItemId, Stage};
@@ -13,20 +13,32 @@ use std::collections::BTreeSet;
 #[must_use]
 pub fn is_wanted_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
     let mut seen: BTreeSet<&ItemId> = BTreeSet::new();
-    let mut open: Vec<&ItemId> = car.behind(id).iter().collect();
-    while let Some(inner) = open.pop() {
-        if !seen.insert(inner) {
-            continue;
-        }
-        if has_ahead(car, state, inner) {
+    let mut open = vec![id];
+    while let Some(outer) = open.pop() {
+        if stands_before_a_final(car, state, outer) {
             return true;
         }
-        // What is gone already needs nothing away on behalf of what is behind it.
-        if !is_gone(state, inner) {
-            open.extend(car.behind(inner));
+        for inner in car.behind(outer) {
+            if has_ahead(car, state, inner) {
+                return true;
+            }
+            // What is gone already needs nothing away on behalf of what is behind it.
+            if !is_gone(state, inner) && seen.insert(inner) {
+                open.push(inner);
+            }
         }
     }
     false
+}
+
+/// Whether a fastener has to be tightened afresh that cannot be reached with this part in its place.
+/// A clip or nut in front of it was in the way of taking it out, not of a wrench.
+fn stands_before_a_final(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    car.fasteners.iter().any(|fastener| {
+        let hides = fastener.final_after.contains(id)
+            || (!fastener.is_deferred() && fastener.work.after.contains(id));
+        hides && car.part(id).is_some() && is_outdated(state, fastener)
+    })
 }
 
 /// Whether something that is in or on has to come out: for its own sake, or for work ahead.
