@@ -1,6 +1,7 @@
 //! The cars the tests are run on, each with its source, and small tools to read recorded curves
 //! and to draw random numbers that are the same everywhere.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part")]
+#![allow(clippy::unwrap_used, reason = "a check fails by panicking")]
 
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
