@@ -2,11 +2,13 @@
 //! anew; ranges that do not suffice, and what is said of either.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
+mod demo_car;
+
 use axlestand_garage::geometry::{AxlePreview, PreviewWanted, preview};
-use axlestand_garage::{CountingClock, Garage, Job, StartJob, vehicle};
+use axlestand_garage::{Job, vehicle};
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{Adjuster, Corner, CornerSpec, Layout, Outputs, Point};
+use axlestand_geometry::kinematics::{Adjuster, Corner, Outputs, Point};
 use axlestand_model::car::Car;
 
 const DEMO: &str = include_str!("../../../cars/wagtail.toml");
@@ -38,14 +40,7 @@ fn front(car: &Car, job: Option<&Job>, lower: &str) -> AxlePreview {
 
 /// The corner of a file's points, put together without the façade.
 fn bare(car: &Car, side: Side, adjusters: Vec<(Adjuster, f64)>, travel: f64) -> Outputs {
-    let axle = car.axles.iter().find(|axle| axle.name == "front").unwrap();
-    let mut spec = CornerSpec::new(Layout::Strut, Side::Left, 298.0);
-    (spec.camber_deg, spec.toe_deg) = (-0.6, 0.05);
-    for point in Point::ALL {
-        if let Some([x, y, z]) = axle.points.get(&point.name().replace(' ', "-")) {
-            spec = spec.with(point, *x, *y, *z);
-        }
-    }
+    let mut spec = demo_car::bare_spec(car, Side::Left);
     spec.adjusters = adjusters;
     let spec = if side == Side::Right { spec.mirrored() } else { spec };
     Corner::new(spec).unwrap().at(travel, 0.0).unwrap().1
@@ -90,21 +85,9 @@ fn what_is_advised_brings_camber_and_toe_to_the_target() {
     }
 }
 
-fn job(text: &str) -> (Garage, tempfile::TempDir) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("car.toml");
-    std::fs::write(&path, text).unwrap();
-    let mut garage =
-        Garage::open_or_create(&folder.path().join("garage"), Box::new(CountingClock::default())).unwrap();
-    let start =
-        StartJob { car: path, replace: vec!["control-arm".to_owned()], rust: 1, ..StartJob::default() };
-    garage.start_job(&start).unwrap();
-    (garage, folder)
-}
-
 #[test]
 fn each_wheel_is_set_from_what_was_read_at_it() {
-    let (mut garage, _folder) = job(&with_target(DEMO, "-0.5°", "0.2°"));
+    let (mut garage, _folder) = demo_car::started(&with_target(DEMO, "-0.5°", "0.2°"));
     for (item, value) in [
         ("camber-front.left", "-1.00 ± 0.1 °"),
         ("camber-front.right", "-0.45 ± 0.1 °"),
@@ -258,7 +241,7 @@ fn a_subframe_shares_camber_out_between_the_wheels() {
     let subframe = "[axle.front.adjuster.subframe]\nname = \"subframe on its bolts\"\nkind = \"shift\"\n\
         moves = [\"lower-arm-front-pivot\", \"lower-arm-rear-pivot\", \"inner-tie-rod-joint\"]\n\
         direction = [0, 1, 0]\nboth_sides = true\nfrom = \"-12 mm\"\nto = \"12 mm\"\n";
-    let (mut garage, _folder) = job(&with_target(&with_adjuster(subframe), "-0.5°", "0.2°"));
+    let (mut garage, _folder) = demo_car::started(&with_target(&with_adjuster(subframe), "-0.5°", "0.2°"));
     for (item, value) in [("camber-front.left", "-0.1 ± 0.05 °"), ("camber-front.right", "-0.9 ± 0.05 °")]
     {
         garage.read(item, value, None).unwrap();

@@ -2,14 +2,16 @@
 //! images, the numeric crate on the same points, and no number that is none.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
+mod demo_car;
+
 use axlestand_garage::geometry::{
     CornerHeight, CurvesWanted, HeightView, HeightWanted, PreviewWanted, Racks, curves, height, preview,
     steering,
 };
 use axlestand_garage::views::check_road;
-use axlestand_garage::{CountingClock, Garage, Hand, StartJob, vehicle};
+use axlestand_garage::{Hand, vehicle};
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{Corner, CornerSpec, Layout, Point};
+use axlestand_geometry::kinematics::Corner;
 use axlestand_model::car::Car;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -36,15 +38,7 @@ fn level() -> HeightWanted {
 
 /// The demo car's front corner, put together from its file without the façade.
 fn bare_corner(car: &Car, side: Side) -> Corner {
-    let axle = car.axles.iter().find(|axle| axle.name == "front").unwrap();
-    let mut spec = CornerSpec::new(Layout::Strut, Side::Left, 298.0);
-    (spec.camber_deg, spec.toe_deg) = (-0.6, 0.05);
-    for point in Point::ALL {
-        if let Some([x, y, z]) = axle.points.get(&point.name().replace(' ', "-")) {
-            spec = spec.with(point, *x, *y, *z);
-        }
-    }
-    Corner::new(if side == Side::Right { spec.mirrored() } else { spec }).unwrap()
+    Corner::new(demo_car::bare_spec(car, side)).unwrap()
 }
 
 #[test]
@@ -235,13 +229,7 @@ fn normal_share(from: f64, to: f64) -> f64 {
 }
 
 fn job(text: &str, readings: &[(&str, &str)]) -> (axlestand_garage::Job, tempfile::TempDir) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("car.toml");
-    std::fs::write(&path, text).unwrap();
-    let clock = Box::new(CountingClock::default());
-    let mut garage = Garage::open_or_create(&folder.path().join("garage"), clock).unwrap();
-    let start = StartJob { car: path, replace: texts(&["control-arm"]), rust: 1, ..StartJob::default() };
-    garage.start_job(&start).unwrap();
+    let (mut garage, folder) = demo_car::started(text);
     for (id, text) in readings {
         garage.read(id, text, None).unwrap();
     }

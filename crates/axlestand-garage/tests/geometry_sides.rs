@@ -2,12 +2,14 @@
 //! crate on the same points, and through everything that uses a corner.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
+mod demo_car;
+
 use axlestand_garage::geometry::{
     CurvesView, CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, roll_curves,
     steering,
 };
 use axlestand_garage::views::check_road;
-use axlestand_garage::{CountingClock, Garage, Hand, Job, StartJob, vehicle};
+use axlestand_garage::{Hand, vehicle};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, CornerSpec, Layout, Point};
 use axlestand_model::car::Car;
@@ -143,22 +145,11 @@ fn the_right_wheel_goes_by_its_own_points() {
     assert!(shown.axles[0].inputs.iter().any(|input| input.what.contains("right corner's own")));
 }
 
-fn job(text: &str) -> (Job, tempfile::TempDir) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("car.toml");
-    std::fs::write(&path, text).unwrap();
-    let mut garage =
-        Garage::open_or_create(&folder.path().join("garage"), Box::new(CountingClock::default())).unwrap();
-    let start =
-        StartJob { car: path, replace: vec!["control-arm".to_owned()], rust: 1, ..StartJob::default() };
-    garage.start_job(&start).unwrap();
-    (garage.job().unwrap(), folder)
-}
-
 #[test]
 fn a_joint_is_beyond_its_limit_on_the_side_that_has_it_so() {
     // A drive axle whose inner joint sits 60 mm low on the right alone.
-    let (job, _folder) = job(&with_right("drive-axle-inner-joint = [-8, -300, 147]"));
+    let (mut garage, _folder) = demo_car::started(&with_right("drive-axle-inner-joint = [-8, -300, 147]"));
+    let job = garage.job().unwrap();
     let reasons: Vec<String> = check_road(&job).reasons.into_iter().map(|reason| reason.text).collect();
     let of = |side: &str| {
         reasons

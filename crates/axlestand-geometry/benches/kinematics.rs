@@ -1,43 +1,18 @@
 //! Times of the kinematics on a spatial strut: one solved position warm-started in 1 mm steps, the
 //! same with what every adjuster does, with all outputs, with the full derivatives, and a full
 //! curve set of 61 heights by 41 rack positions. `bench/kinematics_peers.py` times general
-//! libraries on the same mechanism. Counted with callgrind, a position takes some 3,330
-//! instructions and the effects of nine adjusters some 3,650 more.
+//! libraries on the same mechanism.
 #![allow(clippy::expect_used, clippy::print_stdout, reason = "a bench stops on its own mistakes and prints")]
 
-use axlestand_geometry::Vec3;
-use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::{
-    Adjuster, Corner, CornerSpec, Effect, Layout, Parameter, Point, Tracker,
-};
+#[path = "../tests/cars/mod.rs"]
+mod cars;
+
+use axlestand_geometry::kinematics::{Corner, Effect, Parameter, Tracker};
 use std::hint::black_box;
 
 /// An invented strut corner with seven adjusters beside rack and wheel travel.
 fn strut() -> Corner {
-    use Point as P;
-    let mut spec = CornerSpec::new(Layout::Strut, Side::Left, 290.0)
-        .with(P::WheelCentre, 0.0, 735.0, 290.0)
-        .with(P::LowerBall, 5.0, 690.0, 190.0)
-        .with(P::LowerFront, 10.0, 345.0, 212.0)
-        .with(P::LowerRear, -300.0, 370.0, 222.0)
-        .with(P::StrutTop, -25.0, 565.0, 800.0)
-        .with(P::StrutSeat, -6.0, 628.0, 420.0)
-        .with(P::TieRodInner, -140.0, 330.0, 238.0)
-        .with(P::TieRodOuter, -140.0, 665.0, 222.0);
-    spec.camber_deg = -0.5;
-    let shift = |point, x, y, z| Adjuster::Shift { point, direction: Vec3::new(x, y, z) };
-    spec.adjusters = [
-        Adjuster::TieRod,
-        shift(P::TieRodInner, 0.0, 0.0, 1.0),
-        shift(P::LowerFront, 0.0, 1.0, 0.0),
-        shift(P::LowerRear, 0.0, 1.0, 0.0),
-        shift(P::StrutTop, 0.0, 1.0, 0.0),
-        shift(P::StrutTop, 1.0, 0.0, 0.0),
-        Adjuster::StrutTurn { bolt: Vec3::new(-4.0, 640.0, 335.0), axis: Vec3::new(1.0, 0.0, 0.0) },
-    ]
-    .map(|a| (a, 0.0))
-    .to_vec();
-    Corner::new(spec).expect("the bench's corner is sound")
+    Corner::new(cars::adjustable_strut()).expect("the bench's corner is sound")
 }
 
 /// Best of `rounds` runs of `work`, in microseconds for each of its `count` pieces.

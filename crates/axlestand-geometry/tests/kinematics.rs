@@ -123,29 +123,11 @@ fn five_link_live_axle_and_semi_trailing_arm() {
     }
 }
 
-/// The strut with the adjusters of the recorded sensitivities.
-fn adjustable() -> CornerSpec {
-    let mut spec = cars::strut();
-    let shift = |point, x, y, z| Adjuster::Shift { point, direction: Vec3::new(x, y, z) };
-    spec.adjusters = [
-        Adjuster::TieRod,
-        shift(Point::TieRodInner, 0.0, 0.0, 1.0),
-        shift(Point::LowerFront, 0.0, 1.0, 0.0),
-        shift(Point::LowerRear, 0.0, 1.0, 0.0),
-        shift(Point::StrutTop, 0.0, 1.0, 0.0),
-        shift(Point::StrutTop, 1.0, 0.0, 0.0),
-        Adjuster::StrutTurn { bolt: Vec3::new(-4.0, 640.0, 335.0), axis: Vec3::new(1.0, 0.0, 0.0) },
-    ]
-    .map(|a| (a, 0.0))
-    .to_vec();
-    spec
-}
-
 #[test]
 fn recorded_sensitivities_of_the_strut() {
     // Recorded by implicit differentiation and by central differences of re-solved positions, which
     // agree to 5e-11; per mm or degree.
-    let corner = Corner::new(adjustable()).unwrap();
+    let corner = Corner::new(cars::adjustable_strut()).unwrap();
     let wanted = [
         (Parameter::Adjuster(0), -0.01939, 0.404545),
         (Parameter::Rack, -0.01937, 0.40408),
@@ -172,7 +154,7 @@ fn recorded_sensitivities_of_the_strut() {
 
 #[test]
 fn opposite_adjustments_cancel_and_settings_are_reached() {
-    let mut spec = adjustable();
+    let mut spec = cars::adjustable_strut();
     spec.adjusters[0].1 = 6.0;
     spec.adjusters[6].1 = -1.5;
     spec.adjusters.push((Adjuster::TieRod, -6.0));

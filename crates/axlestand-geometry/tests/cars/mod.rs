@@ -1,11 +1,12 @@
 //! The cars the tests are run on, each with its source, and small tools to read recorded curves
 //! and to draw random numbers that are the same everywhere.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part")]
+#![allow(clippy::unwrap_used, reason = "a check fails by panicking")]
 
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{
-    AxleHold, AxleSpec, BallJoint, Carrier, CornerSpec, Layout, Point as P, Swing,
+    Adjuster, AxleHold, AxleSpec, BallJoint, Carrier, CornerSpec, Layout, Point as P, Swing,
 };
 
 /// Spatial strut, invented: a plausible small front-drive car.
@@ -20,6 +21,24 @@ pub fn strut() -> CornerSpec {
         .with(P::TieRodInner, -140.0, 330.0, 238.0)
         .with(P::TieRodOuter, -140.0, 665.0, 222.0);
     spec.camber_deg = -0.5;
+    spec
+}
+
+/// The strut with the adjusters of the recorded sensitivities.
+pub fn adjustable_strut() -> CornerSpec {
+    let mut spec = strut();
+    let shift = |point, x, y, z| Adjuster::Shift { point, direction: Vec3::new(x, y, z) };
+    spec.adjusters = [
+        Adjuster::TieRod,
+        shift(P::TieRodInner, 0.0, 0.0, 1.0),
+        shift(P::LowerFront, 0.0, 1.0, 0.0),
+        shift(P::LowerRear, 0.0, 1.0, 0.0),
+        shift(P::StrutTop, 0.0, 1.0, 0.0),
+        shift(P::StrutTop, 1.0, 0.0, 0.0),
+        Adjuster::StrutTurn { bolt: Vec3::new(-4.0, 640.0, 335.0), axis: Vec3::new(1.0, 0.0, 0.0) },
+    ]
+    .map(|a| (a, 0.0))
+    .to_vec();
     spec
 }
 
