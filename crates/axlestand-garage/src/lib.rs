@@ -9,6 +9,7 @@
 //! It prints nothing, parses no command line and serves no page; it holds no rule of the work
 //! (those are the ledger's) and no order (the plan's).
 
+pub mod alignment;
 mod changes;
 mod clock;
 mod database_file;

@@ -308,7 +308,7 @@ fn as_kept(details: &Details) -> Result<Details, GarageError> {
 
 /// Whether a reading that is taken now is the one at the end: the first is there or was left out, and
 /// the car stands for it.
-fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, GarageError> {
+pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, GarageError> {
     let (car, state) = (&job.car, &job.state);
     let (first, last) = (Action::new(Verb::Read, &reading.id), Action::new(Verb::Again, &reading.id));
     let has_first = row_status(car, state, &first) == RowStatus::Done;

@@ -15,6 +15,19 @@ struct File {
     torque_wrench: Vec<WrenchEntry>,
     #[serde(default)]
     adapter: Vec<AdapterEntry>,
+    #[serde(default)]
+    gauge: Vec<GaugeEntry>,
+}
+
+/// What the owner reads wheel alignment with, as it stands in the toolbox file.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct GaugeEntry {
+    /// A kind of data/alignment_readings.csv.
+    pub(crate) reading: String,
+    /// Standard uncertainty of one reading.
+    pub(crate) u: String,
+    pub(crate) instrument: Option<String>,
 }
 
 /// A torque wrench as it stands in the toolbox file; only name and range must be given.
@@ -55,6 +68,10 @@ pub(crate) struct AdapterEntry {
 /// [[adapter]]
 /// name = "crow's foot 21"
 /// offset = "60 mm"    # middle of the square to the middle of the fastener
+/// [[gauge]]
+/// reading = "rim-gap" # a kind of data/alignment_readings.csv
+/// u = "0.25 mm"       # standard uncertainty of one reading
+/// instrument = "steel rule with half millimetres"
 /// ```
 ///
 /// # Errors
@@ -68,6 +85,7 @@ pub(crate) fn read_toolbox(text: &str) -> Result<Toolbox, GarageError> {
         toolbox.tools.insert(name);
     }
     let (wrenches, _) = tightening_tools(&file)?;
+    crate::alignment::check_gauges(&file.gauge)?;
     toolbox.wrenches = wrenches.into_iter().map(|wrench| (wrench.name, wrench.from, wrench.to)).collect();
     Ok(toolbox)
 }
@@ -80,6 +98,11 @@ pub(crate) fn read_tightening_tools(
     text: &str,
 ) -> Result<(Vec<WrenchInHand>, Vec<AdapterInHand>), GarageError> {
     tightening_tools(&parse(text)?)
+}
+
+/// The gauges of a toolbox file; none where it is not understood, which is said when a job starts.
+pub(crate) fn read_gauges(text: &str) -> Vec<GaugeEntry> {
+    parse(text).map(|file| file.gauge).unwrap_or_default()
 }
 
 fn parse(text: &str) -> Result<File, GarageError> {

@@ -147,6 +147,34 @@ pub enum Event {
         /// The instrument.
         instrument: Option<String>,
     },
+    /// One number was read off a gauge at one place of the wheels, for their alignment.
+    Gauged {
+        /// Where, by its name: `string.front-left.front-edge`.
+        place: String,
+        /// Value in mm, degrees, kPa or kg.
+        value: f64,
+        /// Standard uncertainty in the same unit.
+        u: f64,
+        /// The owner gave that uncertainty with the reading.
+        own_u: bool,
+        /// Where along the car or plate it was read, mm, where that counts.
+        at: Option<f64>,
+        /// It was looked at again: earlier ones at this place count no more.
+        sure: bool,
+        /// What was typed.
+        typed: String,
+        /// The instrument.
+        instrument: Option<String>,
+    },
+    /// An adjuster was turned; what was gauged before it does not count for after.
+    Turned {
+        /// Which: `tie-rod.left`.
+        adjuster: String,
+        /// By how much: turns of a tie rod, longer positive; else in the adjuster's own unit.
+        amount: f64,
+        /// What was typed.
+        typed: String,
+    },
     /// Something does not come loose.
     Stuck {
         /// What.

@@ -71,7 +71,8 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
 }
 
 /// The last reading at the end that still counts: the car was not raised since, and where it is toe,
-/// nothing that is loosened to set it was loosened since.
+/// nothing that is loosened to set it was loosened since; nor was an adjuster turned, which heights do not
+/// mind.
 pub(crate) fn reading_at_the_end<'a>(
     car: &Car,
     state: &'a JobState,
@@ -85,7 +86,23 @@ pub(crate) fn reading_at_the_end<'a>(
         return None;
     }
     let is_toe = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Toe));
-    (!is_toe || !is_loosened_since(car, state, reading)).then_some(last)
+    if is_toe && is_loosened_since(car, state, reading) {
+        return None;
+    }
+    (is_height || !is_turned_since(state, reading)).then_some(last)
+}
+
+/// Whether an adjuster was turned after the last entry of this reading.
+fn is_turned_since(state: &JobState, reading: &ItemId) -> bool {
+    let mut since = false;
+    for entry in state.counting_entries() {
+        match &entry.event {
+            Event::Read { reading: read, again: true, .. } if read == reading => since = false,
+            Event::Turned { .. } => since = true,
+            _ => {}
+        }
+    }
+    since
 }
 
 /// Whether something that waits for an operation of Set (a jam nut for toe) was loosened after the

@@ -76,6 +76,25 @@ enum Wire {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         instrument: Option<String>,
     },
+    Gauged {
+        place: String,
+        value: f64,
+        u: f64,
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        own_u: bool,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<f64>,
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        sure: bool,
+        typed: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        instrument: Option<String>,
+    },
+    Turned {
+        adjuster: String,
+        amount: f64,
+        typed: String,
+    },
     Stuck {
         item: String,
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -178,9 +197,13 @@ const STAGES: [(FastenerStage, &str); 7] = [
 /// # Errors
 /// [`WireError::Damaged`] where a number cannot be stored (a reading that is not finite).
 pub fn to_json(event: &Event) -> Result<String, WireError> {
-    if let Event::Read { value, u, .. } = event
-        && !(value.is_finite() && u.is_finite())
-    {
+    let ordinary = match event {
+        Event::Read { value, u, .. } => value.is_finite() && u.is_finite(),
+        Event::Gauged { value, u, at, .. } => [*value, *u, at.unwrap_or(0.0)].iter().all(|x| x.is_finite()),
+        Event::Turned { amount, .. } => amount.is_finite(),
+        _ => true,
+    };
+    if !ordinary {
         return Err(WireError::Damaged("a reading must be an ordinary number".to_owned()));
     }
     serde_json::to_string(&Envelope { v: VERSION, event: Wire::from(event) })
@@ -246,6 +269,19 @@ impl From<&Event> for Wire {
                 typed: typed.clone(),
                 instrument: instrument.clone(),
             },
+            Event::Gauged { place, value, u, own_u, at, sure, typed, instrument } => Self::Gauged {
+                place: place.clone(),
+                value: *value,
+                u: *u,
+                own_u: *own_u,
+                at: *at,
+                sure: *sure,
+                typed: typed.clone(),
+                instrument: instrument.clone(),
+            },
+            Event::Turned { adjuster, amount, typed } => {
+                Self::Turned { adjuster: adjuster.clone(), amount: *amount, typed: typed.clone() }
+            }
             Event::Stuck { item, note } => Self::Stuck { item: item.to_string(), note: note.clone() },
             Event::Broken { item, note } => Self::Broken { item: item.to_string(), note: note.clone() },
             Event::Replaced { item, note } => Self::Replaced { item: item.to_string(), note: note.clone() },
@@ -292,6 +328,10 @@ fn event(wire: Wire) -> Result<Event, WireError> {
         Wire::Read { reading, again, value, u, typed, instrument } => {
             Event::Read { reading: item(&reading), again, value, u, typed, instrument }
         }
+        Wire::Gauged { place, value, u, own_u, at, sure, typed, instrument } => {
+            Event::Gauged { place, value, u, own_u, at, sure, typed, instrument }
+        }
+        Wire::Turned { adjuster, amount, typed } => Event::Turned { adjuster, amount, typed },
         Wire::Stuck { item: id, note } => Event::Stuck { item: item(&id), note },
         Wire::Broken { item: id, note } => Event::Broken { item: item(&id), note },
         Wire::Replaced { item: id, note } => Event::Replaced { item: item(&id), note },

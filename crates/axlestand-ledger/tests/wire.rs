@@ -143,10 +143,30 @@ fn remarks() -> Vec<(&'static str, Event)> {
         typed: "-0.5 ± 0.05 °".into(),
         instrument: instrument.map(str::to_owned),
     };
+    let gauged = |at, flag, instrument: Option<&str>| Event::Gauged {
+        place: "string.front-left.front-edge".into(),
+        value: 52.5,
+        u: 0.25,
+        own_u: flag,
+        at,
+        sure: flag,
+        typed: "52.5 ± 0.25 mm".into(),
+        instrument: instrument.map(str::to_owned),
+    };
     let (item, note) = (id("sensor.left"), Some("sheared, \"flush\"".to_owned()));
     vec![
         ("read", read(false, -0.5, Some("gauge"))),
         ("read-again", read(true, 612.25, None)),
+        ("gauged", gauged(Some(900.0), true, Some("steel rule"))),
+        ("gauged-bare", gauged(None, false, None)),
+        (
+            "turned",
+            Event::Turned {
+                adjuster: "tie-rod.left".into(),
+                amount: -1.25,
+                typed: "1 1/4 turns shorter".into(),
+            },
+        ),
         ("stuck", Event::Stuck { item: item.clone(), note: note.clone() }),
         ("stuck-bare", Event::Stuck { item: item.clone(), note: None }),
         ("broken", Event::Broken { item: item.clone(), note: note.clone() }),
@@ -173,6 +193,8 @@ fn kind(event: &Event) -> &'static str {
         Event::Planned { .. } => "planned",
         Event::Done { .. } => "done",
         Event::Read { .. } => "read",
+        Event::Gauged { .. } => "gauged",
+        Event::Turned { .. } => "turned",
         Event::Stuck { .. } => "stuck",
         Event::Broken { .. } => "broken",
         Event::Replaced { .. } => "replaced",
@@ -204,7 +226,7 @@ fn stored_bytes_of_version_1_stay_readable_and_are_written_alike() {
         std::fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
     assert_eq!(files.collect::<BTreeSet<_>>(), known, "a file nobody reads, or one that is missing");
     let kinds: BTreeSet<_> = samples.iter().map(|(_, event)| kind(event)).collect();
-    assert_eq!(kinds.len(), 13, "{kinds:?}");
+    assert_eq!(kinds.len(), 15, "{kinds:?}");
 }
 
 #[test]

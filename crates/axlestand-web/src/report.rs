@@ -35,6 +35,7 @@ pub fn report_page(report: &ReportView) -> String {
                     (list("Replaced", &report.replaced))
                     (states(&report.states))
                     (readings(report))
+                    (list("Wheel alignment (± standard uncertainty)", &report.alignment))
                     (list("Left out, and why", &report.left_out.iter().map(|l| format!("{}: {}", l.what, l.reason)).collect::<Vec<_>>()))
                     (list("Notes", &report.notes))
                     (list("Recheck", &report.rechecks.iter().map(|r| format!("{}: {}", r.when, r.what)).collect::<Vec<_>>()))

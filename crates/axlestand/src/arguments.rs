@@ -84,8 +84,10 @@ pub(crate) enum Command {
     Done(DoneArgs),
     /// Take an entry back by a further entry (the last one, or the one named).
     UndoEntry(UndoEntryArgs),
-    /// Record a reading: read height-front.left "612 ± 1 mm".
+    /// Record readings: read height-front.left "612 ± 1 mm"; of the wheels: read --guide leads through them.
     Read(ReadArgs),
+    /// Record that an adjuster was turned: turned tie-rod.left "1 turn 2 flats longer".
+    Turned(crate::alignment_arguments::TurnedArgs),
     /// Record that a fastener does not come loose; shows what it bears, what to try, the other ways.
     Stuck(StuckArgs),
     /// Choose how something is to be freed: by one of its other ways, or 'usual'.
@@ -324,18 +326,35 @@ pub(crate) struct UndoEntryArgs {
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = "axlestand read height-front.left \"612 ± 1 mm\"\n\
+    axlestand read --guide            the ways to read wheels\n\
+    axlestand read --guide strings    what is read, from where to where, how often, what is missing\n\
+    axlestand read string.fl.front-edge \"52.5 mm\"\n\
+    axlestand read string.fl.hub=61mm string.fr.hub=60.5mm string.spacing.front=1820mm --at 900mm\n\
+    A reading of a wheel that disagrees with the others is asked about and not recorded; looked at again and\n\
+    right: --sure.")]
 pub(crate) struct ReadArgs {
-    /// The reading.
-    pub(crate) reading: String,
+    /// The reading; of wheels also several at once, as PLACE=VALUE.
+    #[arg(required_unless_present = "guide")]
+    pub(crate) reading: Option<String>,
     /// Value with unit, with its standard uncertainty where known: "612 ± 1 mm".
     #[arg(allow_hyphen_values = true)]
-    pub(crate) value: String,
+    pub(crate) value: Option<String>,
     /// More of the value, where it was typed without quotes.
     #[arg(hide = true)]
     pub(crate) rest: Vec<String>,
     /// The instrument.
     #[arg(long)]
     pub(crate) instrument: Option<String>,
+    /// Where along the car or the plate it is read, or how far the hub is raised: the guide says which.
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    pub(crate) at: Option<String>,
+    /// Looked at again and right: recorded without asking, earlier ones at this place count no more.
+    #[arg(long)]
+    pub(crate) sure: bool,
+    /// Show the ways to read wheels, or the list of one: strings, plates, camber, floor, caster …
+    #[arg(long, value_name = "METHOD", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["reading", "at", "sure"])]
+    pub(crate) guide: Option<String>,
 }
 
 #[derive(Debug, Args)]

@@ -30,6 +30,10 @@ pub(crate) enum SetCommand {
         /// The new end from counting face to ball centre, measured as the old one was: "83 ± 0.5 mm".
         length: String,
     },
+    /// How the wheels stand from what was read, what to read next, what to turn.
+    Alignment(crate::alignment_arguments::AlignmentArgs),
+    /// What height does to camber and toe, from a bump sweep.
+    Bump,
 }
 
 #[derive(Debug, Args)]

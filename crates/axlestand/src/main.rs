@@ -2,6 +2,7 @@
 //!
 //! The binary parses arguments, calls the garage and prints what it answers. It holds no rule.
 
+mod alignment_arguments;
 mod arguments;
 mod calc_arguments;
 mod commands;

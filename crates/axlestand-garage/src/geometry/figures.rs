@@ -171,13 +171,19 @@ pub(crate) fn tyre_size(designation: &str) -> Option<(f64, f64)> {
     let (width, rest) = designation.split_once('/')?;
     let width: f64 =
         width.trim().trim_start_matches(|c: char| c.is_ascii_alphabetic()).trim().parse().ok()?;
-    let digits =
-        |text: &str| -> String { text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect() };
-    let rest = rest.trim();
-    let aspect: f64 = digits(rest).parse().ok()?;
-    let rim = rest.trim_start_matches(|c: char| c.is_ascii_digit()).trim_start_matches([' ', 'R', 'Z', '-']);
-    let rim: f64 = digits(rim).parse().ok()?;
-    let radius = rim * 25.4 / 2.0 + width * aspect / 100.0;
-    ((100.0..400.0).contains(&width) && (10.0..100.0).contains(&aspect) && (8.0..26.0).contains(&rim))
-        .then_some((radius, width))
+    let aspect: f64 = digits(rest.trim()).parse().ok()?;
+    let radius = rim_inches(designation)? * 25.4 / 2.0 + width * aspect / 100.0;
+    ((100.0..400.0).contains(&width) && (10.0..100.0).contains(&aspect)).then_some((radius, width))
+}
+
+/// The rim's nominal diameter in a designation like '195/60 R15 88T', inches.
+pub(crate) fn rim_inches(designation: &str) -> Option<f64> {
+    let (_, rest) = designation.split_once('/')?;
+    let rim =
+        rest.trim().trim_start_matches(|c: char| c.is_ascii_digit()).trim_start_matches([' ', 'R', 'Z', '-']);
+    digits(rim).parse().ok().filter(|rim| (8.0..26.0).contains(rim))
+}
+
+fn digits(text: &str) -> String {
+    text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect()
 }

@@ -12,35 +12,35 @@
 //! * [`tie_rod_end`]: the exposed thread that gives the old length with a new end.
 //! * [`calc`]: the same arithmetic with nothing but what is typed.
 
-mod adjusters;
+pub(crate) mod adjusters;
 mod advice;
 mod advice_words;
 mod angles;
 mod both_sides;
 pub mod calc;
-mod corner;
-mod corner_figures;
+pub(crate) mod corner;
+pub(crate) mod corner_figures;
 mod curve_columns;
 mod curve_table;
 mod curves;
-mod figures;
+pub(crate) mod figures;
 mod gates;
 mod hanging;
 mod height;
 mod joints;
-mod now;
+pub(crate) mod now;
 mod places;
 mod point_faults;
-mod points;
-mod preview;
+pub(crate) mod points;
+pub(crate) mod preview;
 mod roll_curves;
 mod room;
 mod side_view;
 mod springs;
 mod steering;
-mod targets;
-mod tie_rod;
-mod typed;
+pub(crate) mod targets;
+pub(crate) mod tie_rod;
+pub(crate) mod typed;
 mod warnings;
 mod wheel_curves;
 mod whole;

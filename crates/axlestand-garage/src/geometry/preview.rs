@@ -184,7 +184,7 @@ fn travel_left(view: &mut AxlePreview, axle: &Axle, corner: &Corner, hand: Hand,
 }
 
 /// Wheel travel now from where the points were taken: the mean of left and right.
-pub(super) fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
+pub(crate) fn travel_now(job: Option<&Job>, axle: &Axle) -> Option<f64> {
     let reference = axle.hub_to_arch?.mm();
     let read = |hand| latest(job?, ReadingKind::Height, end(&axle.name), Some(hand)).map(|l| l.value);
     Some(reference - (read(Hand::Left)? + read(Hand::Right)?) / 2.0)

@@ -56,6 +56,8 @@ pub fn event_text(event: &Event) -> String {
         Event::Read { reading, again, typed, .. } => {
             format!("read {reading}{}: {typed}", if *again { " again" } else { "" })
         }
+        Event::Gauged { place, typed, .. } => format!("gauged {place}: {typed}"),
+        Event::Turned { adjuster, typed, .. } => format!("turned {adjuster}: {typed}"),
         Event::Stuck { item, note } => with("stuck", item, note),
         Event::Broken { item, note } => with("broken", item, note),
         Event::Replaced { item, note } => with("replaced", item, note),

@@ -119,6 +119,7 @@ pub fn check_lowering(job: &Job) -> CheckView {
 pub fn check_road(job: &Job) -> CheckView {
     let mut check = view(job, "road", road_check(&job.car, &job.state));
     check.reasons.extend(crate::geometry::geometry_reasons(job));
+    check.reasons.extend(crate::alignment::alignment_reasons(job));
     // Without a plan nobody can tell which work is due.
     if let Err(why) = job.plan() {
         let text = format!("no plan can be made, so it is not known what is due: {why}");

@@ -96,6 +96,8 @@ pub struct ReportView {
     pub states: Vec<StateLine>,
     /// Readings.
     pub readings: Vec<ReadingView>,
+    /// How the wheels stand, where they were read for it.
+    pub alignment: Vec<String>,
     /// What was left out.
     pub left_out: Vec<LeftOut>,
     /// Remarks.
@@ -128,6 +130,7 @@ pub fn report(job: &Job, units: Units) -> Result<ReportView, GarageError> {
         replaced: replaced(job),
         states: job.car.holds().filter_map(|hold| state_line(job, hold)).collect(),
         readings: job.car.readings.iter().filter_map(|reading| reading_view(job, reading, units)).collect(),
+        alignment: crate::alignment::report_lines(job),
         left_out: job
             .state
             .skipped

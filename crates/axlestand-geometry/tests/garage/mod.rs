@@ -199,6 +199,7 @@ pub(crate) fn noisy(readings: &[Taken], dice: &mut Dice) -> Vec<Taken> {
             Kind::StringSpacing { spacing, .. } => *spacing += error,
             Kind::ToePlates { rear, .. } | Kind::Trammel { rear, .. } => *rear += error,
             Kind::StraightEdge { front, .. } => *front += error,
+            Kind::RunOut { out, .. } => *out += error,
             Kind::Camber { degrees, .. } => *degrees += error,
             Kind::FloorStep { rise, .. } => *rise += error,
             Kind::CasterSweep { left, .. } => left.camber += error,

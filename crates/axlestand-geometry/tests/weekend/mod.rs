@@ -128,6 +128,7 @@ fn slip(readings: &mut [Taken], dice: &mut Dice) -> String {
         Kind::StringSpacing { spacing, .. } => *spacing += mm,
         Kind::ToePlates { rear, .. } | Kind::Trammel { rear, .. } => *rear += mm,
         Kind::StraightEdge { front, .. } => *front += mm,
+        Kind::RunOut { out, .. } => *out += mm,
         Kind::Camber { degrees: shown, .. } => *shown += degrees,
         Kind::FloorStep { rise, .. } => *rise += mm,
         Kind::CasterSweep { left, .. } => left.camber += degrees,

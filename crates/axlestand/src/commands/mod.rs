@@ -1,5 +1,6 @@
 //! Commands: each calls the garage and hands the answer to the printer.
 
+mod alignment;
 mod calc;
 mod car;
 mod demo;
@@ -29,7 +30,8 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Next(args) => work::next(cli, args, output, clock),
         Command::Done(args) => work::done(cli, args, output, clock),
         Command::UndoEntry(args) => work::undo_entry(cli, args, output, clock),
-        Command::Read(args) => work::read(cli, args, output, clock),
+        Command::Read(args) => alignment::read(cli, args, output, clock),
+        Command::Turned(args) => alignment::turned(cli, args, output, clock),
         Command::Stuck(args) => stuck::run(cli, args, output, clock),
         Command::Choose(args) => work::choose(cli, args, output, clock),
         Command::Broken(args) => work::broken(cli, args, output, clock),

@@ -59,6 +59,10 @@ pub(super) fn run(
             }
             Ok(true)
         }
+        SetCommand::Alignment(wanted) => {
+            super::alignment::alignment(cli, wanted, &of_a_job(job)?, output, clock)
+        }
+        SetCommand::Bump => super::alignment::bump(&of_a_job(job)?, output),
         SetCommand::TieRod { side, length } => {
             let Some(job) = &job else {
                 return Err(Failure::Usage(
@@ -75,6 +79,13 @@ pub(super) fn run(
             Ok(true)
         }
     }
+}
+
+/// Readings belong to a job.
+fn of_a_job(job: Option<Job>) -> Result<Job, Failure> {
+    job.ok_or_else(|| {
+        Failure::Usage("the readings of the wheels belong to a job: leave --car out".to_owned())
+    })
 }
 
 /// `axlestand car curves`.

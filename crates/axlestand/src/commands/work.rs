@@ -2,7 +2,7 @@
 
 use super::{MakeClock, garage};
 use crate::arguments::{
-    ChooseArgs, Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, ReadArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
+    ChooseArgs, Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
 };
 use crate::output::{Failure, Output};
 use crate::text;
@@ -186,14 +186,15 @@ fn changed_rows(
     Ok(())
 }
 
+/// A reading of the vehicle file.
 pub(super) fn read(
     cli: &Cli,
-    args: &ReadArgs,
+    (reading, value): (&str, &str),
+    instrument: Option<String>,
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let value = [std::slice::from_ref(&args.value), &args.rest].concat().join(" ");
-    let recorded = garage(cli, clock)?.read(&args.reading, &value, args.instrument.clone())?;
+    let recorded = garage(cli, clock)?.read(reading, value, instrument)?;
     let answer = &recorded.answer;
     let dimension = recorded.job.car.reading(&answer.reading).map(|reading| reading.dimension);
     let shown = dimension.map_or_else(String::new, |d| cli.units().reading(d, answer.value, answer.u));

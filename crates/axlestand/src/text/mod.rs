@@ -1,5 +1,6 @@
 //! Views as text for a terminal.
 
+mod alignment;
 mod calc;
 mod car;
 mod csv;
@@ -12,6 +13,7 @@ mod report;
 mod rows;
 mod stuck;
 
+pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
 pub(crate) use curves::{curves, curves_csv, steering, steering_csv};

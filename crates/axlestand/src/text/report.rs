@@ -27,6 +27,7 @@ pub(crate) fn report(view: &ReportView, output: &mut Output<'_>) -> Result<(), F
             or(&reading.after)
         ))?;
     }
+    list("Wheel alignment (± standard uncertainty)", &view.alignment, output)?;
     let left_out: Vec<_> = view.left_out.iter().map(|l| format!("{}: {}", l.what, l.reason)).collect();
     list("Left out, and why", &left_out, output)?;
     list("Notes", &view.notes, output)?;

@@ -11,7 +11,7 @@
 //! ```
 //!
 //! `car: FILE` puts a car of `tests/jobs/cars` into a fresh folder, `car: template KEY=VALUE …` one
-//! from the layout template as `car.toml`. `$ …` runs the binary with those arguments. The lines
+//! from the layout template as `car.toml`, `car: demo` the demo car as `wagtail.toml`. `$ …` runs the binary with those arguments. The lines
 //! below it are the whole answer, standard output before standard error, and `→ N` is an exit code
 //! other than 0. A line `…` stands for any number of lines, but not for the exit code. `edit: FILE "OLD" "NEW"` changes the one
 //! place in a file where OLD stands. Times are shown as `TIME`, ids of entries as `entry-N`, which
@@ -142,6 +142,9 @@ impl Bench {
             let mut command = vec!["car", "new", "--usual", "--out", "car.toml"];
             command.extend(answers.iter().flat_map(|answer| ["--answer", answer]));
             self.workshop.run(&command).expect(0);
+        } else if name == "demo" {
+            let demo = folder().join("../../cars/wagtail.toml");
+            std::fs::copy(&demo, self.workshop.path().join("wagtail.toml")).unwrap();
         } else {
             let from = folder().join("cars").join(name);
             std::fs::copy(&from, self.workshop.path().join(name))

@@ -81,6 +81,12 @@ impl Task {
         self.values.iter().copied().collect()
     }
 
+    /// Covariance of two angles; nought where there is none such.
+    #[must_use]
+    pub fn covariance(&self, i: usize, k: usize) -> f64 {
+        self.covariance.get((i, k)).copied().unwrap_or(0.0)
+    }
+
     /// The adjusters as they are known now.
     #[must_use]
     pub fn adjusters(&self) -> &[Adjuster] {

@@ -183,7 +183,10 @@ impl std::fmt::Display for Finding {
             }
             Self::MissingEdge { wheel, edge, half_turn } => {
                 let when = if *half_turn { " after half a turn" } else { "" };
-                write!(f, "the {edge} of the {wheel} rim{when} is missing; without it this wheel has no toe")
+                write!(
+                    f,
+                    "the {edge} of the {wheel} rim{when} is missing; without it this wheel's toe hangs on the hub gap"
+                )
             }
             Self::NoHalfTurn { wheel } => {
                 write!(f, "the {wheel} wheel was read in one position; half a turn on takes its run-out away")

@@ -52,6 +52,7 @@ fn believable(size: &CarSize, kind: Kind) -> Vec<(f64, f64, f64)> {
         Kind::StraightEdge { base, front, rear, .. } => {
             vec![(base, 100.0, 2000.0), (front - rear, -turn(base), turn(base))]
         }
+        Kind::RunOut { out, .. } => vec![(out, -5.0, 5.0)],
         Kind::Camber { degrees, .. } => vec![(degrees, -12.0, 12.0)],
         Kind::FloorStep { rise, .. } => vec![(rise, -100.0, 100.0)],
         Kind::CasterSweep { left, right, .. } => vec![

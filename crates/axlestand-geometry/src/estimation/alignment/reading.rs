@@ -21,6 +21,8 @@ mod usual {
     pub(super) const TAPE: f64 = 1.0;
     /// A gap at a straight-edge, mm.
     pub(super) const EDGE_GAP: f64 = 0.5;
+    /// A dial gauge, half the difference of two edges, mm.
+    pub(super) const DIAL: f64 = 0.05;
     /// A digital gauge, degrees.
     pub(super) const CAMBER: f64 = 0.1;
     /// A water level, mm.
@@ -105,6 +107,16 @@ pub enum Kind {
         rear: f64,
         /// After half a turn of both wheels.
         half_turn: bool,
+    },
+    /// Run-out of a rim by dial gauge: how far its front edge (or its top) stands out of its mean plane as
+    /// the wheel stands in the first position, mm; half the difference of the two edges.
+    RunOut {
+        /// The wheel.
+        wheel: Wheel,
+        /// The top instead of the front edge.
+        top: bool,
+        /// How far it stands out.
+        out: f64,
     },
     /// A gauge on the rim, degrees, against gravity.
     Camber {
@@ -211,6 +223,7 @@ impl Kind {
             Self::StringSpacing { .. } => usual::SPACING,
             Self::ToePlates { .. } | Self::Trammel { .. } => two * usual::TAPE,
             Self::StraightEdge { .. } => two * usual::EDGE_GAP,
+            Self::RunOut { .. } => usual::DIAL,
             Self::Camber { .. } => usual::CAMBER,
             Self::FloorStep { .. } => usual::FLOOR,
             Self::CasterSweep { left, right, .. } => sweep_sigma(left.heading, right.heading, usual::CAMBER),
@@ -226,6 +239,7 @@ impl Kind {
             Self::StringSpacing { spacing, .. } => spacing,
             Self::ToePlates { front, rear, .. } | Self::Trammel { front, rear, .. } => rear - front,
             Self::StraightEdge { front, rear, .. } => front - rear,
+            Self::RunOut { out, .. } => out,
             Self::Camber { degrees, .. } => degrees,
             Self::FloorStep { rise, .. } => rise,
             Self::CasterSweep { left, right, .. } => left.camber - right.camber,
@@ -246,6 +260,10 @@ impl Kind {
             }
             Self::ToePlates { .. } | Self::Trammel { .. } | Self::StraightEdge { .. } => {
                 Box::new(self.toe_model(size))
+            }
+            Self::RunOut { wheel, top, .. } => {
+                let unknown = if top { unknowns::run_out_up(wheel) } else { unknowns::run_out(wheel) };
+                Box::new(Linear::of(&[(unknown, 1.0)]))
             }
             Self::Camber { wheel, half_turn, .. } => Box::new(camber_model(size, wheel, half_turn)),
             Self::FloorStep { from, to, .. } => {
@@ -371,6 +389,8 @@ impl std::fmt::Display for Kind {
             Self::StraightEdge { side, half_turn, .. } => {
                 write!(f, "straight-edge, {side}{}", turned(half_turn))
             }
+            Self::RunOut { wheel, top: false, .. } => write!(f, "run-out of the rim, {wheel}, front"),
+            Self::RunOut { wheel, .. } => write!(f, "run-out of the rim, {wheel}, top"),
             Self::Camber { wheel, half_turn, .. } => write!(f, "camber gauge, {wheel}{}", turned(half_turn)),
             Self::FloorStep { from, to, .. } => write!(f, "floor, {from} to {to}"),
             Self::CasterSweep { side, .. } => write!(f, "caster sweep, {side}"),
@@ -395,6 +415,7 @@ impl Kind {
             Self::ToePlates { front, rear, .. }
             | Self::Trammel { front, rear, .. }
             | Self::StraightEdge { front, rear, .. } => (*front, *rear) = (0.0, 0.0),
+            Self::RunOut { out, .. } => *out = 0.0,
             Self::Camber { degrees, .. } => *degrees = 0.0,
             Self::FloorStep { rise, .. } => *rise = 0.0,
             Self::CasterSweep { left, right, .. } => {

@@ -222,6 +222,15 @@ impl AlignmentEstimate {
         self.estimate.answers(&self.functions(quantities))
     }
 
+    /// Values of several quantities with their covariance, those that the readings do not tell with
+    /// what is assumed of any car (wide): for a chain of sessions, each of which sees a part.
+    ///
+    /// # Errors
+    /// [`Trouble::Undefined`] where a quantity has no value.
+    pub fn assumed(&self, quantities: &[Quantity]) -> Result<Answers, Trouble> {
+        self.estimate.answers(&self.functions(quantities))
+    }
+
     /// What a further reading should show, whatever value it is given here.
     ///
     /// # Errors

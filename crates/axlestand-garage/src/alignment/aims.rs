@@ -1,0 +1,107 @@
+//! What the car's file wants of the wheels, and whether they are there.
+
+use super::chain::Chain;
+use crate::geometry::targets::{band_text, target};
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::estimation::alignment::{Axle, Quantity, Wheel};
+use axlestand_geometry::estimation::conformity::{Limits, Rule, Zone};
+use axlestand_model::car::{Car, Target};
+use axlestand_model::{AxleEnd, Hand, ReadingKind};
+use serde::Serialize;
+
+/// A target of the file.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Aim {
+    /// Of which quantity.
+    pub(crate) quantity: Quantity,
+    /// Its limits, degrees; `None`: still to be looked up.
+    pub(crate) limits: Option<Limits>,
+    /// `0.10° ± 0.15° [manual: sheet 44-05]`.
+    pub(crate) text: String,
+    /// Whether the owner may work to it.
+    pub(crate) sound: bool,
+}
+
+/// How a value stands against its target.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct AimView {
+    /// The target with its source.
+    pub target: String,
+    /// Probability that the true value is within.
+    pub probability: Option<f64>,
+    /// `within limits`, `cannot be told`, `outside the limits`, `no target`, `not known`.
+    pub zone: &'static str,
+}
+
+/// Every target of the file for the wheels' angles.
+pub(crate) fn aims(car: &Car) -> Vec<Aim> {
+    let ends = [(Axle::Front, AxleEnd::Front), (Axle::Rear, AxleEnd::Rear)];
+    let hands = [(Side::Left, Hand::Left), (Side::Right, Hand::Right)];
+    let mut all = Vec::new();
+    for (axle, end) in ends {
+        all.extend(aim(Quantity::TotalToe(axle), target(car, ReadingKind::Toe, end, None)));
+    }
+    for (axle, end) in ends {
+        for (side, hand) in hands {
+            let wheel = Wheel::of(axle, side);
+            all.extend(aim(Quantity::Camber(wheel), target(car, ReadingKind::Camber, end, Some(hand))));
+        }
+    }
+    for (side, hand) in hands {
+        let found = target(car, ReadingKind::Caster, AxleEnd::Front, Some(hand));
+        all.extend(aim(Quantity::Caster(side), found));
+    }
+    all
+}
+
+fn aim(quantity: Quantity, target: Option<&Target>) -> Option<Aim> {
+    let target = target?;
+    let limits = target.band.and_then(|band| Limits::new(band.lower(), band.upper()).ok());
+    let text = match target.band {
+        Some(band) => format!("{} [{}]", band_text(band, "°"), target.provenance),
+        None => format!(
+            "not known: look it up{} and set it with 'car set {} value'",
+            target.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default(),
+            target.id.base()
+        ),
+    };
+    Some(Aim { quantity, limits, text, sound: target.provenance.may_be_worked_to() })
+}
+
+impl Aim {
+    /// How it stands, given a value and its uncertainty.
+    pub(crate) fn view(&self, told: Option<(f64, f64)>) -> AimView {
+        let decided = self.judged(told);
+        AimView {
+            target: self.text.clone(),
+            probability: decided.map(|(probability, _)| probability),
+            zone: match (self.limits, told, decided) {
+                (None, _, _) => "no target",
+                (_, None, _) => "not known",
+                (_, _, Some((_, Zone::In))) => "within limits",
+                (_, _, Some((_, Zone::Out))) => "outside the limits",
+                _ => "cannot be told",
+            },
+        }
+    }
+
+    /// Probability of being within, and the zone.
+    pub(crate) fn judged(&self, told: Option<(f64, f64)>) -> Option<(f64, Zone)> {
+        let (value, u) = told?;
+        let decision = self.limits?.judge(value, u.max(1e-9), Rule::default()).ok()?;
+        Some((decision.probability, decision.zone))
+    }
+}
+
+impl Chain {
+    /// What is known of a quantity, of the angles or beside them.
+    pub(crate) fn known(&self, quantity: Quantity) -> Option<(f64, f64)> {
+        self.told(quantity).or_else(|| {
+            let beside =
+                matches!(quantity, Quantity::Caster(_) | Quantity::CasterDifference | Quantity::SetBack(_));
+            let told = self.estimate.as_ref().filter(|_| beside)?.get(quantity)?;
+            Some((told.value, told.u))
+        })
+    }
+}

@@ -1,0 +1,50 @@
+//! Height comes before camber and toe: whether it is where it belongs.
+
+use super::place::Place;
+use super::rounds::Rounds;
+use super::taken::wheel_name;
+use super::work::StepView;
+use crate::geometry::now::reading;
+use crate::geometry::targets::target;
+use crate::job::Job;
+use axlestand_geometry::conventions::Side;
+use axlestand_geometry::estimation::alignment::{Axle, Wheel};
+use axlestand_model::{AxleEnd, Hand, ReadingKind};
+use axlestand_quantity::Side as Where;
+
+/// The step that brings the height to its target, where one is off.
+pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
+    let off: Vec<String> = Wheel::ALL.iter().filter_map(|wheel| off(job, rounds, *wheel)).collect();
+    if off.is_empty() {
+        return None;
+    }
+    Some(StepView {
+        stage: "height",
+        adjuster: None,
+        amount: None,
+        text: format!(
+            "height first: {}; settle the car, look at the springs, 'axlestand set height' says where collars go",
+            off.join(", ")
+        ),
+        command: None,
+    })
+}
+
+fn off(job: &Job, rounds: &Rounds, wheel: Wheel) -> Option<String> {
+    let end = if wheel.axle == Axle::Front { AxleEnd::Front } else { AxleEnd::Rear };
+    let hand = if wheel.side == Side::Left { Hand::Left } else { Hand::Right };
+    let target = target(&job.car, ReadingKind::Height, end, Some(hand))?;
+    let band = target.band.filter(|_| target.provenance.may_be_worked_to())?;
+    let gauged = rounds.now().readings.iter().rev().find(|one| one.place == Place::Height(wheel));
+    let at_the_end = || {
+        let id = &reading(&job.car, ReadingKind::Height, end, Some(hand))?.id;
+        let record = job.state.readings.get(id)?.last()?;
+        (record.again && !record.stale).then_some(record.value)
+    };
+    let value = gauged.map(|one| one.value).or_else(at_the_end)?;
+    if band.side(value) == Where::Within {
+        return None;
+    }
+    let (low, high) = (band.lower(), band.upper());
+    Some(format!("{} is {value:.0} mm, its target {low:.0} to {high:.0} mm", wheel_name(wheel)))
+}

@@ -1,0 +1,48 @@
+//! Wheel alignment at home: numbers off tape, string and gauge in, how the wheels stand and what to turn
+//! out.
+//!
+//! Numbers are read at named places (`place.rs`) and recorded one by one ([`Garage::gauge`]); an adjuster
+//! that was turned ends a round ([`Garage::turned`]). [`alignment()`] goes through the rounds and says
+//! what is known, what to read again, what to read next and what to turn; [`guide()`] leads through a
+//! method. The numbers are made in `axlestand_geometry::estimation`; here stand the words, the car's
+//! targets and adjusters, and the order of the work.
+//!
+//! [`Garage::gauge`]: crate::Garage::gauge
+//! [`Garage::turned`]: crate::Garage::turned
+
+mod adjustable;
+mod aims;
+mod bump;
+mod chain;
+mod entry;
+mod guide;
+mod height;
+mod inclination;
+mod instruments;
+mod keep;
+mod method;
+mod place;
+mod place_words;
+mod rounds;
+mod sizes;
+mod taken;
+mod turned;
+mod verdict;
+mod view;
+mod words;
+mod work;
+mod worth;
+
+pub use adjustable::Rods;
+pub use aims::AimView;
+pub use bump::{BumpAnswer, BumpView, bump};
+pub use entry::{GaugeAnswer, GaugeAsked, GaugedView, QuestionView, is_place};
+pub use guide::{GuidePlace, GuideStep, GuideView, MethodView, guide, guides};
+pub(crate) use instruments::check_gauges;
+pub use keep::KeptView;
+pub(crate) use keep::{alignment_reasons, report_lines};
+pub use turned::TurnedAnswer;
+pub use verdict::VerdictView;
+pub use view::{AlignmentView, AlignmentWanted, FindingView, QuantityView, alignment};
+pub use work::{ForetoldView, StepView};
+pub use worth::NextReading;

@@ -1,0 +1,135 @@
+//! An adjuster was turned: by how much, which way.
+
+use super::adjustable::{Adjustable, Rods, adjustables, select};
+use super::entry::gauges;
+use super::rounds::Rounds;
+use super::words::amount_text;
+use crate::error::GarageError;
+use crate::job::{Garage, Recorded};
+use crate::typed;
+use axlestand_ledger::Event;
+use axlestand_model::car::Acts;
+
+/// What was recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TurnedAnswer {
+    /// The adjuster.
+    pub adjuster: String,
+    /// By how much, in turns of a tie rod, longer positive, else in its own unit.
+    pub amount: f64,
+    /// The same in words.
+    pub text: String,
+}
+
+impl Garage {
+    /// Records that an adjuster was turned. What was gauged before does not count for after.
+    ///
+    /// # Errors
+    /// [`GarageError`] for an adjuster there is not and an amount that is not understood.
+    pub fn turned(&mut self, adjuster: &str, amount: &str) -> Result<Recorded<TurnedAnswer>, GarageError> {
+        let kept = typed::remark("the amount", amount)?;
+        self.record(|job| {
+            let rounds = Rounds::of(&job.state, &gauges(&job.state));
+            let all = adjustables(job, &rounds, None::<Rods>);
+            let one = select(&all.list, adjuster)?;
+            let amount = if one.is_rod() { rod_amount(one, &kept)? } else { own_amount(one, &kept)? };
+            let answer = TurnedAnswer { adjuster: one.key.clone(), amount, text: amount_text(one, amount) };
+            let event = Event::Turned { adjuster: one.key.clone(), amount, typed: kept };
+            Ok((vec![event], answer))
+        })
+    }
+}
+
+/// Most that is believed of one entry: turns of a tie rod.
+const MOST_TURNS: f64 = 20.0;
+
+/// `1 1/4 turns longer`, `3 flats shorter`, `2 mm longer`, `1 turn 2 flats longer`.
+fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
+    let wrong = |why: &str| {
+        GarageError::Input(format!(
+            "'{text}': {why}; write it like \"1 1/4 turns longer\", \"2 flats shorter\" or \"1 turn 2 flats longer\" (longer: more thread shows)"
+        ))
+    };
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let (way, rest) = words.split_last().ok_or_else(|| wrong("nothing was given"))?;
+    let sign = match *way {
+        "longer" => 1.0,
+        "shorter" => -1.0,
+        _ => return Err(wrong("it does not say at its end whether the rod became longer or shorter")),
+    };
+    let mut turns = 0.0;
+    let mut number: Option<f64> = None;
+    for word in rest {
+        if let Some(value) = plain_or_fraction(word) {
+            number = Some(number.unwrap_or(0.0) + value);
+            continue;
+        }
+        let Some(value) = number.take() else { return Err(wrong(&format!("'{word}' is no number"))) };
+        turns += match word.trim_end_matches('s') {
+            "turn" => value,
+            "flat" | "sixth" => value / 6.0,
+            "mm" => value / one.pitch,
+            _ => return Err(wrong(&format!("'{word}' is no amount: turns, flats or mm"))),
+        };
+    }
+    if number.is_some() {
+        return Err(wrong("the last number has no turns, flats or mm behind it"));
+    }
+    if turns > MOST_TURNS {
+        return Err(wrong(&format!("more than {MOST_TURNS} turns in one go is no setting")));
+    }
+    if turns <= 0.0 {
+        return Err(wrong("it was turned by nothing"));
+    }
+    Ok(sign * turns)
+}
+
+/// `1`, `0.5`, `1/4`.
+fn plain_or_fraction(word: &str) -> Option<f64> {
+    let number =
+        |text: &str| text.replace(',', ".").parse::<f64>().ok().filter(|x| x.is_finite() && *x >= 0.0);
+    match word.split_once('/') {
+        Some((top, bottom)) => Some(number(top)? / number(bottom).filter(|x| *x > 0.0)?),
+        None => number(word),
+    }
+}
+
+/// In the adjuster's own unit and sense, as 'set alignment' says it: `+0.4°`, `-1.5 mm`.
+fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
+    let degrees = one
+        .of_file
+        .as_ref()
+        .is_some_and(|adjuster| matches!(adjuster.acts, Acts::StrutTurn { .. } | Acts::Eccentric { .. }));
+    let dimension =
+        if degrees { axlestand_quantity::Dimension::Angle } else { axlestand_quantity::Dimension::Length };
+    let parsed = dimension.parse(text).map_err(|why| {
+        GarageError::Input(format!(
+            "{}: {why}, with the sign that 'axlestand set alignment' gives it",
+            one.key
+        ))
+    })?;
+    let (from, to) = one.turnable.range;
+    let width = to - from;
+    if parsed.value.abs() > width.max(one.turnable.step) {
+        return Err(GarageError::Input(format!(
+            "{}: {text} is more than its whole range of {width:.2} {}",
+            one.key,
+            dimension.own_unit()
+        )));
+    }
+    Ok(parsed.value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::plain_or_fraction;
+
+    #[test]
+    fn fractions_are_read() {
+        assert_eq!(plain_or_fraction("1/4"), Some(0.25));
+        assert_eq!(plain_or_fraction("0,5"), Some(0.5));
+        for bad in ["", "x", "1/0", "-1", "1/4/2", "inf", "NaN"] {
+            assert_eq!(plain_or_fraction(bad), None, "{bad}");
+        }
+    }
+}

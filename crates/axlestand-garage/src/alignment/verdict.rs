@@ -1,0 +1,139 @@
+//! What it comes to: within targets, fit to drive to an alignment shop, or not good enough.
+
+use super::aims::Aim;
+use super::chain::Chain;
+use super::work::{Work, about};
+use super::worth::NextReading;
+use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, Wheel};
+use axlestand_geometry::estimation::conformity::{Rule, Zone};
+use serde::Serialize;
+
+/// The verdict.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct VerdictView {
+    /// `within-targets`, `drive-to-a-shop`, `not-good-enough` or `nothing-read`.
+    pub word: &'static str,
+    /// The same as a sentence.
+    pub text: String,
+    /// What to do, the first thing first.
+    pub todo: Vec<String>,
+}
+
+/// How far total toe may be off its target for a drive to a shop, and camber of a front wheel, degrees
+/// (AX-23: judgement, no source; local law decides).
+const SHOP_TOE: f64 = 0.75;
+const SHOP_CAMBER: f64 = 2.0;
+
+/// The verdict on a chain of rounds.
+pub(crate) fn verdict(
+    chain: &Chain,
+    aims: &[Aim],
+    work: &Work,
+    next: &[NextReading],
+    again: &[String],
+) -> VerdictView {
+    let todo = todo(chain, aims, work, next, again);
+    let blocked = chain.findings.iter().any(Finding::blocks);
+    let view = |word, text: &str| VerdictView { word, text: text.to_owned(), todo: todo.clone() };
+    if chain.read == 0 {
+        return view("nothing-read", "Nothing that tells how the wheels stand was read yet.");
+    }
+    if blocked {
+        return view(
+            "not-good-enough",
+            "Not good enough: the readings contradict each other, so nothing is computed from them.",
+        );
+    }
+    if chain.foretold {
+        return view(
+            "not-good-enough",
+            "Not good enough yet: something was turned since the last reading. Roll the car to and fro, and read again.",
+        );
+    }
+    let sound: Vec<&Aim> = aims.iter().filter(|aim| aim.sound && aim.limits.is_some()).collect();
+    let toe = sound.iter().any(|aim| aim.quantity == Quantity::TotalToe(Axle::Front));
+    let is_in = |aim: &&&Aim| matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::In)));
+    if toe && sound.len() == aims.len() && sound.iter().filter(is_in).count() == sound.len() {
+        return view("within-targets", "Within targets: everything the file has a target for.");
+    }
+    if fit_for_the_shop(chain, aims) {
+        return view(
+            "drive-to-a-shop",
+            "Not proven within targets, but straight enough to drive gently to an alignment shop (judgement; local law decides).",
+        );
+    }
+    view("not-good-enough", "Not good enough to drive on, and here is what to do.")
+}
+
+/// Whether total toe is near its target, and the front wheels' camber, as far as it was read.
+fn fit_for_the_shop(chain: &Chain, aims: &[Aim]) -> bool {
+    let middle = |quantity: Quantity| {
+        aims.iter().find(|aim| aim.quantity == quantity).and_then(|aim| aim.limits?.middle()).unwrap_or(0.0)
+    };
+    let near = |quantity: Quantity, half: f64| {
+        let (value, u) = chain.known(quantity)?;
+        let decision = about(middle(quantity), half)?.judge(value, u.max(1e-9), Rule::default()).ok()?;
+        Some(decision.zone == Zone::In)
+    };
+    let cambers = Wheel::ALL.iter().filter(|wheel| wheel.axle == Axle::Front);
+    near(Quantity::TotalToe(Axle::Front), SHOP_TOE) == Some(true)
+        && cambers.map(|wheel| near(Quantity::Camber(*wheel), SHOP_CAMBER)).all(|fit| fit != Some(false))
+}
+
+fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &[String]) -> Vec<String> {
+    let mut all = Vec::new();
+    if !again.is_empty() {
+        all.push(format!("read again: {}", again.join(", ")));
+    }
+    all.extend(chain.collected.incomplete.iter().cloned());
+    if chain.read == 0 {
+        all.push("read the wheels: 'axlestand read --guide' shows what there is, 'plates' is the quickest, 'strings' tells most".to_owned());
+        return all;
+    }
+    if chain.findings.iter().any(Finding::blocks) {
+        if again.is_empty() {
+            let blocking = chain.findings.iter().filter(|finding| finding.blocks());
+            all.extend(blocking.take(3).map(ToString::to_string));
+        }
+        return all;
+    }
+    for aim in aims {
+        if aim.limits.is_none() {
+            all.push(format!("the target of {} is {}", aim.quantity, aim.text));
+        } else if !aim.sound {
+            all.push(format!(
+                "the target of {} is a placeholder ({}): look it up and set it with 'car set'",
+                aim.quantity, aim.text
+            ));
+        }
+    }
+    if aims.is_empty() {
+        all.push("the file has no target for toe or camber: look them up and write them under [target.…], each with its reading and source".to_owned());
+    }
+    if work.steps.iter().any(|step| step.stage == "height") {
+        all.push("bring the car to its height first: camber and toe move with it".to_owned());
+    } else if !work.steps.is_empty() && !chain.foretold {
+        all.push("turn what stands under 'To turn', record it ('axlestand turned …'), roll the car to and fro, read again".to_owned());
+    }
+    let unknown: Vec<String> = aims
+        .iter()
+        .filter(|aim| aim.sound && chain.known(aim.quantity).is_none())
+        .map(|aim| aim.quantity.to_string())
+        .collect();
+    if !unknown.is_empty() {
+        all.push(format!("not known from what was read: {}", unknown.join(", ")));
+    }
+    if let (Some(best), false) = (next.first(), chain.foretold) {
+        let open =
+            aims.iter().any(|aim| !matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::In))));
+        if open {
+            all.push(format!(
+                "read {}; 'axlestand read --guide {}' leads through it",
+                best.line, best.method
+            ));
+        }
+    }
+    all.extend(work.notes.iter().cloned());
+    all
+}

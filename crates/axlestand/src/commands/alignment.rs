@@ -1,0 +1,179 @@
+//! Reading wheels, recording turns, how the wheels stand.
+
+use super::work::{notice, plan_change, plan_json};
+use super::{MakeClock, garage};
+use crate::alignment_arguments::{AlignmentArgs, RodsChoice, TurnedArgs};
+use crate::arguments::{Cli, ReadArgs};
+use crate::output::{Failure, Output};
+use crate::text;
+use axlestand_garage::Job;
+use axlestand_garage::alignment::{
+    AlignmentWanted, GaugeAsked, Rods, alignment as alignment_view, bump as bump_view, guide as guide_view,
+    guides as guide_views, is_place,
+};
+use serde_json::json;
+
+/// `axlestand read`: a reading of the vehicle file, numbers of the wheels, or a list that leads through
+/// them.
+pub(super) fn read(
+    cli: &Cli,
+    args: &ReadArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    if let Some(method) = &args.guide {
+        return guide(cli, method, output, clock);
+    }
+    let reading = args.reading.clone().unwrap_or_default();
+    let more: Vec<String> = args.value.iter().chain(&args.rest).cloned().collect();
+    let asked = |readings| GaugeAsked {
+        readings,
+        at: args.at.clone(),
+        sure: args.sure,
+        instrument: args.instrument.clone(),
+    };
+    if reading.contains('=') {
+        let pair = |text: &String| {
+            let (place, value) = text.split_once('=').ok_or_else(|| {
+                Failure::Usage(format!(
+                    "'{text}' is no PLACE=VALUE; several readings at once are all written like string.fl.hub=61mm"
+                ))
+            })?;
+            Ok((place.to_owned(), value.to_owned()))
+        };
+        let pairs: Vec<(String, String)> =
+            std::iter::once(&reading).chain(&more).map(pair).collect::<Result<_, Failure>>()?;
+        return gauge(cli, &asked(pairs), output, clock);
+    }
+    if more.is_empty() {
+        return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"612 ± 1 mm\"")));
+    }
+    let value = more.join(" ");
+    let job = garage(cli, clock)?.job()?;
+    if is_place(&job.car, &reading) {
+        return gauge(cli, &asked(vec![(reading, value)]), output, clock);
+    }
+    if args.sure || args.at.is_some() {
+        return Err(Failure::Usage(format!(
+            "'{reading}' is no place of the wheels ('axlestand read --guide' shows them), so --at and --sure mean nothing there"
+        )));
+    }
+    super::work::read(cli, (&reading, &value), args.instrument.clone(), output, clock)
+}
+
+fn gauge(
+    cli: &Cli,
+    asked: &GaugeAsked,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let recorded = garage(cli, clock)?.gauge(asked)?;
+    let answer = &recorded.answer;
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "gauged": answer.gauged, "questions": answer.questions,
+            "plan": plan_json(&recorded),
+        }))?;
+    } else {
+        notice(&recorded.job, output)?;
+        text::gauged(answer, output)?;
+        plan_change(&recorded, output)?;
+    }
+    Ok(answer.questions.is_empty())
+}
+
+fn guide(cli: &Cli, method: &str, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
+    let job = garage(cli, clock)?.job()?;
+    if method.is_empty() {
+        let views = guide_views(&job);
+        if output.is_json() {
+            output.json(&views)?;
+        } else {
+            text::guides(&views, output)?;
+        }
+        return Ok(true);
+    }
+    let view = guide_view(&job, method)?;
+    if output.is_json() {
+        output.json(&view)?;
+    } else {
+        text::guide(&view, output)?;
+    }
+    Ok(true)
+}
+
+/// `axlestand turned`.
+pub(super) fn turned(
+    cli: &Cli,
+    args: &TurnedArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let amount = std::iter::once(&args.amount).chain(&args.rest).cloned().collect::<Vec<_>>().join(" ");
+    let recorded = garage(cli, clock)?.turned(&args.adjuster, &amount)?;
+    let answer = &recorded.answer;
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "adjuster": answer.adjuster, "amount": answer.amount,
+            "text": answer.text, "plan": plan_json(&recorded),
+        }))?;
+        return Ok(true);
+    }
+    notice(&recorded.job, output)?;
+    output.line(format!(
+        "Turned {}: {}. Roll the car to and fro and read again: what was read before counts no more for how it stands.",
+        answer.adjuster, answer.text
+    ))?;
+    plan_change(&recorded, output)?;
+    Ok(true)
+}
+
+/// `axlestand set alignment`.
+pub(super) fn alignment(
+    cli: &Cli,
+    args: &AlignmentArgs,
+    job: &Job,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let rods = args.rods.map(|rods| match rods {
+        RodsChoice::Behind => Rods::Behind,
+        RodsChoice::Ahead => Rods::Ahead,
+    });
+    let wanted = AlignmentWanted { rods, ratio: args.ratio.clone() };
+    let view = alignment_view(job, &wanted)?;
+    let within = view.verdict.word == "within-targets";
+    if !args.keep {
+        if output.is_json() {
+            output.json(&view)?;
+        } else {
+            text::alignment(&view, output)?;
+        }
+        return Ok(within);
+    }
+    let recorded = garage(cli, clock)?.keep_alignment(&wanted)?;
+    if output.is_json() {
+        output.json(&json!({
+            "recorded": recorded.ids, "kept": recorded.answer, "plan": plan_json(&recorded),
+        }))?;
+        return Ok(within);
+    }
+    for kept in &recorded.answer {
+        let when = if kept.again { "at the end" } else { "before" };
+        output.line(format!("Read {when}: {}: {}", kept.name, kept.text))?;
+    }
+    output.line(&view.verdict.text)?;
+    plan_change(&recorded, output)?;
+    Ok(within)
+}
+
+/// `axlestand set bump`.
+pub(super) fn bump(job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let views = bump_view(job)?;
+    if output.is_json() {
+        output.json(&views)?;
+    } else {
+        text::bump(&views, output)?;
+    }
+    Ok(views.iter().all(|view| !view.answers.is_empty()))
+}
