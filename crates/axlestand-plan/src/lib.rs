@@ -5,6 +5,7 @@
 //! * [`rate`]: how near the order comes to the shortest.
 //! * [`sequence`]: the solver behind it, for any operations with set-ups, precedence and waits.
 //! * [`check_plan`]: the independent checker, which replays a plan against the ledger's rules.
+//! * [`risk`]: how long the rest takes, what may go wrong, what to buy ahead.
 //! * [`needs`](fn@needs): parts, one-use fasteners, consumables, tools, risks, specifications.
 //!
 //! # What this crate does not do
@@ -15,6 +16,7 @@ mod checker;
 mod needs;
 mod odds;
 mod order;
+pub mod risk;
 mod rows;
 mod scope;
 pub mod sequence;

@@ -1,30 +1,13 @@
 //! Plans of the invented demo car, proven by the independent checker.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Entry, Event, JobState};
+mod demo_job;
+
+use axlestand_ledger::{Action, JobState};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
 use axlestand_plan::{check_plan, order, scope};
-
-fn car() -> Car {
-    let text = include_str!("../../../cars/wagtail.toml");
-    let reading = axlestand_model::file::read(text, |thread| Ok(thread.to_owned()));
-    reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
-}
-
-fn started(car: &Car, goals: &[&str], rust: u8) -> JobState {
-    let goals: Vec<ItemId> = goals.iter().flat_map(|typed| car.resolve(typed).unwrap()).collect();
-    let event = Event::JobStarted {
-        name: "test".to_owned(),
-        car_text: String::new(),
-        car_path: String::new(),
-        goals,
-        rust,
-        helper: false,
-        toolbox: None,
-    };
-    JobState::of(&[Entry { id: "start".to_owned(), at: String::new(), event }])
-}
+use demo_job::{car, demo_goals, started};
 
 fn violations(car: &Car, state: &JobState) -> Vec<String> {
     let plan = order(car, state, scope(car, state).unwrap()).unwrap();
@@ -36,9 +19,12 @@ fn violations(car: &Car, state: &JobState) -> Vec<String> {
 #[test]
 fn the_demo_job_is_valid_at_every_rust_grade() {
     let car = car();
-    let goals = ["control-arm", "tie-rod-end", "arb-link", "strut", "drive-axle", "wheel-bearing.left"];
     for rust in 0..=4 {
-        assert_eq!(violations(&car, &started(&car, &goals, rust)), Vec::<String>::new(), "rust {rust}");
+        assert_eq!(
+            violations(&car, &started(&car, &demo_goals(), rust)),
+            Vec::<String>::new(),
+            "rust {rust}"
+        );
     }
 }
 
