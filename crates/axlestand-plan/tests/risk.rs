@@ -194,15 +194,17 @@ fn the_pace_is_learnt_only_from_times_that_can_be_true() {
     let assumptions = Assumptions::default();
     let prior = Pace::assumed(&assumptions);
     near(prior.factor(), 1.0, 1e-12);
-    let slow = Stretch { took: 180.0, expected: 120.0, rows: 12 };
-    let learnt = prior.after(&[slow], &assumptions);
-    let noise = Spread::of_mean(1.0, 1.8).sigma().powi(2) / 12.0 + 0.0625;
+    let slow = Stretch { took: 30.0, expected: 20.0, rows: 2 };
+    let learnt = prior.after(&[slow; 6], &assumptions);
+    let noise = (Spread::of_mean(1.0, 1.8).sigma().powi(2) + 0.0625) / 6.0;
     let weight = prior.sigma.powi(2) / (prior.sigma.powi(2) + noise);
     near(learnt.mean, prior.mean + weight * (1.5f64.ln() - prior.mean), 1e-12);
     assert!(learnt.sigma < prior.sigma && learnt.rows == 12);
-    // Entered in a bunch in the evening: a minute for two hours of work.
-    assert_eq!(prior.after(&[Stretch { took: 1.0, ..slow }], &assumptions), prior);
-    assert_eq!(prior.after(&[Stretch { rows: 2, ..slow }], &assumptions), prior);
+    // Ticked off one after the other in the evening: a minute for each row. Four among six say too much.
+    let evening = Stretch { took: 1.0, ..slow };
+    assert_eq!(prior.after(&[evening; 20], &assumptions), prior);
+    assert_eq!(prior.after(&[[slow; 6], [evening; 6]].concat(), &assumptions), prior);
+    assert_eq!(prior.after(&[slow; 5], &assumptions), prior);
 }
 
 #[test]

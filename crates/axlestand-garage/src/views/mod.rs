@@ -2,7 +2,7 @@
 
 mod car;
 mod log;
-mod minutes;
+pub(crate) mod minutes;
 mod next;
 mod open;
 mod prepare;

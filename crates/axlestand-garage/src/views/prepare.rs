@@ -1,6 +1,7 @@
 //! What Prepare shows: what is undone and why, in which order, and what has to be at hand.
 
 use crate::error::GarageError;
+use crate::forecast::{OutlookView, outlook};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
@@ -141,6 +142,8 @@ pub struct PrepareView {
     pub bound: f64,
     /// By what fraction of the bound the order is at most longer than the best one.
     pub gap: f64,
+    /// How long what is left takes, with what may be stuck.
+    pub outlook: OutlookView,
     /// Parts to buy.
     pub parts: Vec<NeedView>,
     /// One-use fasteners to buy.
@@ -189,6 +192,7 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         setup_minutes: minutes::shown(rating.setups),
         bound: minutes::shown(rating.bound),
         gap: (rating.gap() * 1000.0).ceil() / 1000.0,
+        outlook: outlook(job, &plan),
         parts: needs.parts.into_iter().map(need).collect(),
         one_use: needs.one_use.into_iter().map(need).collect(),
         consumables: needs.consumables.into_iter().map(need).collect(),

@@ -1,7 +1,7 @@
 //! What to buy ahead: chance of being needed against what it costs to have it and not to have it.
 
 use super::job::{RiskJob, Thing, kinds};
-use super::sample::{Setting, simulate};
+use super::sample::{Runs, Setting, simulate};
 use std::collections::BTreeMap;
 
 /// What the owner says of buying one kind of thing.
@@ -121,13 +121,14 @@ pub fn buy_ahead(job: &RiskJob, setting: &Setting<'_>, market: &Market) -> (Vec<
             |(_, list): &(String, Vec<usize>)| list.iter().filter(|at| sample.needs >> **at & 1 == 1).count();
         *patterns.entry(kinds.iter().map(needed).collect()).or_default() += share;
     }
+    let all_there = simulate(job, &Setting { have: u64::MAX, ..*setting });
     let mut list: Vec<Buy> = Vec::new();
     for (at, (kind, things)) in kinds.iter().enumerate() {
         let mut counts = vec![0.0; things.len() + 1];
         for (pattern, share) in &patterns {
             counts[pattern[at]] += share;
         }
-        let days = if counts[0] < 1.0 { lost_days(job, setting, things) } else { 0.0 };
+        let days = if counts[0] < 1.0 { lost_days(job, setting, things, &all_there) } else { 0.0 };
         list.push(one_kind(kind, plain(&job.things, things), counts, days, market));
     }
     let proven = together(&mut list, &patterns, market);
@@ -141,13 +142,12 @@ fn plain(things: &[Thing], kind: &[usize]) -> String {
 }
 
 /// By how many days the end moves when one of these is needed and missing while all else is there.
-fn lost_days(job: &RiskJob, setting: &Setting<'_>, things: &[usize]) -> f64 {
+fn lost_days(job: &RiskJob, setting: &Setting<'_>, things: &[usize], with: &Runs) -> f64 {
     let lead = things.iter().map(|at| job.things[*at].lead_days).fold(0.0, f64::max);
     if setting.sessions.is_none() {
         return lead;
     }
     let mask = things.iter().fold(0, |mask, at| mask | 1 << at);
-    let with = simulate(job, &Setting { have: u64::MAX, ..*setting });
     let without = simulate(job, &Setting { have: !mask, ..*setting });
     let needed = with
         .samples

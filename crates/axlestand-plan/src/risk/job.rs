@@ -9,7 +9,7 @@ use crate::scope::{SCRAP_PENALTY, scope};
 use crate::setups::changes;
 use axlestand_ledger::{Action, JobState, RowStatus, Verb, row_status};
 use axlestand_model::car::{Car, Hold, Item, Work};
-use axlestand_model::{Exposure, ItemId};
+use axlestand_model::{Exposure, ItemId, Joint};
 use std::collections::BTreeMap;
 
 /// How many things that may be needed are kept apart; the rest is left out.
@@ -245,11 +245,36 @@ impl Builder<'_> {
         };
         let mut danger = self.danger(hold.id(), work, class, chance);
         danger.may_break = true;
-        danger.things = if hold.is_one_use() { 0 } else { self.thing(hold.id()) };
+        danger.things = self.broken_things(hold);
         let breaks = self.beliefs.breaks.get(class).map_or(0.0, |b| b.mean());
         let forced = danger.extra.mean() * (1.0 + breaks * danger.broken_extra);
         danger.detour = self.detour(hold, forced - danger.tried);
         (work.minutes.clean, Some(danger))
+    }
+
+    /// What is needed anew once a hold broke as it was forced: a fastener or clip itself, unless a new one
+    /// goes in anyway. A taper, spline, bracket or press fit is no piece of its own: what the ways to free it scrap,
+    /// else the first of the parts that it joins; nothing where one of these is replaced anyway.
+    fn broken_things(&mut self, hold: Hold<'_>) -> u64 {
+        let lost: Vec<ItemId> = match hold {
+            _ if self.is_renewed(hold.id()) => Vec::new(),
+            Hold::Fastener(fastener) => vec![fastener.id.clone()],
+            Hold::Connection(connection) => match connection.joint {
+                Joint::Clip | Joint::Plug => vec![connection.id.clone()],
+                _ if hold.joins().iter().any(|part| self.state.goals.contains(part)) => Vec::new(),
+                _ => {
+                    let car = self.car;
+                    let scraps = car.ways_to_free(hold.id()).flat_map(|way| &way.scraps);
+                    scraps
+                        .chain(hold.joins())
+                        .take(1)
+                        .filter(|item| !self.is_renewed(item))
+                        .cloned()
+                        .collect()
+                }
+            },
+        };
+        lost.iter().map(|item| self.thing(item)).fold(0, |a, b| a | b)
     }
 
     /// The bit of a thing that would be needed; none beyond the most.

@@ -114,7 +114,7 @@ impl Beliefs {
     }
 }
 
-/// Work between two entries made as the work went on.
+/// Work recorded at one moment, since the entry before.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stretch {
     /// Minutes that passed.
@@ -136,8 +136,9 @@ pub struct Pace {
     pub rows: usize,
 }
 
-/// Rows and expected minutes from which on times of entries say something of the pace (source id AX-21).
-const ENOUGH: (usize, f64) = (5, 45.0);
+/// Stretches and expected minutes from which on times of entries say something of the pace (source id
+/// AX-21).
+const ENOUGH: (usize, f64) = (6, 45.0);
 
 /// How far the time of an entry lies from when the work ended, as a part of the stretch (source id AX-21).
 const SLACK: f64 = 0.25;
@@ -151,21 +152,21 @@ impl Pace {
     }
 
     /// The assumption moved by stretches of work (normal with normal: Bayes' rule). Entries made in a bunch
-    /// afterwards say nothing of the work: stretches that took less than a quarter or more than four times
-    /// what was expected are left out, and too few rows teach nothing.
+    /// afterwards say nothing of the work: unless two of three stretches took between a third and three
+    /// times what was expected, or where there are too few, nothing is learnt.
     #[must_use]
     pub fn after(self, stretches: &[Stretch], assumptions: &Assumptions) -> Self {
-        let honest = |s: &&Stretch| s.expected > 0.0 && (0.25..=4.0).contains(&(s.took / s.expected));
+        let honest = |s: &&Stretch| s.expected > 0.0 && (1.0 / 3.0..=3.0).contains(&(s.took / s.expected));
         let honest: Vec<&Stretch> = stretches.iter().filter(honest).collect();
         let rows: usize = honest.iter().map(|s| s.rows).sum();
         let expected: f64 = honest.iter().map(|s| s.expected).sum();
-        if rows < ENOUGH.0 || expected < ENOUGH.1 {
+        if honest.len() < ENOUGH.0 || expected < ENOUGH.1 || 3 * honest.len() < 2 * stretches.len() {
             return self;
         }
         let took: f64 = honest.iter().map(|s| s.took).sum();
         let one = Spread::of_mean(1.0, assumptions.of("spread_apart")).sigma();
-        let noise = one * one / rows as f64 + SLACK * SLACK / honest.len() as f64;
-        let (ours, theirs) = (1.0 / (self.sigma * self.sigma).max(1e-9), 1.0 / noise.max(1e-9));
+        let noise = (one * one + SLACK * SLACK) / honest.len() as f64;
+        let (ours, theirs) = (1.0 / (self.sigma * self.sigma).max(1e-9), 1.0 / noise);
         let mean = (self.mean * ours + (took / expected).ln() * theirs) / (ours + theirs);
         Self { mean, sigma: (1.0 / (ours + theirs)).sqrt(), rows }
     }

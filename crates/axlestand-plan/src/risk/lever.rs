@@ -28,7 +28,7 @@ pub struct Lever {
     pub chance: Option<f64>,
     /// Minutes of work saved on average.
     pub minutes: f64,
-    /// Minutes by which the end that four of five runs keep comes sooner.
+    /// Minutes, waiting included, by which the end comes sooner on average.
     pub sooner: f64,
 }
 
@@ -81,12 +81,14 @@ pub fn levers(
 }
 
 fn judged(kind: LeverKind, usual: &Runs, runs: &Runs, by: Option<f64>) -> Lever {
-    let sooner = usual.end(0.8) - runs.end(0.8);
+    let both =
+        usual.samples.iter().zip(&runs.samples).filter(|(a, b)| a.end.is_finite() && b.end.is_finite());
+    let (sum, count) = both.fold((0.0, 0.0), |(sum, count), (a, b)| (sum + a.end - b.end, count + 1.0));
     Lever {
         kind,
         chance: by.map(|by| runs.chance_by(by) - usual.chance_by(by)),
         minutes: usual.moments().0 - runs.moments().0,
-        sooner: if sooner.is_finite() { sooner } else { 0.0 },
+        sooner: if count > 0.0 { sum / count } else { 0.0 },
     }
 }
 

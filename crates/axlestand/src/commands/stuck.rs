@@ -5,8 +5,9 @@ use super::{MakeClock, garage};
 use crate::arguments::{Cli, StuckArgs};
 use crate::output::{Failure, Output};
 use crate::text;
-use axlestand_garage::Way;
 use axlestand_garage::fastening::{self, AroundIt};
+use axlestand_garage::forecast::{OutlookView, outlook};
+use axlestand_garage::{Job, Way};
 use serde_json::{Value, json};
 
 pub(super) fn run(
@@ -24,7 +25,10 @@ pub(super) fn run(
     if output.is_json() {
         let ways: Vec<Value> = recorded.answer.iter().map(way_json).collect();
         let plan = plan_json(&recorded);
-        output.json(&json!({ "recorded": recorded.ids, "stuck": view, "ways": ways, "plan": plan }))?;
+        let outlook = outlook_of(&recorded.job)?;
+        output.json(&json!({
+            "recorded": recorded.ids, "stuck": view, "ways": ways, "outlook": outlook, "plan": plan,
+        }))?;
         return Ok(true);
     }
     match &view {
@@ -35,7 +39,13 @@ pub(super) fn run(
     }
     ways(&recorded.answer, output)?;
     plan_change(&recorded, output)?;
+    text::outlook(&outlook_of(&recorded.job)?, output)?;
     Ok(true)
+}
+
+/// What is left takes how long, after what just happened.
+pub(super) fn outlook_of(job: &Job) -> Result<OutlookView, Failure> {
+    Ok(outlook(job, &job.plan()?))
 }
 
 fn way_json(way: &Way) -> Value {

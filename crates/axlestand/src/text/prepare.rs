@@ -54,8 +54,9 @@ pub(crate) fn prepare(
         hours(view.minutes + view.setup_minutes),
         nearness(view.gap)
     ))?;
+    super::outlook(&view.outlook, output)?;
     output.line("")?;
-    output.line("Every row: prepare --rows. What comes apart and why: prepare --why. Then: axlestand next")
+    output.line("Every row: prepare --rows. What comes apart and why: prepare --why. When, and what to buy ahead: forecast. Then: axlestand next")
 }
 
 /// How near an order comes to the best possible, in words; rounded up to whole percents.

@@ -65,14 +65,14 @@ fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
         .tell("Saturday, eight o'clock: read first what is lost once it is loosened, then raise the car.")?;
     story.clock_at(3, 8);
     work(story, "do:raise", &|_| Turn::Do)?;
-    story.show(&["next", "-n", "1"], 4)?;
+    story.show(&["next", "-n", "1"], 3)?;
     Ok(())
 }
 
 fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     work(story, "undo:sensor-bore.left", &|_| Turn::Do)?;
     story.tell("The wheel speed sensor has rusted in.")?;
-    story.show(&["stuck", "sensor-bore.left"], 2)?;
+    story.show(&["stuck", "sensor-bore.left"], 3)?;
     story.show(&["done", "undo:sensor-bore.left", "--note", "came out in two pieces"], 2)?;
     story.show(&["broken", "wheel-sensor.left"], 2)?;
     work(story, "undo:pinch-bolt.right", &|_| Turn::Do)?;
@@ -113,7 +113,7 @@ fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.tell(
         "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
     )?;
-    story.show(&["next", "-n", "1"], 5)?;
+    story.show(&["next", "-n", "1"], 4)?;
     work(story, "again:", &|_| Turn::Do)?;
     Ok(())
 }
