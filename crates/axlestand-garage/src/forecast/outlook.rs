@@ -5,8 +5,9 @@ use super::pace::stretches;
 use super::view::{LearntView, learnt};
 use crate::job::Job;
 use crate::views::minutes;
+use axlestand_model::ItemId;
 use axlestand_plan::Plan;
-use axlestand_plan::risk::{Assumptions, Pace, RiskJob, Setting, simulate};
+use axlestand_plan::risk::{Assumptions, Pace, RiskJob, Setting, against_pressing_on, simulate};
 use serde::Serialize;
 
 /// How long what is left takes, as far as is known.
@@ -41,4 +42,12 @@ pub fn outlook(job: &Job, plan: &Plan) -> OutlookView {
         learnt: learnt(job, &risk, &assumptions),
         pace_learnt: pace.rows > 0,
     }
+}
+
+/// By how many minutes on average the rest of the job is longer (below 0: shorter) by each other way to free
+/// an item than by pressing on: way, minutes.
+#[must_use]
+pub fn detours(job: &Job, item: &ItemId) -> Vec<(ItemId, f64)> {
+    let costs = against_pressing_on(&job.car, &job.state, item);
+    costs.into_iter().map(|(way, more)| (way, minutes::shown(more))).collect()
 }

@@ -4,6 +4,7 @@ use crate::error::GarageError;
 use crate::forecast::{OutlookView, outlook};
 use crate::job::Job;
 use crate::units::Units;
+use crate::views::marks::{MarksView, marks_view};
 use crate::views::minutes;
 use crate::views::row::{RowView, row_view};
 use axlestand_ledger::RowStatus;
@@ -144,6 +145,8 @@ pub struct PrepareView {
     pub gap: f64,
     /// How long what is left takes, with what may be stuck.
     pub outlook: OutlookView,
+    /// From where there is no way back, while nothing rolls, where to stop for the night.
+    pub marks: MarksView,
     /// Parts to buy.
     pub parts: Vec<NeedView>,
     /// One-use fasteners to buy.
@@ -193,6 +196,7 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         bound: minutes::shown(rating.bound),
         gap: (rating.gap() * 1000.0).ceil() / 1000.0,
         outlook: outlook(job, &plan),
+        marks: marks_view(job, &plan),
         parts: needs.parts.into_iter().map(need).collect(),
         one_use: needs.one_use.into_iter().map(need).collect(),
         consumables: needs.consumables.into_iter().map(need).collect(),

@@ -345,6 +345,15 @@ fn plan_minutes(car: &Car, state: &JobState) -> Option<f64> {
     Some(pending.map(|row| row.minutes).sum())
 }
 
+/// By how many minutes on average the rest of the job is longer (or, below 0, shorter) with each other way to
+/// free a hold than with pressing on in the usual manner; by the whole plan both times.
+#[must_use]
+pub fn against_pressing_on(car: &Car, state: &JobState, item: &ItemId) -> Vec<(ItemId, f64)> {
+    let Some(pressing_on) = plan_minutes(car, &going(state, item, None)) else { return Vec::new() };
+    let cost = |way: &ItemId| Some(plan_minutes(car, &going(state, item, Some(way)))? - pressing_on);
+    car.ways_to_free(item).filter_map(|way| Some((way.id.clone(), cost(&way.id)?))).collect()
+}
+
 /// A number that an action keeps (FNV-1a, from memory).
 fn key_of(action: &Action) -> u64 {
     let text = action.to_string();

@@ -7,7 +7,7 @@
 //!   threads; [`Sessions`] turn hours of work into dates.
 //! * [`levers`]: what would bring the end nearest.
 //! * [`buy_ahead`]: buy, leave, or order returnable, decided together, with the arithmetic.
-//! * [`routes`]: the ways to a goal beside each other.
+//! * [`routes`]: the ways to a goal beside each other; [`against_pressing_on`]: what a detour costs.
 //!
 //! Chances of one exposure class are drawn once for the whole car, not for each fastener: they are stuck
 //! together or not at all, and leaving that out makes a promise far too confident.
@@ -32,7 +32,7 @@ pub use assume::{Assumption, Assumptions, NoAssumption};
 pub use belief::Belief;
 pub use buy::{Buy, Choice, Market, Terms, buy_ahead, newsvendor};
 pub use draws::Draws;
-pub use job::{Chance, Danger, Detour, MOST_THINGS, RiskJob, Step, Thing};
+pub use job::{Chance, Danger, Detour, MOST_THINGS, RiskJob, Step, Thing, against_pressing_on};
 pub use learn::{Beliefs, Pace, Seen, Stretch, seen, soaks};
 pub use lever::{Lever, LeverKind, levers};
 pub use route::{Route, routes};

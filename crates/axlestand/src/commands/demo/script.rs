@@ -72,7 +72,7 @@ fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
 fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     work(story, "undo:sensor-bore.left", &|_| Turn::Do)?;
     story.tell("The wheel speed sensor has rusted in.")?;
-    story.show(&["stuck", "sensor-bore.left"], 3)?;
+    story.show(&["stuck", "sensor-bore.left"], 2)?;
     story.show(&["done", "undo:sensor-bore.left", "--note", "came out in two pieces"], 2)?;
     story.show(&["broken", "wheel-sensor.left"], 2)?;
     work(story, "undo:pinch-bolt.right", &|_| Turn::Do)?;
