@@ -253,7 +253,7 @@ fn route_lines(
     if !route.more_parts.is_empty() {
         output.line(format!("      more than planned: {}", route.more_parts.join(", ")))?;
     }
-    if explain && !route.unpriced.is_empty() {
+    if explain && route.planned && !route.unpriced.is_empty() {
         output.line(format!("      without a price: {}", route.unpriced.join(", ")))?;
     }
     match &route.missing_tools {
