@@ -21,7 +21,7 @@ pub struct Assumption {
     pub stated: bool,
 }
 
-/// All assumptions by name; the chances of being stuck of exposure classes are those of [`crate::odds`]
+/// All assumptions by name; the chances of being stuck of exposure classes are those of [`crate::stuck_chance`]
 /// unless the owner states one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assumptions {
