@@ -1,7 +1,7 @@
 //! A vehicle file that changes while the job goes on: what may be taken over, and what it asks less.
 
 use crate::job::Job;
-use crate::vehicle::read_car;
+use crate::vehicle::{kept_car, read_car};
 use axlestand_ledger::{Action, Effects, Event, HoldState, JobState, PartState, Verb};
 use axlestand_model::ItemId;
 use axlestand_model::car::{Car, Hold, Item};
@@ -80,7 +80,7 @@ pub(crate) fn asks_less(job: &Job) -> Vec<String> {
         _ => None,
     });
     let mut lines: Vec<String> = Vec::new();
-    for then in texts.filter(|text| **text != job.state.car_text).filter_map(|text| read_car(text).car) {
+    for then in texts.filter(|text| **text != job.state.car_text).filter_map(|text| kept_car(text)) {
         let touched = then.holds().filter(|hold| job.state.holds.contains_key(hold.id()));
         lines.extend(touched.filter_map(|hold| Some(less(hold, job.car.hold(hold.id())?)).flatten()));
         let gone = then.operations.iter().filter(|operation| {

@@ -6,7 +6,7 @@ use crate::error::GarageError;
 use crate::store::Store;
 use crate::toolbox::read_toolbox;
 use crate::typed;
-use crate::vehicle::{load_car, read_car};
+use crate::vehicle::{kept_car, load_car};
 use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow};
 use axlestand_model::car::Car;
 use axlestand_model::{ItemId, Stage};
@@ -246,7 +246,7 @@ impl Garage {
             match changed_file(&job) {
                 Some(Ok(text)) => {
                     draft.add(&mut job, Event::CarUpdated { car_text: text })?;
-                    let car = read_car(&job.state.car_text).car.ok_or_else(|| unreadable(&name))?;
+                    let car = kept_car(&job.state.car_text).ok_or_else(|| unreadable(&name))?;
                     for event in came_off_unseen(&job.car, &car, &job.state) {
                         draft.add(&mut job, event)?;
                     }
@@ -436,7 +436,7 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
     if state.started.is_none() {
         return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
     }
-    let car = read_car(&state.car_text).car.ok_or_else(|| unreadable(name))?;
+    let car = kept_car(&state.car_text).ok_or_else(|| unreadable(name))?;
     Ok(Job { name: name.to_owned(), car, state, notice: None })
 }
 

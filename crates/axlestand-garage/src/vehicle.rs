@@ -10,7 +10,9 @@ use axlestand_model::car::{Car, Item};
 use axlestand_model::file::{self, CarReading, SetField, render};
 use axlestand_model::template::{Answers, fill_in};
 use axlestand_model::{ItemId, Origin};
+use std::collections::VecDeque;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 /// Reads a vehicle file with every check, thread designations and hardpoints included.
 #[must_use]
@@ -19,6 +21,24 @@ pub fn read_car(text: &str) -> CarReading {
         Thread::parse(designation).map(|thread| thread.to_string()).map_err(|why| why.to_string())
     };
     file::read_with(text, thread, crate::geometry::faults)
+}
+
+/// The car of a vehicle file that a job keeps, where it has no errors. Everything a job does asks for
+/// the same cars again, so the last few are remembered by their whole text.
+pub(crate) fn kept_car(text: &str) -> Option<Car> {
+    const MOST: usize = 4;
+    static LAST: Mutex<VecDeque<(String, Car)>> = Mutex::new(VecDeque::new());
+    // Each pair is put in and taken out whole, so what a panicking thread leaves is sound.
+    let mut last = LAST.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, car)) = last.iter().find(|(known, _)| known == text) {
+        return Some(car.clone());
+    }
+    let car = read_car(text).car?;
+    if last.len() == MOST {
+        last.pop_front();
+    }
+    last.push_back((text.to_owned(), car.clone()));
+    Some(car)
 }
 
 /// Reads a vehicle file that has to be without errors.
@@ -47,7 +67,7 @@ pub fn unreachable_parts(car: &Car) -> Vec<(ItemId, String)> {
         state.goals.push(part.id.clone());
         let why = match axlestand_plan::scope(car, &state) {
             Err(why) => why.to_string(),
-            Ok(scope) => axlestand_plan::order(car, &state, scope).err()?.to_string(),
+            Ok(scope) => axlestand_plan::check_order(car, &state, &scope).err()?.to_string(),
         };
         Some((part.id.clone(), why))
     });

@@ -9,7 +9,7 @@ use axlestand_geometry::estimation::alignment::{
     Axle, CarSize, Edge, Held, Kind, Outcome, Plan, Quantity, Taken, Wheel, estimate,
 };
 use axlestand_geometry::estimation::survey::SurveyKind::{self, Angle, Height, SweepCamber, SweepToe, Tape};
-use axlestand_geometry::estimation::survey::{StrutSurvey, Tilt};
+use axlestand_geometry::estimation::survey::{StrutSurvey, SurveyAnswer, Tilt};
 use axlestand_geometry::kinematics::{CornerSpec, Layout, Point as P};
 use std::hint::black_box;
 
@@ -127,6 +127,19 @@ fn best(rounds: usize, mut work: impl FnMut()) -> f64 {
     least * 1e6
 }
 
+/// The corner's readings, and what one fit of them answers.
+fn print_survey(survey: &StrutSurvey, taped: &[(SurveyKind, f64, f64)]) {
+    for (kind, value, sigma) in taped {
+        println!("taped;{kind:?};{value:.12};{sigma:.12}");
+    }
+    let fitted = survey.problem(taped).and_then(|p| p.solve()).expect("priors hold everything");
+    let asked = [SurveyAnswer::CamberChange(-30.0), SurveyAnswer::ToeChange(-30.0)];
+    let answers = fitted.answers(&survey.functions(&asked)).expect("within reach");
+    for (asked, answer) in asked.iter().zip(answers.list()) {
+        println!("surveyed;{asked:?};{:.12};{:.12}", answer.value, answer.u);
+    }
+}
+
 fn main() {
     let readings = readings();
     let told = solve(&readings).estimate.expect("nothing blocks");
@@ -159,6 +172,15 @@ fn main() {
         })
     );
     let (survey, taped) = corner();
+    if std::env::args().any(|a| a == "--readings") {
+        print_survey(&survey, &taped);
+    }
+    println!(
+        "strut corner, one fit {:10.1} us",
+        best(20, || {
+            black_box(survey.problem(black_box(&taped)).and_then(|p| p.solve()).is_ok());
+        })
+    );
     println!(
         "strut corner, 13 readings and a sweep {:10.1} us",
         best(20, || {

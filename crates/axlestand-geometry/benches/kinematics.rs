@@ -1,8 +1,7 @@
 //! Times of the kinematics on a spatial strut: one solved position warm-started in 1 mm steps, the
 //! same with what every adjuster does, with all outputs, with the full derivatives, and a full
 //! curve set of 61 heights by 41 rack positions. `bench/kinematics_peers.py` times general
-//! libraries on the same mechanism. Counted with callgrind, a position takes some 3,330
-//! instructions and the effects of nine adjusters some 3,650 more.
+//! libraries on the same mechanism.
 #![allow(clippy::expect_used, clippy::print_stdout, reason = "a bench stops on its own mistakes and prints")]
 
 use axlestand_geometry::Vec3;

@@ -200,15 +200,35 @@ fn unfinished(hold: Hold<'_>, stage: FastenerStage) -> &'static str {
 /// Why a critical fastener at its final torque is not finished all the same: nobody can show where
 /// its value comes from, or it is not the one that the vehicle file asks for now.
 pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> Option<String> {
+    let has_spec = fastener.torque.is_some() && fastener.critical && now.stage >= FastenerStage::AtFinal;
+    if has_spec && reached(now).is_none() {
+        return Some("tightened, but no value with a source is recorded".to_owned());
+    }
+    outdated(fastener, now)
+}
+
+/// The value that a fastener was tightened to, where somebody can show where it comes from.
+fn reached(now: &HoldState) -> Option<&String> {
+    let record = now.torque.as_ref()?;
+    let source = record.provenance.as_ref()?;
+    record.value.as_ref().filter(|_| !source.starts_with(Origin::Typical.word()))
+}
+
+/// Whether a critical fastener has to be tightened afresh, since the vehicle file asks for something
+/// else than it was tightened to.
+#[must_use]
+pub fn is_outdated(state: &JobState, fastener: &Fastener) -> bool {
+    state.holds.get(&fastener.id).is_some_and(|now| outdated(fastener, now).is_some())
+}
+
+/// Why a critical fastener has to be tightened afresh: the vehicle file asks for another value, or
+/// another state of the car, than it was tightened to.
+fn outdated(fastener: &Fastener, now: &HoldState) -> Option<String> {
     let spec =
         fastener.torque.as_ref().filter(|_| fastener.critical && now.stage >= FastenerStage::AtFinal)?;
-    let record = now.torque.clone().unwrap_or_default();
-    let typical = record.provenance.as_ref().is_some_and(|p| p.starts_with(Origin::Typical.word()));
-    let Some(value) = record.value.filter(|_| record.provenance.is_some() && !typical) else {
-        return Some("tightened, but no value with a source is recorded".to_owned());
-    };
-    let reached = parse_steps(&value).unwrap_or_default();
-    if !record.own_source && spec.is_settled() && !agrees(&reached, &spec.steps) {
+    let (record, value) = (now.torque.as_ref()?, reached(now)?);
+    let steps = parse_steps(value).unwrap_or_default();
+    if !record.own_source && spec.is_settled() && !agrees(&steps, &spec.steps) {
         return Some(format!("tightened to {value}, but the vehicle file now says {}", spec.steps_text()));
     }
     match (record.car_state, spec.state) {

@@ -2,6 +2,7 @@
 
 use crate::action::{Action, Verb};
 use crate::event::{Event, FastenerStage};
+use crate::open::is_outdated;
 use crate::state::{JobState, ReadingRecord};
 use crate::wanted::is_due_out;
 use axlestand_model::car::{Car, Fastener, Hold, Operation};
@@ -61,7 +62,10 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
             let hold = state.hold(item);
             (hold.was_out || hold.disturbed > 0) && hold.stage >= stage_when_fitted(car.hold(item))
         }
-        Verb::Final => state.hold(item).stage >= FastenerStage::AtFinal,
+        Verb::Final => {
+            let afresh = car.fastener(item).is_some_and(|fastener| is_outdated(state, fastener));
+            state.hold(item).stage >= FastenerStage::AtFinal && !afresh
+        }
         Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
     }
 }

@@ -2,9 +2,9 @@
 
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
-use crate::open::lacks_new;
+use crate::open::{is_outdated, lacks_new};
 use crate::state::JobState;
-use axlestand_model::car::{Car, Hold, Item};
+use axlestand_model::car::Car;
 use axlestand_model::{ItemId, Stage};
 use std::collections::BTreeSet;
 
@@ -12,18 +12,33 @@ use std::collections::BTreeSet;
 /// does not go back before, and comes out again where it did (a wheel put back for the night).
 #[must_use]
 pub fn is_wanted_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
-    let mut wanted: BTreeSet<&ItemId> = BTreeSet::new();
-    let first = state.planned.iter().filter(|action| is_ahead(car, state, action));
-    let mut open: Vec<&ItemId> = first.flat_map(|action| needs_away(car, &action.item)).collect();
-    while let Some(need) = open.pop() {
-        if need == id {
+    let mut seen: BTreeSet<&ItemId> = BTreeSet::new();
+    let mut open = vec![id];
+    while let Some(outer) = open.pop() {
+        if stands_before_a_final(car, state, outer) {
             return true;
         }
-        if wanted.insert(need) && !is_gone(state, need) {
-            open.extend(needs_away(car, need));
+        for inner in car.behind(outer) {
+            if has_ahead(car, state, inner) {
+                return true;
+            }
+            // What is gone already needs nothing away on behalf of what is behind it.
+            if !is_gone(state, inner) && seen.insert(inner) {
+                open.push(inner);
+            }
         }
     }
     false
+}
+
+/// Whether a fastener has to be tightened afresh that cannot be reached with this part in its place.
+/// A clip or nut in front of it was in the way of taking it out, not of a wrench.
+fn stands_before_a_final(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    car.fasteners.iter().any(|fastener| {
+        let hides = fastener.final_after.contains(id)
+            || (!fastener.is_deferred() && fastener.work.after.contains(id));
+        hides && car.part(id).is_some() && is_outdated(state, fastener)
+    })
 }
 
 /// Whether something that is in or on has to come out: for its own sake, or for work ahead.
@@ -31,12 +46,19 @@ pub(crate) fn is_due_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
     !is_gone(state, id) && (is_spent(car, state, id) || is_wanted_away(car, state, id))
 }
 
-/// Whether a planned action of taking apart is still ahead. One that is left out is not.
+/// Whether a planned action that takes this item apart, does it or goes it is still ahead. One that
+/// is left out is not.
+fn has_ahead(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    [Verb::Undo, Verb::Off, Verb::Way, Verb::Do].into_iter().any(|verb| {
+        let action = Action::new(verb, id);
+        state.planned.contains(&action)
+            && !state.skipped.contains_key(&action)
+            && is_ahead(car, state, &action)
+    })
+}
+
 fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {
     let id = &action.item;
-    if state.skipped.contains_key(action) {
-        return false;
-    }
     match action.verb {
         Verb::Undo => {
             !state.holds.get(id).is_some_and(|hold| hold.was_out)
@@ -70,19 +92,4 @@ fn is_spent(car: &Car, state: &JobState, id: &ItemId) -> bool {
 fn is_gone(state: &JobState, id: &ItemId) -> bool {
     state.parts.get(id).is_some_and(|part| part.off)
         || state.holds.get(id).is_some_and(|hold| hold.stage == FastenerStage::Out)
-}
-
-/// What has to be away before an item is taken apart.
-fn needs_away<'a>(car: &'a Car, id: &ItemId) -> Vec<&'a ItemId> {
-    match car.item(id) {
-        Some(Item::Part(part)) => {
-            let holds = car.outer_holds(&part.id).into_iter().map(Hold::id);
-            holds.chain(&part.work.after).collect()
-        }
-        Some(Item::Fastener(fastener)) => fastener.work.after.iter().collect(),
-        Some(Item::Connection(connection)) => connection.work.after.iter().collect(),
-        Some(Item::Operation(operation)) => operation.work.after.iter().collect(),
-        Some(Item::Way(way)) => way.needs.iter().collect(),
-        _ => Vec::new(),
-    }
 }

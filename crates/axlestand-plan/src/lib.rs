@@ -28,7 +28,7 @@ pub use checker::{Violation, check_plan};
 pub use marks::{Marks, keeps_from_rolling, marks};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
 pub use odds::{WORST_RUST, chance_of, stuck_chance};
-pub use order::{NoOrder, Plan, PlanRow, order};
+pub use order::{NoOrder, Plan, PlanRow, check_order, order};
 pub use rows::Section;
 pub use scope::{Scope, ScopeError, rechecks, scope};
 pub use setups::{Rating, rate};

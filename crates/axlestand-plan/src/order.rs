@@ -123,6 +123,16 @@ fn spent_late(car: &Car, rows: &[Row], mut order: Vec<usize>) -> Vec<usize> {
     order
 }
 
+/// Whether the rows of a scope can be brought into an order at all; none is sought, which makes it
+/// quick.
+///
+/// # Errors
+/// [`NoOrder`] where rows wait for each other.
+pub fn check_order(car: &Car, state: &JobState, scope: &Scope) -> Result<(), NoOrder> {
+    let rows = Rows::of(car, state, scope).rows;
+    in_order(&rows, |_, ready| ready.first().copied()).map(drop)
+}
+
 /// Lines rows up: of the ready ones, after the one last done, `choose` takes the next.
 fn in_order(
     rows: &[Row],

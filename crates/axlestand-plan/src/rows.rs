@@ -2,7 +2,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::scope::Scope;
-use axlestand_ledger::{Action, FastenerStage, JobState, Verb};
+use axlestand_ledger::{Action, FastenerStage, JobState, Verb, is_outdated};
 use axlestand_model::car::{Car, Fastener, Hold, Work};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::BTreeMap;
@@ -148,6 +148,9 @@ impl<'a> Rows<'a> {
         if let Some(due) = due_state(fastener) {
             let section = if due == CarState::RideHeight { Section::AtRideHeight } else { Section::OnWheels };
             self.add(Verb::Final, hold.id(), section, work.minutes.back);
+        } else if is_outdated(state, fastener) || state.is_planned(&Action::new(Verb::Final, hold.id())) {
+            // Tightened as it went in, and the vehicle file asks for something else since.
+            self.add(Verb::Final, hold.id(), refit_section(work.state), work.minutes.back);
         }
         if fastener.lock.is_own_act() {
             self.add(Verb::Lock, hold.id(), refit_section(work.state), LOCK_MINUTES);
@@ -281,11 +284,12 @@ impl<'a> Rows<'a> {
                 }
             }
             // Whatever closes the way to it comes later.
+            let deferred = matches!(hold, Hold::Fastener(f) if f.is_deferred());
+            let afresh = self.at(Verb::Final, hold.id()).filter(|_| !deferred);
             for front in &hold.work().after {
-                self.link(
-                    self.back(hold.id()),
-                    self.at(Verb::Fit, front).or_else(|| self.at(Verb::On, front)),
-                );
+                let closed = self.at(Verb::Fit, front).or_else(|| self.at(Verb::On, front));
+                self.link(self.back(hold.id()), closed);
+                self.link(afresh, self.at(Verb::On, front));
             }
             if let Hold::Fastener(fastener) = hold {
                 let last = self.at(Verb::Final, hold.id());

@@ -4,7 +4,7 @@ use crate::fastening::AtHand;
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
-use crate::views::row::{RowView, lowers, row_view, set};
+use crate::views::row::{RowView, lowers, row_view, set, text};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
@@ -27,6 +27,8 @@ pub struct NextView {
     pub come_down: Option<String>,
     /// Rows that can be done now, in the order of the plan.
     pub rows: Vec<RowView>,
+    /// Rows that the owner left out, with the reason.
+    pub left_out: Vec<String>,
     /// Rows done or left out, and all.
     pub finished: usize,
     /// All rows.
@@ -79,11 +81,22 @@ pub fn next_with(
         do_not_roll: do_not_roll(job),
         come_down,
         rows,
+        left_out: left_out(job),
         finished: finished.len(),
         total: plan.rows.len(),
         minutes_left: minutes::shown(pending.iter().map(|row| row.minutes).sum()),
         notice: job.notice.clone(),
     })
+}
+
+/// The rows that the owner left out, each with its number and the reason.
+fn left_out(job: &Job) -> Vec<String> {
+    let skipped = job.rows().filter_map(|(number, action)| {
+        let reason = job.state.skipped.get(action)?;
+        let still = row_status(&job.car, &job.state, action) == RowStatus::Skipped;
+        still.then(|| format!("{number} {} ({reason})", text(job, action)))
+    });
+    skipped.collect()
 }
 
 /// Whether a row that could be done now makes sense now: nothing goes back that is still to come

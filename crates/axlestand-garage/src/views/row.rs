@@ -3,7 +3,7 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
-use axlestand_ledger::{Action, RowStatus, Verb, look_alikes, obstacles, row_status};
+use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
 use axlestand_model::{CarState, Lock, Origin, Stage};
 use serde::Serialize;
@@ -291,6 +291,9 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             if fastener.one_use {
                 remarks.push("keep it only to compare: a new one goes in".to_owned());
             }
+        }
+        Verb::Final if fastener.lock.is_own_act() && now.stage == FastenerStage::Locked => {
+            remarks.push(format!("it is locked: take its {} out first", fastener.lock.phrase()));
         }
         Verb::Fit => {
             if fastener.one_use || now.broken {

@@ -250,7 +250,7 @@ impl LiveAxle {
     #[must_use]
     pub fn closure(&self, at: &Solved) -> f64 {
         let rows = self.driven(at.input.travel, at.input.rack);
-        residuals(&rows, &at.pose).iter().fold(0.0, |worst, r| f64::max(worst, r.abs()))
+        residuals::<f64, 6>(&rows, &at.pose).iter().fold(0.0, |worst, r| f64::max(worst, r.abs()))
     }
 }
 

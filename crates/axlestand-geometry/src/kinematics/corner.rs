@@ -228,12 +228,12 @@ impl Corner {
     /// The factors of the equations at a solved position from their `slopes` there, put where they
     /// are wanted.
     #[inline(always)]
-    pub(crate) fn factorise(
+    pub(crate) fn factorise<const N: usize>(
         &self,
         at: &Solved,
         held: &Holding<f64>,
-        slopes: [[f64; 6]; 6],
-        lu: &mut Lu<6>,
+        slopes: [[f64; N]; N],
+        lu: &mut Lu<N>,
     ) -> Result<(), Trouble> {
         let whole = lu.factorise(slopes);
         if whole && (lu.det() / self.reference.det).abs() > 1e-5 {
@@ -315,7 +315,7 @@ impl Corner {
     #[must_use]
     pub fn closure(&self, at: &Solved) -> f64 {
         let m = self.mechanism.holding.driven(at.input.travel, at.input.rack);
-        residuals(&m.rows, &at.pose).iter().fold(0.0, |worst, r| f64::max(worst, r.abs()))
+        residuals::<f64, 6>(&m.rows, &at.pose).iter().fold(0.0, |worst, r| f64::max(worst, r.abs()))
     }
 }
 

@@ -1,6 +1,6 @@
 //! Newton's method on the pose.
 
-use super::row::{Row, linear, residuals};
+use super::row::{Row, all_six, linear, residuals, whole_det};
 use crate::mathematics::{Lu, Pose, Twist};
 
 /// Closure aimed at, mm: every equation is met to this or better.
@@ -26,14 +26,14 @@ pub(crate) enum Ended {
     Stuck { rows_left: [f64; 6] },
 }
 
-fn worst(residuals: &[f64; 6]) -> f64 {
+fn worst<const N: usize>(residuals: &[f64; N]) -> f64 {
     residuals.iter().fold(0.0, |m, r| if r.abs() > m || r.is_nan() { r.abs() } else { m })
 }
 
 /// One bounded step; `f` are the residuals it is to remove.
 #[inline]
-fn step(pose: &Pose, lu: &Lu<6>, f: &[f64; 6]) -> Pose {
-    let mut twist = Twist::from_array(lu.solve(f.map(|r| -r)));
+fn step<const N: usize>(pose: &Pose, lu: &Lu<N>, f: &[f64; N]) -> Pose {
+    let mut twist = Twist::from_array(all_six(&lu.solve(f.map(|r| -r))));
     let (turn, shift) = (twist.turn.dot(twist.turn), twist.shift.dot(twist.shift));
     if turn > MOST_TURN * MOST_TURN || shift > MOST_SHIFT * MOST_SHIFT {
         let k = (MOST_TURN / turn.sqrt()).min(MOST_SHIFT / shift.sqrt());
@@ -45,9 +45,23 @@ fn step(pose: &Pose, lu: &Lu<6>, f: &[f64; 6]) -> Pose {
 /// Solves the six equations from the start `pose`. No allocation.
 #[inline]
 pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
+    newton::<6>(rows, start)
+}
+
+/// The same where the last equation says how high the body's origin stands, and `start` stands there
+/// already: five equations and five unknowns are left.
+#[inline]
+pub(crate) fn solve_at_height(rows: &[Row; 6], start: &Pose) -> Ended {
+    newton::<5>(rows, start)
+}
+
+/// Solves the first `N` equations, six or five; of five the unknowns are all but the height of the
+/// origin.
+#[inline(always)]
+fn newton<const N: usize>(rows: &[Row; 6], start: &Pose) -> Ended {
     let mut pose = *start;
-    let mut left = [f64::INFINITY; 6];
-    let mut lu = Lu::blank();
+    let mut left = [f64::INFINITY; N];
+    let mut lu = Lu::<N>::blank();
     for steps in 1..=STEPS {
         linear(rows, &pose, &mut left, lu.room());
         let mut size = worst(&left);
@@ -59,7 +73,7 @@ pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
         }
         for _ in 0..CHORDS {
             if size < CLOSURE_MM {
-                return Ended::Closed { pose, det: lu.det(), steps };
+                return Ended::Closed { pose, det: whole_det(&lu), steps };
             }
             pose = step(&pose, &lu, &left);
             left = residuals(rows, &pose);
@@ -71,8 +85,10 @@ pub(crate) fn solve(rows: &[Row; 6], start: &Pose) -> Ended {
             }
         }
         if size < CLOSURE_MM {
-            return Ended::Closed { pose, det: lu.det(), steps };
+            return Ended::Closed { pose, det: whole_det(&lu), steps };
         }
     }
-    Ended::Stuck { rows_left: left }
+    let mut rows_left = [0.0; 6];
+    rows_left[..N].copy_from_slice(&left);
+    Ended::Stuck { rows_left }
 }

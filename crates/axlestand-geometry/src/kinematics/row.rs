@@ -1,6 +1,9 @@
 //! The equations that hold a body: one scalar equation each, with its analytic derivative.
 
-use crate::mathematics::{Pose, Scalar, Twist, Vec3};
+use crate::mathematics::{Lu, Pose, Scalar, Twist, Vec3};
+
+/// The place of the height of the origin among the unknowns of a motion.
+pub(crate) const HEIGHT: usize = 2;
 
 /// One equation on the pose (p, R) of a body; body points b are given from the body's origin in
 /// body axes. A small motion (v, ω) moves the point p + Rb by v + ω×Rb, which gives the
@@ -86,12 +89,42 @@ fn six<S: Copy>(a: Vec3<S>, b: Vec3<S>) -> [S; 6] {
     [a.x, a.y, a.z, b.x, b.y, b.z]
 }
 
-/// Residuals and derivative matrix of six equations at a pose, evaluated together and put where
-/// they are wanted.
-#[inline]
-pub(crate) fn linear(rows: &[Row; 6], pose: &Pose, left: &mut [f64; 6], slopes: &mut [[f64; 6]; 6]) {
+/// What is left of a derivative row for `N` unknowns: all six, or all but the height of the origin.
+#[inline(always)]
+pub(crate) fn unknowns<const N: usize>(six: &[f64; 6]) -> [f64; N] {
+    const { assert!(N == 6 || N == 5, "six unknowns, or all but the height") };
+    std::array::from_fn(|i| six[if N == 5 && i >= HEIGHT { i + 1 } else { i }])
+}
+
+/// The six unknowns of a motion from `N` of them; the height stays where it is not one of them.
+#[inline(always)]
+pub(crate) fn all_six<const N: usize>(some: &[f64; N]) -> [f64; 6] {
+    std::array::from_fn(|i| match i {
+        HEIGHT if N == 5 => 0.0,
+        i if N == 5 && i > HEIGHT => some[i - 1],
+        i => some[i],
+    })
+}
+
+/// The determinant of all six equations from the factors of the first `N`: where the last one is the
+/// height of the origin alone, its minor with the sign of its place.
+#[inline(always)]
+pub(crate) fn whole_det<const N: usize>(lu: &Lu<N>) -> f64 {
+    if N == 5 { -lu.det() } else { lu.det() }
+}
+
+/// Residuals and derivative matrix of the first `N` of six equations at a pose by `N` unknowns,
+/// evaluated together and put where they are wanted.
+#[inline(always)]
+pub(crate) fn linear<const N: usize>(
+    rows: &[Row; 6],
+    pose: &Pose,
+    left: &mut [f64; N],
+    slopes: &mut [[f64; N]; N],
+) {
     for ((row, out), left) in rows.iter().zip(slopes).zip(left) {
-        (*left, *out) = row.linear(pose);
+        let (residual, slope) = row.linear(pose);
+        (*left, *out) = (residual, unknowns(&slope));
     }
 }
 
@@ -141,10 +174,10 @@ pub(crate) fn matrix<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [[S; 6]; 
     out
 }
 
-/// All six residuals at a pose.
+/// The residuals of the first `N` of six equations at a pose.
 #[inline]
-pub(crate) fn residuals<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [S; 6] {
-    let mut out = [S::zero(); 6];
+pub(crate) fn residuals<S: Scalar, const N: usize>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [S; N] {
+    let mut out = [S::zero(); N];
     for (row, out) in rows.iter().zip(&mut out) {
         *out = row.residual(pose);
     }
@@ -154,12 +187,7 @@ pub(crate) fn residuals<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>) -> [S; 6]
 /// The motion that changes equation `which` by one and leaves the others met: a column of the
 /// inverse of the derivative matrix, for plain and for dual numbers. `lu` holds the factors of the
 /// plain matrix; one step of refinement carries the dual parts exactly.
-pub(crate) fn response<S: Scalar>(
-    rows: &[Row<S>; 6],
-    pose: &Pose<S>,
-    lu: &crate::mathematics::Lu<6>,
-    which: usize,
-) -> Twist<S> {
+pub(crate) fn response<S: Scalar>(rows: &[Row<S>; 6], pose: &Pose<S>, lu: &Lu<6>, which: usize) -> Twist<S> {
     let mut unit = [0.0; 6];
     unit[which] = 1.0;
     let first = lu.solve(unit);

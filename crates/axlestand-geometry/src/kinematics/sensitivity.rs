@@ -8,7 +8,7 @@ use super::corner::{Corner, Solved};
 use super::mechanism::Mechanism;
 use super::outputs::{Outputs, outputs};
 use super::point::Point;
-use super::row::{Row, matrix, residuals};
+use super::row::{HEIGHT, Row, matrix, residuals, unknowns};
 use super::trouble::Trouble;
 use super::values::Values;
 use crate::conventions::{camber, toe};
@@ -183,8 +183,9 @@ impl Corner {
         let m = &self.mechanism;
         let held = m.holding.driven(at.input.travel, at.input.rack);
         let slopes = matrix(&held.rows, &at.pose);
-        let mut lu = Lu::blank();
-        self.factorise(at, &held, slopes, &mut lu)?;
+        // The last equation is the height of the origin alone: five are left to be solved.
+        let mut lu = Lu::<5>::blank();
+        self.factorise(at, &held, std::array::from_fn(|i| unknowns(&slopes[i])), &mut lu)?;
         let n = at.pose.turn.times(m.spin);
         let level = n.x * n.x + n.y * n.y;
         // The spin axis turns by ω×n; camber and toe follow as ω·g with these directions g.
@@ -192,7 +193,12 @@ impl Corner {
         let camber = [0.0, 0.0, 0.0, n.y * k, -n.x * k, 0.0];
         let k = m.side.sign().in_degrees() / level;
         let toe = [0.0, 0.0, 0.0, n.x * n.z * k, n.y * n.z * k, -level * k];
-        let (camber, toe) = (lu.solve_transposed(camber), lu.solve_transposed(toe));
+        let adjoint = |direction: &[f64; 6]| {
+            let five = lu.solve_transposed(unknowns(direction));
+            let last = -five.iter().zip(&slopes).map(|(x, slope)| x * slope[HEIGHT]).sum::<f64>();
+            [five[0], five[1], five[2], five[3], five[4], last]
+        };
+        let (camber, toe) = (adjoint(&camber), adjoint(&toe));
         let mut levers = [[Vec3::new(0.0, 0.0, 0.0); 2]; 6];
         for ((lever, row), slope) in levers.iter_mut().zip(&held.rows).zip(&slopes) {
             *lever = row.levers(slope, &at.pose);

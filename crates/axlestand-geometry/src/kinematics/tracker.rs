@@ -2,7 +2,7 @@
 
 use super::corner::{Corner, Solved};
 use super::mechanism::Holding;
-use super::newton::{Ended, solve};
+use super::newton::{Ended, solve_at_height};
 use super::trouble::{Input, Trouble, in_line};
 use crate::mathematics::{Pose, Scalar, Twist, Vec3};
 
@@ -69,8 +69,9 @@ impl<'a> Tracker<'a> {
             return false;
         }
         self.driven.drive(input.travel, input.rack);
-        let start = self.predicted(dz, ds);
-        let Ended::Closed { pose, det, steps } = solve(&self.driven.rows, &start) else {
+        let mut start = self.predicted(dz, ds);
+        start.origin.z = self.driven.height + input.travel;
+        let Ended::Closed { pose, det, steps } = solve_at_height(&self.driven.rows, &start) else {
             return false;
         };
         let reference = &self.corner.reference;

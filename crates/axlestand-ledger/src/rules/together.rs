@@ -55,7 +55,7 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
     let is_deferred = matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred());
     // What was only broken loose, as for toe, is run up snug from where it was loosened.
     if !(is_deferred && now.stage == FastenerStage::BrokenLoose) {
-        in_front_is_off(car, state, hold, found);
+        in_front_is_off(car, state, hold, true, found);
     }
     if !is_deferred {
         waits_for(car, state, hold.id(), false, found);
@@ -110,14 +110,15 @@ fn was_reached_past(car: &Car, state: &JobState, hold: Hold<'_>, item: &ItemId) 
         && car.ways_to_free(hold.id()).any(|way| state.done.contains_key(&way.id) && way.needs.contains(item))
 }
 
-/// What stood in the way when it was undone must not be back yet.
-fn in_front_is_off(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<Obstacle>) {
+/// What stood in the way when it was undone must not be back yet; clips and nuts (`holds`) are none to
+/// a wrench that only tightens.
+fn in_front_is_off(car: &Car, state: &JobState, hold: Hold<'_>, holds: bool, found: &mut Vec<Obstacle>) {
     for id in &hold.work().after {
         if let Some(part) = car.part(id) {
             if state.part(id).was_off && !is_away(car, state, id) {
                 found.push(Obstacle::until(format!("{} is in the way again", part.name), Verb::Off, id));
             }
-        } else if let Some(front) = car.hold(id)
+        } else if let Some(front) = car.hold(id).filter(|_| holds)
             && state.hold(id).was_out
             && state.hold(id).stage > FastenerStage::Out
         {
@@ -155,10 +156,11 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
             state.stands().phrase()
         )));
     }
+    let tightened = now.stage >= FastenerStage::AtFinal;
     if fastener.is_deferred() {
         waits_for(car, state, &fastener.id, false, found);
     } else {
-        in_front_is_off(car, state, hold, found);
+        in_front_is_off(car, state, hold, !tightened, found);
     }
     for id in &fastener.final_after {
         if let Some(part) = car.part(id)

@@ -131,6 +131,7 @@ impl Car {
         add(Kind::Target, self.targets.iter().map(|i| i.id.clone()).collect());
         self.index = index;
         self.gather_assemblies();
+        self.gather_behind();
     }
 
     /// The item with exactly this name.
@@ -230,6 +231,42 @@ impl Car {
     pub fn undone_by(&self, way: &Way) -> BTreeSet<ItemId> {
         let besides = self.outer_holds(&way.frees).into_iter().map(|hold| hold.id().clone());
         way.undoes.iter().cloned().chain(besides).collect()
+    }
+
+    /// What cannot be taken apart, done or gone while this item is in its place, in the order of the
+    /// names: the inverse of what each part, hold, operation and way needs away before.
+    #[must_use]
+    pub fn behind(&self, item: &ItemId) -> &[ItemId] {
+        self.behind.get(item).map_or(&[], Vec::as_slice)
+    }
+
+    /// What has to be away before an item is taken apart, done or gone.
+    fn needs_away<'a>(&'a self, item: Item<'a>) -> Vec<&'a ItemId> {
+        match item {
+            Item::Part(part) => {
+                let holds = self.outer.get(&part.id).into_iter().flatten();
+                holds.chain(&part.work.after).collect()
+            }
+            Item::Fastener(fastener) => fastener.work.after.iter().collect(),
+            Item::Connection(connection) => connection.work.after.iter().collect(),
+            Item::Operation(operation) => operation.work.after.iter().collect(),
+            Item::Way(way) => way.needs.iter().collect(),
+            Item::Reading(_) | Item::Fluid(_) | Item::Target(_) => Vec::new(),
+        }
+    }
+
+    /// Turns what each item needs away round, once, since rules ask for it all the time.
+    fn gather_behind(&mut self) {
+        let mut behind: BTreeMap<ItemId, Vec<ItemId>> = BTreeMap::new();
+        for id in self.index.keys() {
+            for need in self.item(id).into_iter().flat_map(|item| self.needs_away(item)) {
+                let list = behind.entry(need.clone()).or_default();
+                if list.last() != Some(id) {
+                    list.push(id.clone());
+                }
+            }
+        }
+        self.behind = behind;
     }
 
     /// Finds each part's assembly and outer holds once, since rules ask for them all the time.

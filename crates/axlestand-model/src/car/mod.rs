@@ -71,4 +71,5 @@ pub struct Car {
     index: BTreeMap<ItemId, (lookup::Kind, usize)>,
     assemblies: BTreeMap<ItemId, BTreeSet<ItemId>>,
     outer: BTreeMap<ItemId, Vec<ItemId>>,
+    behind: BTreeMap<ItemId, Vec<ItemId>>,
 }

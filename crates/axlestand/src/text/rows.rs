@@ -28,11 +28,15 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         output.line(format!("! {why}"))?;
     }
     if view.rows.is_empty() {
-        let text = if view.finished == view.total {
-            "Every row is done or left out. Next: axlestand check road"
-        } else {
-            "No row can be done now. 'axlestand open' shows what waits for what."
+        let text = match (view.finished == view.total, view.left_out.is_empty()) {
+            (true, _) if view.total == 0 => "No row is planned. Next: axlestand check road",
+            (true, true) => "Every row is done. Next: axlestand check road",
+            (true, false) => "Every other row is done. Next: axlestand check road",
+            (false, _) => "No row can be done now. 'axlestand open' shows what waits for what.",
         };
+        for row in &view.left_out {
+            output.line(format!("     left out: {row}"))?;
+        }
         return output.line(text);
     }
     for row in &view.rows {
