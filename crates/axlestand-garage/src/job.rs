@@ -87,6 +87,11 @@ impl Garage {
         Ok(Self { folder: folder.to_owned(), store: Store::open(folder, true)?, clock, job: None })
     }
 
+    /// Now, as the garage's clock says.
+    pub(crate) fn now(&mut self) -> String {
+        self.clock.now()
+    }
+
     /// The folder.
     #[must_use]
     pub fn folder(&self) -> &Path {

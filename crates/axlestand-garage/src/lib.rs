@@ -15,6 +15,7 @@ mod clock;
 mod database_file;
 mod error;
 pub mod fastening;
+pub mod forecast;
 pub mod geometry;
 mod held_file;
 mod job;

@@ -5,6 +5,8 @@
 //! * [`rate`]: how near the order comes to the shortest.
 //! * [`sequence`]: the solver behind it, for any operations with set-ups, precedence and waits.
 //! * [`check_plan`]: the independent checker, which replays a plan against the ledger's rules.
+//! * [`marks`](fn@marks): from where there is no way back, while nothing rolls, where to stop for the night.
+//! * [`risk`]: how long the rest takes, what may go wrong, what to buy ahead.
 //! * [`needs`](fn@needs): parts, one-use fasteners, consumables, tools, risks, specifications.
 //!
 //! # What this crate does not do
@@ -12,15 +14,18 @@
 //! a job. No clock, no chance.
 
 mod checker;
+mod marks;
 mod needs;
 mod odds;
 mod order;
+pub mod risk;
 mod rows;
 mod scope;
 pub mod sequence;
 mod setups;
 
 pub use checker::{Violation, check_plan};
+pub use marks::{Marks, keeps_from_rolling, marks};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
 pub use odds::{WORST_RUST, chance_of, stuck_chance};
 pub use order::{NoOrder, Plan, PlanRow, check_order, order};

@@ -1,6 +1,7 @@
 //! From rows with precedence to an order: section by section, and inside one the work stays where
 //! it is as long as it can.
 
+use crate::marks::spends;
 use crate::rows::{Row, Rows, Section};
 use crate::scope::Scope;
 use crate::setups::improve;
@@ -92,7 +93,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
         ready.iter().copied().min_by_key(|&i| ranking.rank(i))
     })?;
     let order = if state.order.is_empty() {
-        improve(car, &rows, &spots, usual)
+        spent_late(car, &rows, improve(car, &rows, &spots, usual))
     } else {
         let turns = turns(state, &rows, &usual);
         in_order(&rows, |_, ready| ready.iter().copied().min_by_key(|&i| turns[i]))?
@@ -109,6 +110,17 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
         })
         .collect();
     Ok(Plan { rows, scope })
+}
+
+/// Before the car is raised, what spends something (a one-use axle nut) comes last, with what waits for it:
+/// until then everything could go back as it was.
+fn spent_late(car: &Car, rows: &[Row], mut order: Vec<usize>) -> Vec<usize> {
+    let mut late = vec![false; rows.len()];
+    for &row in order.iter().filter(|row| rows[**row].section == Section::Loosen) {
+        late[row] = spends(car, &rows[row].action) || rows[row].before.iter().any(|&first| late[first]);
+    }
+    order.sort_by_key(|&row| (rows[row].section, late[row]));
+    order
 }
 
 /// Whether the rows of a scope can be brought into an order at all; none is sought, which makes it

@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Minutes that scrapping something costs which would not be replaced anyway: a judgement (source
 /// id AX-2), so that a saw is not preferred for five minutes' gain.
-const SCRAP_PENALTY: f64 = 60.0;
+pub(crate) const SCRAP_PENALTY: f64 = 60.0;
 
 /// How many choices are tried before the best one found so far is taken.
 const SEARCH_LIMIT: usize = 20_000;

@@ -3,7 +3,7 @@
 //! How the car stands is no set-up here: raising, lowering and settling are rows of their own with
 //! their own minutes, and sections fix their order.
 
-use crate::order::{Plan, Spot};
+use crate::order::{Plan, PlanRow, Spot};
 use crate::rows::{Row, Rows, Section};
 use crate::sequence::{Attribute, Effort, Liking, Problem, Setups, solve};
 use axlestand_ledger::{Action, JobState, Verb};
@@ -78,7 +78,11 @@ fn tool(car: &Car, action: &Action) -> String {
 }
 
 /// Place, side and tool of each row, with the times of changing them in seconds.
-fn attributes(car: &Car, rows: &[Row], spots: &[Spot]) -> Vec<Attribute> {
+fn attributes<'a>(
+    car: &Car,
+    actions: impl IntoIterator<Item = &'a Action>,
+    spots: &[Spot],
+) -> Vec<Attribute> {
     let reach: Vec<f64> = Place::ALL.iter().map(|place| minutes(place.word())).collect();
     let index = |place: Place| Place::ALL.iter().position(|p| *p == place).unwrap_or(0);
     let between = |a: usize, b: usize| if a == b { 0 } else { seconds(reach[a] + reach[b]) };
@@ -103,15 +107,30 @@ fn attributes(car: &Car, rows: &[Row], spots: &[Spot]) -> Vec<Attribute> {
     };
     let mut known: BTreeMap<String, usize> = BTreeMap::from([(String::new(), 0)]);
     let mut values = Vec::new();
-    for row in rows {
+    for action in actions {
         let next = known.len();
-        values.push(*known.entry(tool(car, &row.action)).or_insert(next));
+        values.push(*known.entry(tool(car, action)).or_insert(next));
     }
     let take = seconds(minutes("tool"));
     let change = |from: usize, to: usize| if from == to || to == 0 { 0 } else { take };
     let count = known.len();
     let times = (0..count).map(|a| (0..count).map(|b| change(a, b)).collect()).collect();
     vec![places, sides, Attribute { times, start: 0, values }]
+}
+
+fn actions(rows: &[Row]) -> impl Iterator<Item = &Action> {
+    rows.iter().map(|row| &row.action)
+}
+
+/// Minutes of changing place, side and tool before each of these rows, done one after the other.
+pub(crate) fn changes(car: &Car, rows: &[&PlanRow]) -> Vec<f64> {
+    let spots: Vec<Spot> = rows.iter().map(|row| crate::order::spot(car, &row.action)).collect();
+    let attributes = attributes(car, rows.iter().map(|row| &row.action), &spots);
+    let change = |at: usize| -> i64 {
+        let from = |a: &Attribute| if at == 0 { a.start } else { a.values[at - 1] };
+        attributes.iter().map(|a| a.times[from(a)][a.values[at]]).sum()
+    };
+    (0..rows.len()).map(|at| change(at) as f64 / 60.0).collect()
 }
 
 /// The rows as a problem; sections one after the other. Rows of sections that are `fixed` keep the
@@ -135,7 +154,8 @@ fn problem(
         before.extend(block.windows(2).map(|pair| (pair[0], pair[1])));
     }
     let durations = rows.iter().map(|row| seconds(row.minutes)).collect();
-    Problem::new(durations, &before, Setups::Attributes(attributes(car, rows, spots)), Vec::new()).ok()
+    Problem::new(durations, &before, Setups::Attributes(attributes(car, actions(rows), spots)), Vec::new())
+        .ok()
 }
 
 /// A better order of the rows: less running to and fro and fewer tools taken up, where that tears
@@ -164,7 +184,7 @@ pub fn rate(car: &Car, state: &JobState, plan: &Plan) -> Rating {
     let order: Vec<usize> = plan.rows.iter().filter_map(|row| index.get(&row.action).copied()).collect();
     let spots: Vec<Spot> = rows.iter().map(|row| crate::order::spot(car, &row.action)).collect();
     let work = plan.minutes();
-    let attributes = attributes(car, &rows, &spots);
+    let attributes = attributes(car, actions(&rows), &spots);
     let change = |from: usize, to: usize| -> i64 {
         attributes.iter().map(|a| a.times[a.values[from]][a.values[to]]).sum()
     };

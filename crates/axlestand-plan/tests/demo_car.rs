@@ -1,30 +1,13 @@
 //! Plans of the invented demo car, proven by the independent checker.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Entry, Event, JobState};
+mod demo_job;
+
+use axlestand_ledger::{Action, Details, Entry, FastenerStage, JobState, intend};
 use axlestand_model::ItemId;
-use axlestand_model::car::Car;
-use axlestand_plan::{check_plan, order, scope};
-
-fn car() -> Car {
-    let text = include_str!("../../../cars/wagtail.toml");
-    let reading = axlestand_model::file::read(text, |thread| Ok(thread.to_owned()));
-    reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
-}
-
-fn started(car: &Car, goals: &[&str], rust: u8) -> JobState {
-    let goals: Vec<ItemId> = goals.iter().flat_map(|typed| car.resolve(typed).unwrap()).collect();
-    let event = Event::JobStarted {
-        name: "test".to_owned(),
-        car_text: String::new(),
-        car_path: String::new(),
-        goals,
-        rust,
-        helper: false,
-        toolbox: None,
-    };
-    JobState::of(&[Entry { id: "start".to_owned(), at: String::new(), event }])
-}
+use axlestand_model::car::{Car, Hold};
+use axlestand_plan::{Plan, check_plan, marks, order, scope};
+use demo_job::{car, demo_goals, started};
 
 fn violations(car: &Car, state: &JobState) -> Vec<String> {
     let plan = order(car, state, scope(car, state).unwrap()).unwrap();
@@ -36,9 +19,12 @@ fn violations(car: &Car, state: &JobState) -> Vec<String> {
 #[test]
 fn the_demo_job_is_valid_at_every_rust_grade() {
     let car = car();
-    let goals = ["control-arm", "tie-rod-end", "arb-link", "strut", "drive-axle", "wheel-bearing.left"];
     for rust in 0..=4 {
-        assert_eq!(violations(&car, &started(&car, &goals, rust)), Vec::<String>::new(), "rust {rust}");
+        assert_eq!(
+            violations(&car, &started(&car, &demo_goals(), rust)),
+            Vec::<String>::new(),
+            "rust {rust}"
+        );
     }
 }
 
@@ -49,4 +35,54 @@ fn every_part_alone_has_a_valid_plan() {
         let state = started(&car, &[part.id.as_str()], 3);
         assert_eq!(violations(&car, &state), Vec::<String>::new(), "{}", part.id);
     }
+}
+
+/// Marks of the demo job: something is spent before anything comes off, nothing rolls until the axles are
+/// final again, and at each stop on stands no critical hold of a part still on is out, replayed by the
+/// ledger.
+#[test]
+fn the_demo_job_has_marks_that_keep_their_word() {
+    let car = car();
+    let state = started(&car, &demo_goals(), 3);
+    let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+    let marks = marks(&car, &state, &plan);
+    let at = |text: &str| plan.rows.iter().position(|row| row.action.to_string() == text).unwrap();
+    // The axle nut is staked: a new one each time.
+    assert_eq!(marks.no_return, Some(at("loosen:axle-nut.left")));
+    // Before raising, nothing that could go back as it was comes later.
+    let spent = marks.no_return.unwrap();
+    let late: Vec<String> =
+        plan.rows[spent..at_raise(&plan)].iter().map(|row| row.action.to_string()).collect();
+    assert_eq!(late, ["loosen:axle-nut.left", "loosen:axle-nut.right"]);
+    let (from, to) = marks.no_roll.unwrap();
+    assert!(from <= at("loosen:wheel-nuts.left") && to >= at("final:axle-nut.right"));
+    let on_stands = |at: usize| (at_raise(&plan)..at_lower(&plan)).contains(&at);
+    assert!(marks.stops.iter().filter(|at| on_stands(**at)).count() >= 4, "{marks:?}");
+    let mut now = state.clone();
+    for (at, row) in plan.rows.iter().enumerate() {
+        if let Ok(event) = intend(&car, &now, &row.action, &Details::default()) {
+            now.apply(&Entry { id: format!("row {at}"), at: String::new(), event });
+        }
+        if marks.stops.contains(&at) && on_stands(at) {
+            for part in plan.scope.parts.iter().filter(|part| !now.part(part).off) {
+                let hosted = plan
+                    .scope
+                    .parts
+                    .iter()
+                    .any(|host| now.part(host).off && car.assembly(host).contains(part));
+                let out = |id: &ItemId| now.hold(id).stage == FastenerStage::Out;
+                let open =
+                    car.outer_holds(part).into_iter().find(|hold| hold.is_critical() && out(hold.id()));
+                assert!(hosted || open.is_none(), "after row {at} {part} hangs: {:?}", open.map(Hold::id));
+            }
+        }
+    }
+}
+
+fn at_raise(plan: &Plan) -> usize {
+    plan.rows.iter().position(|row| row.action.to_string() == "do:raise").unwrap()
+}
+
+fn at_lower(plan: &Plan) -> usize {
+    plan.rows.iter().position(|row| row.action.to_string() == "do:lower").unwrap()
 }

@@ -76,6 +76,10 @@ pub(crate) enum Command {
     Job(JobCommand),
     /// Prepare: what must come apart and why, what to have ready, the order of work.
     Prepare(PrepareArgs),
+    /// Forecast: when it will be done, what would bring that nearer, what to buy ahead.
+    Forecast(ForecastArgs),
+    /// Repair or replace: the routes to a part beside each other.
+    Routes(RoutesArgs),
     /// Set: heights, collars, what a height does to camber and toe, tie-rod ends.
     Set(SetStageArgs),
     /// What can be done next.
@@ -240,6 +244,52 @@ pub(crate) struct PrepareArgs {
     /// Write the plan as a strip along time, an SVG picture.
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
+}
+
+/// What a forecast goes by.
+#[derive(Debug, Args)]
+pub(crate) struct ForecastBasis {
+    /// The forecast file: hours of work, prices, your own assumptions; forecast.toml in the garage if absent.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) file: Option<PathBuf>,
+    /// When you work, as often as needed: "Sat 9-18", "Mon-Fri 18:30-21", "2026-12-05 9-17".
+    #[arg(long = "session", value_name = "DAYS HOURS")]
+    pub(crate) sessions: Vec<String>,
+    /// When work begins; now, if absent.
+    #[arg(long, value_name = "WHEN")]
+    pub(crate) from: Option<String>,
+    /// Show the arithmetic and what is assumed.
+    #[arg(long)]
+    pub(crate) explain: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ForecastArgs {
+    #[command(flatten)]
+    pub(crate) basis: ForecastBasis,
+    /// By when it should be done: "2026-12-06 18:00", "Sun 18:00".
+    #[arg(long, value_name = "WHEN")]
+    pub(crate) by: Option<String>,
+    /// The seed of the runs: the same seed gives the same answer.
+    #[arg(long, default_value_t = 0)]
+    pub(crate) seed: u64,
+    /// How many runs.
+    #[arg(long, value_name = "N")]
+    pub(crate) runs: Option<usize>,
+    /// Write a forecast file to fill in, and answer nothing else.
+    #[arg(long, conflicts_with_all = ["by", "explain", "sessions", "from"])]
+    pub(crate) new_file: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RoutesArgs {
+    /// The part.
+    pub(crate) part: String,
+    /// Another part to replace instead, as often as needed; the one it lies in if absent.
+    #[arg(long, value_name = "PART")]
+    pub(crate) instead: Vec<String>,
+    #[command(flatten)]
+    pub(crate) basis: ForecastBasis,
 }
 
 #[derive(Debug, Args)]

@@ -2,7 +2,8 @@
 
 mod car;
 mod log;
-mod minutes;
+mod marks;
+pub(crate) mod minutes;
 mod next;
 mod open;
 mod prepare;
@@ -11,6 +12,7 @@ mod row;
 
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use log::{LogLine, event_text, log};
+pub use marks::{MarkView, MarksView};
 pub use next::{NextView, comes_out_again, has_to_come_down, next, next_with};
 pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_to_work_from, open_view};
 pub use prepare::{

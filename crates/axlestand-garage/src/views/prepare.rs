@@ -1,8 +1,10 @@
 //! What Prepare shows: what is undone and why, in which order, and what has to be at hand.
 
 use crate::error::GarageError;
+use crate::forecast::{OutlookView, outlook};
 use crate::job::Job;
 use crate::units::Units;
+use crate::views::marks::{MarksView, marks_view};
 use crate::views::minutes;
 use crate::views::row::{RowView, row_view};
 use axlestand_ledger::RowStatus;
@@ -141,6 +143,10 @@ pub struct PrepareView {
     pub bound: f64,
     /// By what fraction of the bound the order is at most longer than the best one.
     pub gap: f64,
+    /// How long what is left takes, with what may be stuck.
+    pub outlook: OutlookView,
+    /// From where there is no way back, while nothing rolls, where to stop for the night.
+    pub marks: MarksView,
     /// Parts to buy.
     pub parts: Vec<NeedView>,
     /// One-use fasteners to buy.
@@ -189,6 +195,8 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         setup_minutes: minutes::shown(rating.setups),
         bound: minutes::shown(rating.bound),
         gap: (rating.gap() * 1000.0).ceil() / 1000.0,
+        outlook: outlook(job, &plan),
+        marks: marks_view(job, &plan),
         parts: needs.parts.into_iter().map(need).collect(),
         one_use: needs.one_use.into_iter().map(need).collect(),
         consumables: needs.consumables.into_iter().map(need).collect(),

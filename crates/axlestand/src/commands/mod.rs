@@ -4,6 +4,7 @@ mod alignment;
 mod calc;
 mod car;
 mod demo;
+mod forecast;
 mod gates;
 mod job;
 mod set;
@@ -26,6 +27,8 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Car(command) => car::run(cli, command, output, clock),
         Command::Job(command) => job::run(cli, command, output, clock),
         Command::Prepare(args) => work::prepare(cli, args, output, clock),
+        Command::Forecast(args) => forecast::forecast(cli, args, output, clock),
+        Command::Routes(args) => forecast::routes(cli, args, output, clock),
         Command::Set(args) => set::run(cli, args, output, clock),
         Command::Next(args) => work::next(cli, args, output, clock),
         Command::Done(args) => work::done(cli, args, output, clock),

@@ -255,7 +255,10 @@ pub(super) fn broken(
     let recorded = garage(cli, clock)?.broken(&args.item, args.note.clone())?;
     let item = recorded.answer.to_string();
     if output.is_json() {
-        output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded) }))?;
+        let outlook = super::stuck::outlook_of(&recorded.job)?;
+        output.json(&json!({
+            "recorded": recorded.ids, "item": item, "outlook": outlook, "plan": plan_json(&recorded),
+        }))?;
         return Ok(true);
     }
     output.line(format!(
@@ -263,6 +266,7 @@ pub(super) fn broken(
         name(&recorded.job, &recorded.answer)
     ))?;
     plan_change(&recorded, output)?;
+    text::outlook(&super::stuck::outlook_of(&recorded.job)?, output)?;
     Ok(true)
 }
 

@@ -3,7 +3,7 @@
 use super::rows::row_lines;
 use crate::output::{Failure, Output};
 use crate::text::{amount, hours};
-use axlestand_garage::views::{NeedView, PrepareView, RowView};
+use axlestand_garage::views::{MarksView, NeedView, PrepareView, RowView};
 
 /// What to have ready and the order of work; with every row, or with the reasons.
 pub(crate) fn prepare(
@@ -54,8 +54,40 @@ pub(crate) fn prepare(
         hours(view.minutes + view.setup_minutes),
         nearness(view.gap)
     ))?;
+    super::outlook(&view.outlook, output)?;
+    marks(&view.marks, output)?;
     output.line("")?;
-    output.line("Every row: prepare --rows. What comes apart and why: prepare --why. Then: axlestand next")
+    output.line("Every row: prepare --rows. What comes apart and why: prepare --why. When, and what to buy ahead: forecast. Then: axlestand next")
+}
+
+/// How many stops for the night are named, and how many minutes lie between them at least.
+const STOPS: (usize, f64) = (6, 60.0);
+
+fn marks(marks: &MarksView, output: &mut Output<'_>) -> Result<(), Failure> {
+    if let Some(mark) = &marks.no_return {
+        output.line(format!(
+            "  No way back from row {} on ({}): something is spent that cannot go back as it was. Before it, about {} in: is everything in hand? {} of {} parts to replace recorded as there (axlestand replaced PART).",
+            mark.row, mark.text, hours(mark.minutes), marks.parts_ready, marks.parts
+        ))?;
+    }
+    if let Some((from, to)) = marks.no_roll {
+        output.line(format!("  Do not roll the car from row {from} on until row {to} is done."))?;
+    }
+    let mut stops: Vec<String> = Vec::new();
+    let mut last = 0.0;
+    for stop in marks.stops.iter().filter(|stop| stop.started) {
+        if stops.len() < STOPS.0 && stop.minutes >= last + STOPS.1 {
+            stops.push(format!("{} (about {} in, {})", stop.row, hours(stop.minutes), stop.car_state));
+            last = stop.minutes;
+        }
+    }
+    if !stops.is_empty() {
+        output.line(format!(
+            "  Good places to stop for the night, nothing hanging: after row {}.",
+            stops.join(", ")
+        ))?;
+    }
+    Ok(())
 }
 
 /// How near an order comes to the best possible, in words; rounded up to whole percents.

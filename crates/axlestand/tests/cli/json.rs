@@ -11,7 +11,7 @@ fn document(answer: &Answer, what: &[&str]) -> serde_json::Value {
 #[test]
 fn every_command_answers_one_document() {
     let workshop = Workshop::empty();
-    let steps: [(&[&str], i32); 40] = [
+    let steps: [(&[&str], i32); 43] = [
         (&["car", "new", "--out", "new.toml", "--usual"], 0),
         (&["car", "new", "--questions"], 0),
         (&["car", "check", "car.toml"], 0),
@@ -23,6 +23,9 @@ fn every_command_answers_one_document() {
         (&["job", "use", "car"], 0),
         (&["prepare"], 0),
         (&["prepare", "--picture", "plan.svg"], 0),
+        (&["forecast", "--runs", "200"], 0),
+        (&["forecast", "--new-file"], 0),
+        (&["routes", "link"], 0),
         (&["next", "-n", "9"], 0),
         (&["open"], 0),
         (&["check", "lowering"], 0),

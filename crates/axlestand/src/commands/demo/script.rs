@@ -65,7 +65,7 @@ fn on_wheels(story: &mut Story<'_, '_>) -> Result<(), Failure> {
         .tell("Saturday, eight o'clock: read first what is lost once it is loosened, then raise the car.")?;
     story.clock_at(3, 8);
     work(story, "do:raise", &|_| Turn::Do)?;
-    story.show(&["next", "-n", "1"], 4)?;
+    story.show(&["next", "-n", "1"], 3)?;
     Ok(())
 }
 
@@ -113,7 +113,7 @@ fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.tell(
         "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
     )?;
-    story.show(&["next", "-n", "1"], 5)?;
+    story.show(&["next", "-n", "1"], 4)?;
     work(story, "again:", &|_| Turn::Do)?;
     Ok(())
 }

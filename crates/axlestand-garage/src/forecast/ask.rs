@@ -1,0 +1,132 @@
+//! What a forecast is asked, and how the garage answers.
+
+use super::file::{FORECAST_FILE, Stated, write_new};
+use super::pace::stretches;
+use super::route_view::{RoutesView, routes_view};
+use super::view::{ForecastView, forecast_view};
+use super::week::{Hours, local_minute, moment, windows};
+use crate::error::GarageError;
+use crate::job::{Garage, Job};
+use axlestand_plan::Plan;
+use axlestand_plan::risk::{Pace, RiskJob, Sessions, Setting};
+use jiff::civil::DateTime;
+use std::path::PathBuf;
+
+/// What a forecast is asked.
+#[derive(Debug, Clone, Default)]
+pub struct Ask {
+    /// The forecast file; the garage's where there is one, if absent.
+    pub file: Option<PathBuf>,
+    /// Hours of work, instead of those in the file.
+    pub sessions: Vec<String>,
+    /// When work begins; now, if absent.
+    pub from: Option<String>,
+    /// By when the job should be done.
+    pub by: Option<String>,
+    /// The seed.
+    pub seed: u64,
+    /// How many runs; the usual number, if absent.
+    pub samples: Option<usize>,
+}
+
+/// Runs of a forecast, and of each thing that is compared.
+pub(super) const SAMPLES: (usize, usize) = (20_000, 4_000);
+
+/// Everything a forecast is computed from.
+pub(super) struct Basis {
+    pub(super) stated: Stated,
+    pub(super) plan: Plan,
+    pub(super) risk: RiskJob,
+    pub(super) have: u64,
+    pub(super) start: DateTime,
+    pub(super) by: Option<DateTime>,
+    pub(super) sessions: Option<Sessions>,
+    pub(super) shops: Option<Sessions>,
+    pub(super) seed: u64,
+    pub(super) samples: usize,
+}
+
+impl Basis {
+    pub(super) fn setting(&self, samples: usize) -> Setting<'_> {
+        Setting {
+            have: self.have,
+            sessions: self.sessions.as_ref(),
+            shops: self.shops.as_ref(),
+            seed: self.seed,
+            samples,
+            threads: threads(),
+        }
+    }
+}
+
+/// As many threads as the machine has processors; the answer is the same for any number.
+pub(super) fn threads() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
+}
+
+impl Garage {
+    /// When the job will be done, what would bring that nearer and what to buy ahead.
+    ///
+    /// # Errors
+    /// [`GarageError`] where no plan exists, or something asked or stated is not understood.
+    pub fn forecast(&mut self, ask: &Ask) -> Result<ForecastView, GarageError> {
+        let job = self.job()?;
+        let basis = self.basis(&job, ask)?;
+        Ok(forecast_view(&job, &basis))
+    }
+
+    /// The routes to a part beside each other, or to others instead of it.
+    ///
+    /// # Errors
+    /// As [`Garage::forecast`]; also where a name is no part.
+    pub fn routes(&mut self, part: &str, instead: &[String], ask: &Ask) -> Result<RoutesView, GarageError> {
+        let job = self.job()?;
+        let basis = self.basis(&job, ask)?;
+        routes_view(&job, &basis, part, instead)
+    }
+
+    /// Writes a forecast file to fill in, into the garage's folder unless one is named; gives where.
+    ///
+    /// # Errors
+    /// [`GarageError::Input`] where there is one already.
+    pub fn write_forecast_file(&mut self, ask: &Ask) -> Result<PathBuf, GarageError> {
+        let job = self.job()?;
+        let path = ask.file.clone().unwrap_or_else(|| self.folder().join(FORECAST_FILE));
+        let stated = Stated::default();
+        let pace = Pace::assumed(&stated.assumptions);
+        let risk = RiskJob::of(&job.car, &job.state, &job.plan()?, &stated.assumptions, pace);
+        write_new(&path, &risk.things)?;
+        Ok(path)
+    }
+
+    fn basis(&mut self, job: &Job, ask: &Ask) -> Result<Basis, GarageError> {
+        let own = self.folder().join(FORECAST_FILE);
+        let mut stated = match &ask.file {
+            Some(path) => Stated::read(path)?,
+            None if own.exists() => Stated::read(&own)?,
+            None => Stated::default(),
+        };
+        if !ask.sessions.is_empty() {
+            stated.sessions = ask.sessions.iter().map(|text| Hours::read(text)).collect::<Result<_, _>>()?;
+            stated.session_texts.clone_from(&ask.sessions);
+        }
+        let stamp = self.now();
+        let now = local_minute(&stamp)
+            .ok_or_else(|| GarageError::Input(format!("the clock of this machine says '{stamp}'")))?;
+        let start = ask.from.as_deref().map_or(Ok(now), |from| moment(from, now))?;
+        let by = ask.by.as_deref().map(|by| moment(by, start)).transpose()?;
+        let sessions = (!stated.sessions.is_empty()).then(|| windows(&stated.sessions, start));
+        if by.is_some() && sessions.is_none() {
+            return Err(GarageError::Input(
+                "a chance to be done by a date hangs on when you work: add --session \"Sat 9-18\", as often as needed, or sessions to the forecast file".to_owned(),
+            ));
+        }
+        let shops = (!stated.shops.is_empty()).then(|| windows(&stated.shops, start));
+        let plan = job.plan()?;
+        let pace = Pace::assumed(&stated.assumptions).after(&stretches(job), &stated.assumptions);
+        let mut risk = RiskJob::of(&job.car, &job.state, &plan, &stated.assumptions, pace);
+        let have = stated.apply(job, &mut risk);
+        let samples = ask.samples.unwrap_or(SAMPLES.0).clamp(100, 5_000_000);
+        Ok(Basis { stated, plan, risk, have, start, by, sessions, shops, seed: ask.seed, samples })
+    }
+}

@@ -1,0 +1,21 @@
+//! When the job will be done, what would bring the end nearer, what to buy ahead, and which route to take.
+//!
+//! The numbers are the plan's ([`axlestand_plan::risk`]); here they meet the owner's forecast file, the
+//! calendar and the times of the ledger. Every number rests on typical assumptions until this car and its
+//! owner have taught better, and the views say so.
+
+mod ask;
+mod buying;
+mod file;
+mod outlook;
+mod pace;
+mod route_view;
+mod view;
+mod week;
+
+pub use ask::Ask;
+pub use buying::{BuyView, FigureLine};
+pub use file::{FORECAST_FILE, new_forecast_file};
+pub use outlook::{OutlookView, detours, outlook};
+pub use route_view::{RouteView, RoutesView};
+pub use view::{AssumedView, EndView, ForecastView, LearntView, LeverView, SideView};

@@ -1,0 +1,53 @@
+//! The forecast in one breath: for Prepare and for what is stuck or broke.
+
+use super::ask::threads;
+use super::pace::stretches;
+use super::view::{LearntView, learnt};
+use crate::job::Job;
+use crate::views::minutes;
+use axlestand_model::ItemId;
+use axlestand_plan::Plan;
+use axlestand_plan::risk::{Assumptions, Pace, RiskJob, Setting, against_pressing_on, simulate};
+use serde::Serialize;
+
+/// How long what is left takes, as far as is known.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct OutlookView {
+    /// Minutes of work that half of such jobs stay below, changes of place and tool included.
+    pub half: f64,
+    /// Minutes that four of five stay below.
+    pub four_of_five: f64,
+    /// What this car taught so far; empty: all is assumed.
+    pub learnt: Vec<LearntView>,
+    /// Whether the pace was learnt from the times of the ledger.
+    pub pace_learnt: bool,
+}
+
+/// Runs behind an outlook.
+const SAMPLES: usize = 2_000;
+
+/// How long what is left of a plan takes, by the typical assumptions and what this car taught.
+#[must_use]
+pub fn outlook(job: &Job, plan: &Plan) -> OutlookView {
+    let assumptions = Assumptions::default();
+    let pace = Pace::assumed(&assumptions).after(&stretches(job), &assumptions);
+    let risk = RiskJob::of(&job.car, &job.state, plan, &assumptions, pace);
+    let setting =
+        Setting { have: 0, sessions: None, shops: None, seed: 0, samples: SAMPLES, threads: threads() };
+    let runs = simulate(&risk, &setting);
+    OutlookView {
+        half: minutes::shown(runs.minutes(0.5)),
+        four_of_five: minutes::shown(runs.minutes(0.8)),
+        learnt: learnt(job, &risk, &assumptions),
+        pace_learnt: pace.rows > 0,
+    }
+}
+
+/// By how many minutes on average the rest of the job is longer (below 0: shorter) by each other way to free
+/// an item than by pressing on: way, minutes.
+#[must_use]
+pub fn detours(job: &Job, item: &ItemId) -> Vec<(ItemId, f64)> {
+    let costs = against_pressing_on(&job.car, &job.state, item);
+    costs.into_iter().map(|(way, more)| (way, minutes::shown(more))).collect()
+}
