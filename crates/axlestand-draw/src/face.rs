@@ -68,13 +68,13 @@ pub(crate) fn drawable(text: &str) -> String {
     text.chars().filter_map(shown).collect()
 }
 
-/// `text` in lines of at most `room`, broken between words; a word that is wider than the room is
-/// broken inside.
+/// `text` in lines of at most `room`, broken at spaces, not at no-break ones; a word that is wider than
+/// the room is broken inside.
 #[must_use]
 pub(crate) fn lines(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in drawable(text).split_whitespace() {
+    for word in drawable(text).split(' ').filter(|word| !word.is_empty()) {
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if width(&longer, size, bold) <= room {
             line = longer;

@@ -5,6 +5,7 @@
 //! * [`paper`]: sheets, labels and reports, set on pages and written as tagged PDF.
 //! * [`calendar`] and [`comma_separated`]: for calendar and table programs.
 //! * [`plot`]: curves, tolerances, limits.
+//! * [`string_setup`]: strings around the car, and what to measure from them.
 //! * [`plan_strip`]: the plan along time, places as lanes, car states as bands.
 //!
 //! # What this crate does not do
@@ -19,6 +20,7 @@ pub mod look;
 pub mod paper;
 pub mod plot;
 mod scene;
+mod strings;
 mod strip;
 mod svg;
 mod values;
@@ -27,5 +29,6 @@ mod xml;
 pub use calendar::{CalendarDay, calendar};
 pub use code::square_code;
 pub use scene::Drawing;
-pub use strip::{Strip, StripBand, StripBlock, plan_strip};
+pub use strings::{StringSetup, string_setup};
+pub use strip::{Strip, StripBand, StripBlock, StripStop, plan_strip};
 pub use values::comma_separated;

@@ -76,10 +76,8 @@ pub mod weight {
     pub const FINE: f64 = 0.18;
     /// Outlines of parts.
     pub const USUAL: f64 = 0.35;
-    /// What the eye goes to first.
+    /// What the eye goes to first, what is to be done now.
     pub const STRONG: f64 = 0.7;
-    /// What is to be done now.
-    pub const NOW: f64 = 1.1;
 }
 
 /// Heights of text in millimetres; a point is 25.4/72 mm.

@@ -129,11 +129,40 @@ impl Plot {
     /// The plot as a drawing. Lines are told apart by their dashes and the names at their ends.
     #[must_use]
     pub fn drawing(&self) -> Drawing {
-        let top = EDGE + size::HEADING * 1.3 + TEXT * 1.6;
-        let finite = |p: &&[f64; 2]| p.iter().all(|v| v.is_finite());
+        self.sound().draw()
+    }
+
+    /// The same without points that are no numbers or beyond all measure.
+    fn sound(&self) -> Self {
+        let sound = |value: f64| value.abs() < 1e12;
+        let all = |point: &[f64; 2]| point.iter().all(|value| sound(*value));
+        let mut plot = self.clone();
+        for line in &mut plot.lines {
+            let spread = (line.spread.len() == line.points.len()).then(|| std::mem::take(&mut line.spread));
+            let points = std::mem::take(&mut line.points);
+            for (at, point) in points.into_iter().enumerate() {
+                let own = spread.as_ref().map(|spread| spread[at]);
+                if all(&point) && own.is_none_or(sound) {
+                    line.points.push(point);
+                    line.spread.extend(own);
+                }
+            }
+            if spread.is_none() {
+                line.spread.clear();
+            }
+        }
+        for area in &mut plot.areas {
+            area.points.retain(all);
+        }
+        plot.limits.retain(|limit| sound(limit.at));
+        plot
+    }
+
+    fn draw(&self) -> Drawing {
+        let top = EDGE + size::HEADING * 1.3 + TEXT * 2.2;
         let points = || {
             let lines = self.lines.iter().flat_map(|line| line.points.iter());
-            lines.chain(self.areas.iter().flat_map(|area| area.points.iter())).filter(finite)
+            lines.chain(self.areas.iter().flat_map(|area| area.points.iter()))
         };
         let limits = |upright| self.limits.iter().filter(move |l| l.upright == upright).map(|l| l.at);
         let bands = self
@@ -151,14 +180,14 @@ impl Plot {
                 size::HEADING,
                 Tone::Ink,
             ),
-            Item::text([EDGE, top - 1.6], &axis_name(&self.y), TEXT, Tone::Ink),
+            Item::text([EDGE, top - 3.0], &axis_name(&self.y), TEXT, Tone::Ink),
         ];
         items.extend(grid(&x, &y, &x_ticks, &y_ticks));
         items.extend(self.areas.iter().map(|area| area_item(area, &place)));
         let mut ends = Vec::new();
         for (at, line) in self.lines.iter().enumerate() {
             items.push(line_item(line, at, &place));
-            let end = line.points.iter().rev().find(|p| finite(p)).map(&place);
+            let end = line.points.last().map(&place);
             ends.extend(end.map(|end| (end, line.name.clone())));
         }
         items.extend(self.limits.iter().flat_map(|limit| limit_items(limit, &x, &y)));
@@ -257,24 +286,22 @@ fn grid(x: &Scale, y: &Scale, x_ticks: &[f64], y_ticks: &[f64]) -> Vec<Item> {
 fn line_item(line: &Line, at: usize, place: &impl Fn(&[f64; 2]) -> Spot) -> Item {
     let dash = [Dash::Full, Dash::Long, Dash::Ghost][at % 3];
     let fine = Pen::new(Tone::Quiet, weight::FINE);
-    let finite = |p: &[f64; 2]| p.iter().all(|v| v.is_finite());
     let mut items = Vec::new();
     if line.spread.len() == line.points.len() {
         let edge = |sign: f64| {
             let points = line.points.iter().zip(&line.spread).map(|(p, s)| [p[0], p[1] + sign * s]);
-            points.filter(|p| finite(p)).map(|p| place(&p)).collect::<Vec<_>>()
+            points.map(|p| place(&p)).collect::<Vec<_>>()
         };
         items.push(Item::line(edge(1.0), fine));
         items.push(Item::line(edge(-1.0), fine));
     }
-    let spots = line.points.iter().filter(|p| finite(p)).map(place).collect();
+    let spots = line.points.iter().map(place).collect();
     items.push(Item::line(spots, Pen { tone: Tone::Ink, weight: weight::STRONG, dash }));
     named(&line.name, if line.spread.is_empty() { "line" } else { "line with its uncertainty" }, items)
 }
 
 fn area_item(area: &Area, place: &impl Fn(&[f64; 2]) -> Spot) -> Item {
-    let spots: Vec<Spot> =
-        area.points.iter().filter(|p| p.iter().all(|v| v.is_finite())).map(place).collect();
+    let spots: Vec<Spot> = area.points.iter().map(place).collect();
     let pen = Pen::new(Tone::Ink, weight::USUAL);
     let items = match area.look {
         AreaLook::Allowed => vec![Item::area(spots, Some(pen), None)],

@@ -22,7 +22,7 @@ fn corner(outside: f64, pins: usize) -> Corner {
             200.0 + (i % 3) as f64 * 200.0,
         ]),
         state: PinState::ALL[i % PinState::ALL.len()],
-        tray: (i % 2 == 0).then_some(i as u32),
+        tray: i.is_multiple_of(2).then_some(i as u32),
         row: Some(i as u32 + 10),
         now: i == 3,
     };

@@ -10,15 +10,15 @@ use axlestand_draw::square_code;
 fn row(number: u32) -> Row {
     Row {
         number: Some(number),
-        done: number % 5 == 0,
+        done: number.is_multiple_of(5),
         what: format!("Fit: control arm front bush bolt, left, number {number}"),
         tool: Some("M14×1.5 × 82 mm, hex 21, hold with hex 21".to_owned()),
-        set: (number % 3 == 0).then(|| "140 N·m (103 lb·ft), then 90°".to_owned()),
+        set: number.is_multiple_of(3).then(|| "140 N·m (103 lb·ft), then 90°".to_owned()),
         told: vec![
             "thread dry, the car at ride height, [manual: workshop sheet 40-11, page 3 (invented)]"
                 .to_owned(),
         ],
-        caution: (number % 4 == 0).then(|| {
+        caution: number.is_multiple_of(4).then(|| {
             "Stands under the sills, shaken by hand; nothing of you under the car until then.".to_owned()
         }),
         write: "length".to_owned(),
@@ -183,6 +183,16 @@ fn nothing_is_clipped_and_nothing_lies_on_another() {
                 }
             }
         }
+    }
+}
+
+/// Row numbers are 14 pt high at least, to be typed in later from a greasy sheet.
+#[test]
+fn row_numbers_are_large() {
+    let pages = document(Paper::A4).text_boxes();
+    for number in ["1", "39"] {
+        let (number, _) = pages.iter().flatten().find(|(_, text)| text == number).unwrap();
+        assert!(number[3] - number[1] >= 14.0 * 25.4 / 72.0 - 1e-9, "{number:?}");
     }
 }
 

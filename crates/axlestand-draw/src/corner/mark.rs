@@ -20,13 +20,15 @@ pub enum PinState {
     Final,
     /// Locked.
     Locked,
-    /// Broken.
+    /// Broken, still in.
     Broken,
+    /// Out and scrap: a new one goes in.
+    Scrap,
 }
 
 impl PinState {
     /// Every state, in the order of a job.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::InPlace,
         Self::Loose,
         Self::Out,
@@ -35,6 +37,7 @@ impl PinState {
         Self::Final,
         Self::Locked,
         Self::Broken,
+        Self::Scrap,
     ];
 
     /// The state in a word or two.
@@ -49,6 +52,7 @@ impl PinState {
             Self::Final => "final",
             Self::Locked => "final, locked",
             Self::Broken => "BROKEN",
+            Self::Scrap => "SCRAP",
         }
     }
 }
@@ -57,7 +61,7 @@ impl PinState {
 pub(super) const RADIUS: f64 = 1.45;
 
 /// The mark of a state: ring, ring with a slash, empty square, triangle, half-filled disc, disc,
-/// disc in a ring, cross.
+/// disc in a ring, cross, crossed square.
 pub(super) fn mark(at @ [x, y]: Spot, state: PinState, now: bool) -> Vec<Item> {
     let tone = if now { Tone::Now } else { Tone::Ink };
     let pen = Some(Pen::new(tone, weight::USUAL));
@@ -77,12 +81,14 @@ pub(super) fn mark(at @ [x, y]: Spot, state: PinState, now: bool) -> Vec<Item> {
         PinState::Final => vec![Item::Circle { at, radius: r, pen, fill: Some(tone) }],
         PinState::Locked => vec![ring, Item::Circle { at, radius: r * 0.58, pen: None, fill: Some(tone) }],
         PinState::Broken => {
-            let cross = Pen::new(tone, weight::STRONG);
-            vec![
-                Item::rect([x - r, y - r], [2.0 * r, 2.0 * r], None, ground),
-                Item::line(vec![[x - r, y - r], [x + r, y + r]], cross),
-                Item::line(vec![[x - r, y + r], [x + r, y - r]], cross),
-            ]
+            let mut items = vec![Item::rect([x - r, y - r], [2.0 * r, 2.0 * r], None, ground)];
+            items.extend(cross(at, Pen::new(tone, weight::STRONG)));
+            items
+        }
+        PinState::Scrap => {
+            let mut items = vec![Item::rect([x - r, y - r], [2.0 * r, 2.0 * r], pen, ground)];
+            items.extend(cross(at, Pen::new(tone, weight::USUAL)));
+            items
         }
     };
     if now {
@@ -96,4 +102,13 @@ pub(super) fn mark(at @ [x, y]: Spot, state: PinState, now: bool) -> Vec<Item> {
 fn half([x, y]: Spot, r: f64, tone: Tone) -> Item {
     let arc = (0..=16).map(|i| (f64::from(i) / 16.0 * 180.0).to_radians());
     Item::area(arc.map(|a| [x + r * a.cos(), y + r * a.sin()]).collect(), None, Some(tone))
+}
+
+/// Two lines from corner to corner.
+fn cross([x, y]: Spot, pen: Pen) -> [Item; 2] {
+    let r = RADIUS;
+    [
+        Item::line(vec![[x - r, y - r], [x + r, y + r]], pen),
+        Item::line(vec![[x - r, y + r], [x + r, y - r]], pen),
+    ]
 }

@@ -11,7 +11,7 @@ mod piece;
 mod view;
 
 pub use mark::PinState;
-pub use piece::Shape;
+pub use piece::{Shape, circle};
 pub use view::View;
 
 /// A point of the car in mm: forward, left, up.

@@ -123,6 +123,7 @@ impl Corner {
             write(schematic, size::BODY, false, Tone::Quiet, &mut y);
         }
         if let Some(step) = &self.step {
+            y += 1.6;
             write(&format!("NOW  {step}"), size::WORK, true, Tone::Now, &mut y);
         }
         (items, y)

@@ -36,8 +36,8 @@ pub enum Shape {
         /// Whether the axis is upright.
         upright: bool,
     },
-    /// The body or the subframe: an outline, only indicated.
-    Frame(Vec<Point>),
+    /// What is only indicated by its outline, so that it hides nothing: body, subframe, wheel.
+    Frame(Vec<Vec<Point>>),
 }
 
 /// A part as lines on paper, with its distance for the order of drawing.
@@ -57,7 +57,8 @@ impl Shape {
     /// The points that have to be on the paper.
     pub(super) fn extent(&self) -> Vec<Point> {
         match self {
-            Self::Tube { through, .. } | Self::Frame(through) => through.clone(),
+            Self::Tube { through, .. } => through.clone(),
+            Self::Frame(lines) => lines.concat(),
             Self::Tubes(tubes) => tubes.iter().flat_map(|(through, _)| through.clone()).collect(),
             Self::Coil { between, radius, .. } => between
                 .iter()
@@ -95,12 +96,11 @@ pub(super) fn draw(piece: &Piece, lens: &Lens<'_>, any_now: bool) -> Drawn {
         Shape::Tubes(tubes) => joined(tubes, lens, ink),
         Shape::Coil { between, radius, wire, turns } => coil(*between, *radius, *wire, *turns, lens, ink),
         Shape::Rings { centre, radii, upright } => rings(*centre, radii, *upright, lens, ink),
-        Shape::Frame(points) => vec![Item::line(
-            spots(points, lens),
-            Pen { tone: Tone::Faint, weight: weight::USUAL, dash: Dash::Long },
-        )],
+        Shape::Frame(lines) => frame(lines, lens, ink),
     };
-    Drawn { near: (lens.near)(piece.shape.middle()), items }
+    // What is only indicated lies behind everything.
+    let behind = matches!(piece.shape, Shape::Frame(_));
+    Drawn { near: if behind { f64::NEG_INFINITY } else { (lens.near)(piece.shape.middle()) }, items }
 }
 
 /// How the lines of a part are inked.
@@ -170,6 +170,23 @@ fn coil(ends: [Point; 2], radius: f64, wire: f64, turns: u32, lens: &Lens<'_>, i
         }
     }
     items
+}
+
+fn frame(lines: &[Vec<Point>], lens: &Lens<'_>, ink: Ink) -> Vec<Item> {
+    let pen = match (ink.now, ink.ghost) {
+        (true, _) => Pen { tone: Tone::Now, weight: weight::STRONG, dash: Dash::Long },
+        (false, true) => Pen::ghost(),
+        (false, false) => Pen { tone: Tone::Faint, weight: weight::USUAL, dash: Dash::Long },
+    };
+    lines.iter().map(|line| Item::line(spots(line, lens), pen)).collect()
+}
+
+/// Points on a circle, closed.
+#[must_use]
+pub fn circle(centre: Point, radius: f64) -> Vec<Point> {
+    let mut points = ring(centre, radius, false);
+    points.extend(points.first().copied());
+    points
 }
 
 /// Points on a circle.

@@ -23,7 +23,7 @@ pub(super) enum Tag {
     Paragraph(usize),
     /// A picture with its words.
     Figure(String),
-    /// A cell: table, row, column, and whether it heads its column.
+    /// A cell: table, row, column, and whether it heads its column or, in the first column, its row.
     Cell { table: usize, row: usize, column: usize, head: bool },
 }
 
@@ -69,9 +69,19 @@ pub(super) struct Flow {
     pages: Vec<Page>,
     y: f64,
     count: usize,
+    /// The page on which the head over rows of work was last set.
+    headed: usize,
 }
 
 impl Flow {
+    /// Sets the head over rows of work where the page still lacks it.
+    pub(super) fn set_head(&mut self, head: Strip) {
+        if self.headed != self.pages.len() {
+            self.set(head, None);
+            self.headed = self.pages.len();
+        }
+    }
+
     /// The width between the edges.
     pub(super) fn room(&self) -> f64 {
         self.paper[0] - 2.0 * SIDE
@@ -106,6 +116,7 @@ impl Flow {
                     piece.tag = Tag::Artifact;
                 }
                 self.place(head);
+                self.headed = self.pages.len();
             }
         }
         self.place(strip);
@@ -140,7 +151,7 @@ impl Flow {
 
 /// The pages of a document.
 pub(super) fn pages(document: &Document) -> Vec<Page> {
-    let mut flow = Flow { paper: document.paper.size(), pages: Vec::new(), y: TOP, count: 0 };
+    let mut flow = Flow { paper: document.paper.size(), pages: Vec::new(), y: TOP, count: 0, headed: 0 };
     flow.new_page();
     for block in &document.blocks {
         block_on(block, &mut flow);
@@ -155,6 +166,8 @@ pub(super) fn pages(document: &Document) -> Vec<Page> {
 
 fn block_on(block: &Block, flow: &mut Flow) {
     match block {
+        // A heading without words would be read aloud as nothing.
+        Block::Heading(text) if face::drawable(text).trim().is_empty() => {}
         Block::Title { text, under } => title(text, under, flow),
         Block::Heading(text) => {
             flow.gap(3.0);
@@ -182,8 +195,10 @@ fn title(text: &str, under: &str, flow: &mut Flow) {
         items.push(Item::strong([0.0, y + size::TITLE * 0.85], &line, size::TITLE, Tone::Ink));
         y += size::TITLE * 1.15;
     }
-    let mut pieces = vec![Piece::new(Tag::Heading(1, text.to_owned()), items)];
     let id = flow.number();
+    let wordless = face::drawable(text).trim().is_empty();
+    let tag = if wordless { Tag::Artifact } else { Tag::Heading(1, text.to_owned()) };
+    let mut pieces = vec![Piece::new(tag, items)];
     for line in face::lines(under, size::BODY, false, flow.room()) {
         let item = Item::text([0.0, y + size::BODY], &line, size::BODY, Tone::Ink);
         pieces.push(Piece::new(Tag::Paragraph(id), vec![item]));
@@ -203,7 +218,7 @@ fn heading(text: &str, flow: &mut Flow) {
         y += size::HEADING * 1.2;
     }
     let pieces = vec![Piece::new(Tag::Heading(2, text.to_owned()), items)];
-    flow.set(Strip { height: y + 1.5, keep: 24.0, pieces }, None);
+    flow.set(Strip { height: y + 1.5, keep: 46.0, pieces }, None);
 }
 
 /// Words behind a hatched edge, the words bold.
@@ -234,7 +249,7 @@ fn picture(drawing: &Drawing, flow: &mut Flow) {
     let [w, h] = drawing.size;
     // Never taller than two thirds of the page: rows belong on the same sheet.
     let tallest = flow.paper[1] * 0.66;
-    let scale = (flow.room() / w).min(tallest / h);
+    let scale = (flow.room() / w).min(tallest / h).min(1.15);
     let left = (flow.room() - w * scale) / 2.0;
     let items = drawing.items.iter().cloned().map(|item| item.moved([left, 0.0], scale)).collect();
     let words = format!("{}. {}", drawing.title, drawing.description);

@@ -36,7 +36,7 @@ pub(super) fn set(rows: &[Row], flow: &mut Flow) {
     let table = flow.number();
     let head = head(flow.room(), table);
     if !rows.is_empty() {
-        flow.set(Strip { keep: 20.0, ..head.clone() }, None);
+        flow.set_head(Strip { keep: 20.0, ..head.clone() });
     }
     for (at, row) in rows.iter().enumerate() {
         let strip = strip(row, flow.room(), table, at + 1);
@@ -62,10 +62,11 @@ fn head(room: f64, table: usize) -> Strip {
 }
 
 fn strip(row: &Row, room: f64, table: usize, at: usize) -> Strip {
-    let cell = |column| Tag::Cell { table, row: at, column, head: false };
+    let cell = |column: usize| Tag::Cell { table, row: at, column, head: false };
     let (what, height) = what(row, room - WRITE - WHAT - 3.0, &cell(2));
     let height = height.max(size::TICK + 2.6) + 2.0;
-    let mut pieces = vec![number(row, cell(0)), tick(row, cell(1))];
+    let mut pieces =
+        vec![number(row, Tag::Cell { table, row: at, column: 0, head: true }), tick(row, cell(1))];
     pieces.extend(what);
     let write = if row.done { String::new() } else { row.write.clone() };
     let mut space = Vec::new();

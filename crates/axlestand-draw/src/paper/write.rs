@@ -64,11 +64,10 @@ pub(super) fn write(document: &Document, pages: &[Page]) -> Result<Pdf, PaperErr
         leaf.finish();
     }
     pdf.set_outline(outline);
+    let title = face::drawable(&document.title);
+    let title = if title.trim().is_empty() { "axlestand".to_owned() } else { title };
     pdf.set_metadata(
-        Metadata::new()
-            .title(face::drawable(&document.title))
-            .language("en-GB".to_owned())
-            .creator("axlestand".to_owned()),
+        Metadata::new().title(title).language("en-GB".to_owned()).creator("axlestand".to_owned()),
     );
     pdf.set_tag_tree(tree.finish());
     let bytes = pdf.finish().map_err(|why| PaperError::Pdf(format!("{why:?}")))?;
@@ -170,12 +169,13 @@ impl Tree {
 
 fn table(rows: Vec<(usize, Vec<Cell>)>) -> TagGroup {
     let mut table = TagGroup::new(Pdftag::Table);
-    for (_, cells) in rows {
+    for (number, cells) in rows {
         let mut row = TagGroup::new(Pdftag::TR);
         for cell in cells {
             let leaves: Vec<Node> = cell.leaves.into_iter().map(Node::from).collect();
             row.push(if cell.head {
-                TagGroup::with_children(Pdftag::TH(TableHeaderScope::Column), leaves)
+                let scope = if number == 0 { TableHeaderScope::Column } else { TableHeaderScope::Row };
+                TagGroup::with_children(Pdftag::TH(scope), leaves)
             } else {
                 TagGroup::with_children(Pdftag::TD, leaves)
             });

@@ -67,7 +67,7 @@ pub(super) fn file(
 }
 
 /// Days after the start of the work at which a recheck is looked at in the calendar: what it names
-/// as a morning, days, weeks or months, else three days for a short distance and thirty for a long one (AX-35,
+/// as a morning, days, weeks or months, else three days for a short distance and thirty for a long one (AX-42,
 /// judgement, no source). The distance itself stays in the text.
 fn recheck_days(when: &str) -> f64 {
     let words: Vec<&str> = when.split_whitespace().collect();

@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::units::Units;
 use crate::views::row_text;
 use axlestand_draw::Drawing;
-use axlestand_draw::corner::{Corner, Measure, Piece, Point, Room, Shape, Standing, View};
+use axlestand_draw::corner::{Corner, Measure, Piece, Point, Room, Shape, Standing, View, circle};
 use axlestand_ledger::{Action, RowStatus, obstacles, row_status};
 use axlestand_model::car::Part;
 use axlestand_model::{Hand, ItemId, ReadingKind};
@@ -79,7 +79,14 @@ fn shapes(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
     let (inner, outer) = (p.at("drive-axle-inner-joint"), p.at("drive-axle-outer-joint"));
     let high = p.at("strut-top-mount");
     vec![
-        ("wheel", wheel(vec![p.tyre, p.tyre * 0.66], 60.0)),
+        (
+            "wheel",
+            Shape::Frame(
+                [1.0, 0.66]
+                    .map(|part| circle(p.by("wheel-centre", [0.0, 40.0, 0.0]), p.tyre * part))
+                    .to_vec(),
+            ),
+        ),
         ("disc", wheel(vec![128.0, 74.0], 30.0)),
         ("hub", wheel(vec![66.0, 30.0], 38.0)),
         (
@@ -182,12 +189,12 @@ fn shapes(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
         ),
         (
             "subframe",
-            Shape::Frame(vec![
+            Shape::Frame(vec![vec![
                 p.inboard("lower-arm-front-pivot", 230.0),
                 p.by("lower-arm-front-pivot", [60.0, 10.0, 25.0]),
                 p.by("lower-arm-rear-pivot", [-70.0, 10.0, 25.0]),
                 p.inboard("lower-arm-rear-pivot", 230.0),
-            ]),
+            ]]),
         ),
         ("rack", tube(vec![p.at("inner-tie-rod-joint"), p.inboard("inner-tie-rod-joint", 200.0)], 20.0)),
     ]

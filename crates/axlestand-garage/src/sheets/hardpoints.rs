@@ -6,7 +6,7 @@ use axlestand_model::car::{Axle, Car};
 use std::collections::BTreeMap;
 
 /// Points of a strut corner as such corners usually are, mm, left side, wheel centre in the middle:
-/// good for a picture and for nothing else (AX-33, judgement, no source).
+/// good for a picture and for nothing else (AX-40, judgement, no source).
 const TYPICAL: [(&str, Point); 16] = [
     ("wheel-centre", [0.0, 735.0, 300.0]),
     ("lower-ball-joint", [5.0, 690.0, 195.0]),
@@ -42,7 +42,7 @@ impl Hardpoints {
         let axle = car.axles.iter().find(|axle| axle.name == "front");
         let outside = if side == Hand::Left { 1.0 } else { -1.0 };
         let given = axle.map(|axle| of_side(axle, side)).unwrap_or_default();
-        let tyre = axle.and_then(|axle| axle.tyre_radius).map_or(300.0, |radius| radius.mm());
+        let tyre = axle.and_then(|axle| axle.tyre_radius).map_or(300.0, axlestand_quantity::Length::mm);
         let mut points = given.clone();
         let mut typical = 0;
         // Typical points move along with the wheel centre that is given.

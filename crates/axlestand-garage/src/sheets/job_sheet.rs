@@ -47,7 +47,10 @@ fn sheet(job: &Job, prepare: &PrepareView, stage: &str, side: Option<Hand>, unit
     let who =
         side.map_or_else(|| "both sides and around the car".to_owned(), |s| format!("{} side", s.phrase()));
     let minutes: f64 = own.iter().map(|block| block.minutes).sum();
-    let mut under = format!("{count} rows, {done} of them done; about {minutes:.0} min for the rest.");
+    let mut under = match count - done {
+        0 => format!("{count} rows, all done."),
+        _ => format!("{count} rows, {done} of them done; about {minutes:.0} min for the rest."),
+    };
     if side.is_some() {
         under.push_str(" Left and right as seen from the driver's seat.");
     }

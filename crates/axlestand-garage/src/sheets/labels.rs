@@ -49,6 +49,9 @@ fn label(job: &Job, action: &Action) -> Option<Label> {
     })
 }
 
+/// How many open items the card names: it has one page.
+const MOST: usize = 14;
+
 /// The card behind the windscreen: it says so as long as anything is open.
 pub(super) fn card(job: &Job) -> Vec<Block> {
     let open = open_view(job);
@@ -68,7 +71,7 @@ pub(super) fn card(job: &Job) -> Vec<Block> {
     )));
     let critical = open.iter().filter(|item| item.danger == "critical");
     let rest = open.iter().filter(|item| item.danger != "critical");
-    let rows = critical.chain(rest).take(24).map(|item| {
+    let rows = critical.chain(rest).take(MOST).map(|item| {
         let danger = if item.danger == "critical" { "CRITICAL" } else { "" };
         vec![item.name.clone(), item.stands.clone(), danger.to_owned()]
     });
@@ -77,8 +80,8 @@ pub(super) fn card(job: &Job) -> Vec<Block> {
         rows: rows.collect(),
         tick: false,
     }));
-    if open.len() > 24 {
-        blocks.push(Block::Text(format!("And {} more: see 'axlestand open'.", open.len() - 24)));
+    if open.len() > MOST {
+        blocks.push(Block::Text(format!("And {} more: see 'axlestand open'.", open.len() - MOST)));
     }
     blocks.push(Block::Lines { what: "who works on it, telephone".to_owned(), count: 2 });
     blocks

@@ -108,7 +108,7 @@ pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile,
             let side = wanted.side.unwrap_or(Hand::Left);
             text(corner::corner(job, &plan, side, wanted.view, wanted.room, units).svg(wanted.theme), "svg")
         }
-        SheetKind::Plan => text(plan_picture(job)?, "svg"),
+        SheetKind::Plan => text(plan_picture(job)?.svg(wanted.theme), "svg"),
         SheetKind::Parts => text(values::parts(job), "csv"),
         SheetKind::Calendar => {
             let (ready, told) = (prepare(job, units)?, report(job, units)?);
@@ -158,7 +158,7 @@ fn paper(
     }
     let reports = [SheetKind::Road, SheetKind::Alignment, SheetKind::Owner, SheetKind::Notes];
     if all || reports.contains(&kind) {
-        blocks.extend(told_blocks(job, &report(job, units)?, is));
+        blocks.extend(told_blocks(job, &report(job, units)?, units, is));
     }
     if blocks.is_empty() {
         return Err(GarageError::Input(
@@ -186,13 +186,13 @@ fn paper(
 }
 
 /// The reports that are wanted.
-fn told_blocks(job: &Job, told: &ReportView, is: impl Fn(SheetKind) -> bool) -> Vec<Block> {
+fn told_blocks(job: &Job, told: &ReportView, units: Units, is: impl Fn(SheetKind) -> bool) -> Vec<Block> {
     let mut blocks = Vec::new();
     if is(SheetKind::Road) {
         blocks.extend(reports::road(told));
     }
     if is(SheetKind::Alignment) {
-        blocks.extend(reports::alignment(job, told));
+        blocks.extend(reports::alignment(job, told, units));
     }
     if is(SheetKind::Owner) {
         blocks.extend(reports::owner(told));

@@ -9,7 +9,7 @@ use axlestand_model::car::Hold;
 use axlestand_model::{Hand, ItemId};
 
 /// Where a name's fastener usually sits: from a hardpoint so far forward, outward and up, mm. The
-/// first entry whose word is in the item's name counts (AX-34, judgement, no source).
+/// first entry whose word is in the item's name counts (AX-41, judgement, no source).
 const PLACES: [(&str, &str, Point); 40] = [
     ("wheel-nut", "wheel-centre", [38.0, 70.0, 38.0]),
     ("wheel-bolt", "wheel-centre", [38.0, 70.0, 38.0]),
@@ -112,7 +112,7 @@ fn detail(hold: Hold<'_>) -> String {
 /// what is only to be hand-tight.
 fn pin_state(hold: Hold<'_>, state: &HoldState) -> PinState {
     if state.broken {
-        return PinState::Broken;
+        return if state.stage == FastenerStage::Out { PinState::Scrap } else { PinState::Broken };
     }
     let done_when_seated = match hold {
         Hold::Fastener(fastener) => fastener.torque.is_none(),

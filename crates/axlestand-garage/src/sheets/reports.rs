@@ -5,10 +5,13 @@
 use super::corner::capital;
 use super::lists::columns;
 use crate::job::Job;
+use crate::units::Units;
 use crate::views::{ReadingView, ReportView, StateLine};
 use axlestand_draw::paper::{Block, Table};
+use axlestand_draw::{Drawing, StringSetup, string_setup};
 use axlestand_ledger::Event;
 use axlestand_model::car::Item;
+use axlestand_quantity::Length;
 
 fn title(text: &str, report: &ReportView) -> Block {
     let span = match (&report.started, &report.last_entry) {
@@ -80,17 +83,18 @@ fn states(heading: &str, report: &ReportView, wanted: impl Fn(&StateLine) -> boo
 
 fn readings(report: &ReportView) -> Vec<Block> {
     let row = |reading: &ReadingView| {
-        let shown = |value: &Option<String>| value.clone().unwrap_or_else(|| "not read".to_owned());
+        let whole = |value: &String| value.replace(' ', "\u{a0}");
+        let shown = |value: &Option<String>| value.as_ref().map_or_else(|| "not read".to_owned(), whole);
         vec![
             reading.name.clone(),
             shown(&reading.before),
             shown(&reading.after),
-            reading.change.clone().unwrap_or_default(),
+            reading.change.as_ref().map(whole).unwrap_or_default(),
             reading.target.clone().unwrap_or_else(|| "none in the vehicle file".to_owned()),
         ]
     };
     let rows: Vec<_> = report.readings.iter().map(row).collect();
-    let head = [("reading", 3.0), ("before", 1.7), ("after", 1.7), ("change", 1.7), ("target", 3.2)];
+    let head = [("reading", 3.0), ("before", 2.1), ("after", 2.1), ("change", 2.0), ("target", 3.0)];
     let mut blocks = part("Measured", "Nothing was measured.", &head, rows);
     if !report.readings.is_empty() {
         blocks.push(Block::Aside(
@@ -120,7 +124,7 @@ fn rechecks(report: &ReportView) -> Vec<Block> {
 }
 
 /// Hand-over to who aligns the wheels.
-pub(super) fn alignment(job: &Job, report: &ReportView) -> Vec<Block> {
+pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Block> {
     let mut blocks = vec![title("For the alignment shop", report), disclaimer(report)];
     blocks.extend(part(
         "What was renewed",
@@ -145,17 +149,19 @@ pub(super) fn alignment(job: &Job, report: &ReportView) -> Vec<Block> {
         jam.collect(),
     ));
     blocks.extend(readings(report));
+    blocks.push(Block::Picture(strings(job)));
     let targets = job.car.targets.iter().map(|target| {
-        let band = target.band.map_or_else(
+        let dimension = job.car.reading(&target.reading).map(|reading| reading.dimension);
+        let band = target.band.zip(dimension).map_or_else(
             || "to be looked up".to_owned(),
-            |band| format!("{:.2} ± {:.2}", band.nominal(), band.upper() - band.nominal()),
+            |(band, dimension)| units.reading(dimension, band.nominal(), band.upper() - band.nominal()),
         );
-        vec![target.name.clone(), band, target.provenance.to_string()]
+        vec![target.name.clone(), band.replace(' ', "\u{a0}"), target.provenance.to_string()]
     });
     blocks.extend(part(
         "Targets",
         "None in the vehicle file.",
-        &[("angle, °; length, mm", 3.0), ("value and tolerance", 2.4), ("from", 4.0)],
+        &[("target", 3.0), ("value and tolerance", 2.4), ("from", 4.0)],
         targets.collect(),
     ));
     blocks.extend(not_done(report));
@@ -165,6 +171,16 @@ pub(super) fn alignment(job: &Job, report: &ReportView) -> Vec<Block> {
         count: 5,
     });
     blocks
+}
+
+/// What toe was measured with.
+fn strings(job: &Job) -> Drawing {
+    let mm = |length: Option<Length>| length.map_or(f64::NAN, Length::mm);
+    string_setup(StringSetup {
+        wheelbase: mm(job.car.wheelbase),
+        track_front: mm(job.car.track_front),
+        track_rear: mm(job.car.track_rear),
+    })
 }
 
 /// The record for the next owner.
