@@ -19,6 +19,9 @@ pub(crate) struct SheetArgs {
     /// The paper in the printer.
     #[arg(long, value_enum, default_value_t = PaperSize::A4)]
     pub(crate) paper: PaperSize,
+    /// The fastener whose torque is drawn.
+    #[arg(long, value_name = "FASTENER")]
+    pub(crate) item: Option<String>,
     /// The day on which the work starts, for the calendar: 2027-04-10.
     #[arg(long, value_name = "DAY")]
     pub(crate) day: Option<String>,
@@ -65,6 +68,8 @@ pub(crate) enum Kind {
     Notes,
     /// Camber, toe and track against wheel travel (PDF).
     Curves,
+    /// Clamp load of a fastener's torque against friction (PDF); takes --item.
+    Torque,
     /// A corner of the car with its fasteners, as a picture (SVG).
     Corner,
     /// The plan along time, as a picture (SVG).
@@ -153,6 +158,7 @@ impl SheetArgs {
                 Kind::Owner => SheetKind::Owner,
                 Kind::Notes => SheetKind::Notes,
                 Kind::Curves => SheetKind::Curves,
+                Kind::Torque => SheetKind::Torque,
                 Kind::Corner => SheetKind::Corner,
                 Kind::Plan => SheetKind::Plan,
                 Kind::Calendar => SheetKind::Calendar,
@@ -167,6 +173,7 @@ impl SheetArgs {
                 PaperSize::A4 => Paper::A4,
                 PaperSize::Letter => Paper::Letter,
             },
+            item: self.item.clone(),
             day: self.day.clone(),
             view: match self.view {
                 From::Oblique => View::Oblique,

@@ -74,6 +74,17 @@ fn every_kind_of_sheet_says_what_it_is_for() {
     }
 }
 
+/// The plot of a torque: 140 N·m on M14×1.5 at a friction of 0.12 clamps about 62 to 65 kN by the
+/// tables after VDI 2230 (nut factor near 0.16: 140/(0.16·14) = 62.5 kN), well inside the plot.
+#[test]
+fn a_torque_is_drawn_against_friction() {
+    let paper = Paper::demo();
+    let text = text(&paper.file(&["torque", "--item", "arm-front-bolt.left"], "t.pdf"));
+    for words in ["clamp load, kN", "90 % of yield", "140 N·m", "published friction", "class 10.9"] {
+        assert!(text.contains(words), "'{words}' is missing: {text}");
+    }
+}
+
 #[test]
 fn a_job_sheet_shows_numbers_torques_cautions_and_sources() {
     let paper = Paper::demo();
@@ -179,5 +190,8 @@ fn what_cannot_be_made_is_said_with_what_to_do() {
     refused(&["calendar", "--day", "2027-02-30"], "--day takes a day as year-month-day");
     refused(&["job", "--stage", "prepare", "--side", "left"], "nothing to print");
     refused(&["all", "-o", "no/such/folder/a.pdf"], "cannot be written");
+    refused(&["torque"], "name the fastener");
+    refused(&["torque", "--item", "undertray"], "no fastener");
+    refused(&["torque", "--item", "wheel-sensor-bolt-x"], "wheel-sensor-bolt-x");
     refused(&["poster"], "poster");
 }

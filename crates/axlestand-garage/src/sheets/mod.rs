@@ -5,6 +5,7 @@
 
 mod calendar;
 mod corner;
+mod friction_plot;
 mod hardpoints;
 mod job_sheet;
 mod labels;
@@ -54,6 +55,8 @@ pub enum SheetKind {
     Notes,
     /// Camber, toe and track against wheel travel.
     Curves,
+    /// Clamp load of a fastener's torque against friction.
+    Torque,
     /// A corner of the car, as a picture.
     Corner,
     /// The plan along time, as a picture.
@@ -81,6 +84,8 @@ pub struct SheetWanted {
     pub room: Room,
     /// The ground of a picture.
     pub theme: Theme,
+    /// The fastener whose torque is drawn, as typed.
+    pub item: Option<String>,
     /// The day on which the work starts, for the calendar.
     pub day: Option<String>,
 }
@@ -155,6 +160,9 @@ fn paper(
     let known = job.car.axles.iter().any(|axle| axle.name == "front" && !axle.points.is_empty());
     if kind == SheetKind::Curves || (all && known) {
         blocks.extend(plots::sheet(job, wanted.side.unwrap_or(Hand::Left))?);
+    }
+    if kind == SheetKind::Torque {
+        blocks.extend(friction_plot::sheet(job, wanted.item.as_deref())?);
     }
     let reports = [SheetKind::Road, SheetKind::Alignment, SheetKind::Owner, SheetKind::Notes];
     if all || reports.contains(&kind) {
