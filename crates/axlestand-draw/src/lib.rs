@@ -1,12 +1,34 @@
-//! Drawings as SVG, made from plain inputs.
+//! Drawings and paper from plain inputs: SVG for the screen, PDF for the garage floor.
 //!
-//! [`plan_strip`]: the plan along time, places as lanes, car states as bands.
+//! * [`look`]: the one look: tones, sizes, line weights.
+//! * [`corner`]: one corner of the car with its fasteners, states and what to measure.
+//! * [`paper`]: sheets, labels and reports, set on pages and written as tagged PDF.
+//! * [`calendar`] and [`comma_separated`]: for calendar and table programs.
+//! * [`plot`]: curves, tolerances, limits.
+//! * [`string_setup`]: strings around the car, and what to measure from them.
+//! * [`plan_strip`]: the plan along time, places as lanes, car states as bands.
 //!
 //! # What this crate does not do
-//! It knows no car, no ledger and no plan: whoever draws hands in names, times and lanes. Every
-//! drawing is well-formed XML with a title and a description, legible in black and white.
+//! It knows no car, no ledger and no plan: whoever draws hands in names, points, times and rows.
+//! Every drawing is well-formed XML with a title and a description, legible in black and white.
 
+mod calendar;
+mod code;
+pub mod corner;
+mod face;
+pub mod look;
+pub mod paper;
+pub mod plot;
+mod scene;
+mod strings;
 mod strip;
+mod svg;
+mod values;
 mod xml;
 
-pub use strip::{Strip, StripBand, StripBlock, plan_strip};
+pub use calendar::{CalendarDay, calendar};
+pub use code::square_code;
+pub use scene::Drawing;
+pub use strings::{StringSetup, string_setup};
+pub use strip::{Strip, StripBand, StripBlock, StripStop, plan_strip};
+pub use values::comma_separated;

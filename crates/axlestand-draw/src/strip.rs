@@ -1,7 +1,8 @@
 //! The plan as a strip along time.
 
-use crate::xml::escape;
-use std::fmt::Write as _;
+use crate::face;
+use crate::look::{Tone, size, weight};
+use crate::scene::{Anchor, Dash, Drawing, Item, Pen};
 
 /// A stretch of work in one place.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,15 +19,24 @@ pub struct StripBlock {
     pub done: bool,
 }
 
-/// A stretch of time in one car state.
+/// A stretch of time: a car state, or a wait.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StripBand {
-    /// The state: "on stands".
+    /// The state: "on stands"; what is waited for: "sealant cures".
     pub label: String,
     /// Minutes from the start of the work.
     pub start: f64,
     /// Length in minutes.
     pub minutes: f64,
+}
+
+/// Where one may stop for the night: the car stands safely.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StripStop {
+    /// Why here: "all wheels on, on its wheels".
+    pub label: String,
+    /// Minutes from the start of the work.
+    pub at: f64,
 }
 
 /// A plan to draw.
@@ -38,118 +48,149 @@ pub struct Strip {
     pub blocks: Vec<StripBlock>,
     /// Car states in their order.
     pub bands: Vec<StripBand>,
+    /// Waits.
+    pub waits: Vec<StripBand>,
+    /// Where one may stop for the night.
+    pub stops: Vec<StripStop>,
 }
 
-const LEFT: f64 = 190.0;
-const WIDTH: f64 = 1000.0;
-const TOP: f64 = 84.0;
-const LANE: f64 = 30.0;
+const LEFT: f64 = 40.0;
+const WIDTH: f64 = 220.0;
+const EDGE: f64 = 3.0;
+const TOP: f64 = 20.0;
+const LANE: f64 = 7.5;
+const TEXT: f64 = size::SMALL;
 
-/// The plan along time as an SVG document: places as lanes, car states as hatched or plain bands
-/// above them, an axis in hours. Done work is filled, open work is outlined.
+/// The plan along time: places as lanes, car states as bands above them, waits hatched, stops marked
+/// below, an axis in hours. Done work is filled, open work is outlined.
 #[must_use]
-pub fn plan_strip(strip: &Strip) -> String {
-    let end = |start: f64, minutes: f64| start + minutes;
-    let total = strip
-        .blocks
-        .iter()
-        .map(|b| end(b.start, b.minutes))
-        .chain(strip.bands.iter().map(|b| end(b.start, b.minutes)))
-        .fold(1.0_f64, f64::max);
+pub fn plan_strip(strip: &Strip) -> Drawing {
+    let strip = &sound(strip);
+    let stretches = strip.blocks.iter().map(|b| (b.start, b.minutes));
+    let bands = strip.bands.iter().chain(&strip.waits).map(|b| (b.start, b.minutes));
+    let total = stretches.chain(bands).map(|(start, minutes)| start + minutes).fold(1.0_f64, f64::max);
+    let x = |minutes: f64| LEFT + (minutes / total).clamp(0.0, 1.0) * WIDTH;
     let mut lanes: Vec<&str> = Vec::new();
     for block in &strip.blocks {
         if !lanes.contains(&block.lane.as_str()) {
             lanes.push(&block.lane);
         }
     }
-    let x = |minutes: f64| LEFT + minutes / total * WIDTH;
-    let height = TOP + LANE * lanes.len() as f64 + 40.0;
-    let mut svg = String::new();
-    let _ = write!(
-        svg,
-        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {height}" role="img" aria-labelledby="t d" font-family="DejaVu Sans, Verdana, sans-serif" font-size="13" fill="none" stroke="#111"><title id="t">{title}</title><desc id="d">{desc}</desc><rect x="0" y="0" width="{w}" height="{height}" fill="#fff" stroke="none"/><text x="8" y="26" font-size="18" fill="#111" stroke="none">{title}</text>"##,
-        w = LEFT + WIDTH + 30.0,
-        title = escape(&strip.title),
-        desc = escape(&description(strip, total)),
-    );
-    bands(strip, &x, &mut svg);
-    for (at, lane) in lanes.iter().enumerate() {
-        let y = TOP + LANE * at as f64;
-        let _ = write!(
-            svg,
-            r##"<text x="{}" y="{}" text-anchor="end" fill="#111" stroke="none">{}</text><line x1="{LEFT}" y1="{}" x2="{}" y2="{}" stroke="#bbb"/>"##,
-            LEFT - 8.0,
-            y + 19.0,
-            escape(lane),
-            y + LANE,
-            LEFT + WIDTH,
-            y + LANE,
-        );
-    }
+    let bottom = TOP + LANE * lanes.len() as f64;
+    let title = face::fitted(&strip.title, size::HEADING, true, LEFT + WIDTH - EDGE);
+    let mut items = vec![Item::strong([EDGE, 7.0], &title, size::HEADING, Tone::Ink)];
+    items.extend(strip.bands.iter().map(|band| state(band, &x)));
+    items.extend(lanes.iter().enumerate().flat_map(|(at, lane)| lane_lines(lane, TOP + LANE * at as f64)));
+    items.extend(strip.waits.iter().map(|wait| waiting(wait, bottom, &x)));
     for block in &strip.blocks {
         let lane = lanes.iter().position(|lane| *lane == block.lane).unwrap_or(0);
-        let y = TOP + LANE * lane as f64 + 5.0;
-        let fill = if block.done { "#111" } else { "#fff" };
-        let _ = write!(
-            svg,
-            r##"<g><title>{}</title><rect x="{:.1}" y="{y}" width="{:.1}" height="{}" fill="{fill}" stroke-width="1.5"/></g>"##,
-            escape(&block.label),
-            x(block.start),
-            (x(block.start + block.minutes) - x(block.start)).max(2.0),
-            LANE - 10.0,
-        );
+        items.push(work(block, TOP + LANE * lane as f64, &x));
     }
-    axis(total, height, &x, &mut svg);
-    svg.push_str("</svg>");
-    svg
+    items.extend(strip.stops.iter().map(|stop| night(stop, bottom, &x)));
+    items.extend(axis(total, bottom + 4.5, &x));
+    Drawing {
+        size: [LEFT + WIDTH + 7.0, bottom + 13.0],
+        title: strip.title.clone(),
+        description: description(strip, total),
+        items,
+    }
+}
+
+/// The strip without times that are none.
+fn sound(strip: &Strip) -> Strip {
+    let sound = |start: f64, minutes: f64| (0.0..1e6).contains(&start) && (0.0..1e6).contains(&minutes);
+    let mut strip = strip.clone();
+    strip.blocks.retain(|block| sound(block.start, block.minutes));
+    strip.bands.retain(|band| sound(band.start, band.minutes));
+    strip.waits.retain(|wait| sound(wait.start, wait.minutes));
+    strip.stops.retain(|stop| sound(stop.at, 0.0));
+    strip
 }
 
 fn description(strip: &Strip, total: f64) -> String {
     let states: Vec<_> =
         strip.bands.iter().map(|band| format!("{} {:.0} min", band.label, band.minutes)).collect();
-    format!(
+    let mut words = format!(
         "{} stretches of work over {total:.0} minutes. The car stands: {}.",
         strip.blocks.len(),
         states.join(", ")
-    )
+    );
+    for stop in &strip.stops {
+        words.push_str(&format!(" Stop for the night after {:.0} minutes: {}.", stop.at, stop.label));
+    }
+    words
 }
 
-fn bands(strip: &Strip, x: &impl Fn(f64) -> f64, svg: &mut String) {
-    for band in &strip.bands {
-        let (from, to) = (x(band.start), x(band.start + band.minutes));
-        let _ = write!(
-            svg,
-            r##"<g><title>{label}</title><rect x="{from:.1}" y="44" width="{:.1}" height="26" fill="#eee"/>"##,
-            (to - from).max(1.0),
-            label = escape(&format!("the car {}: {:.0} min", band.label, band.minutes)),
-        );
-        // A label is written only where it fits: 7.2 is the mean advance of a letter at 13 px.
-        if to - from > 7.2 * band.label.chars().count() as f64 + 8.0 {
-            let _ = write!(
-                svg,
-                r##"<text x="{:.1}" y="62" fill="#111" stroke="none">{}</text>"##,
-                from + 5.0,
-                escape(&band.label),
-            );
-        }
-        svg.push_str("</g>");
+/// A named part of the strip.
+fn named(kind: &str, label: &str, at: f64, items: Vec<Item>) -> Item {
+    Item::Group {
+        id: format!("{kind}-{at:.0}"),
+        title: label.to_owned(),
+        description: format!("{kind}, {at:.0} minutes from the start"),
+        tap: None,
+        items,
     }
+}
+
+fn state(band: &StripBand, x: &impl Fn(f64) -> f64) -> Item {
+    let (from, to) = (x(band.start), x(band.start + band.minutes));
+    let pen = Pen::new(Tone::Ink, weight::USUAL);
+    let mut items = vec![Item::rect([from, 10.5], [(to - from).max(0.3), 6.5], Some(pen), None)];
+    // A label is written only where it fits; its title says it in any case.
+    if to - from > face::width(&band.label, TEXT, false) + 2.4 {
+        items.push(Item::text([from + 1.2, 14.8], &band.label, TEXT, Tone::Ink));
+    }
+    named("the-car", &band.label, band.start, items)
+}
+
+fn lane_lines(lane: &str, y: f64) -> [Item; 2] {
+    let fine = Pen::new(Tone::Faint, weight::FINE);
+    let name = face::fitted(lane, TEXT, false, LEFT - EDGE - 2.0);
+    [
+        Item::text([LEFT - 2.0, y + LANE / 2.0 + TEXT * 0.36], &name, TEXT, Tone::Ink).anchored(Anchor::End),
+        Item::line(vec![[LEFT, y + LANE], [LEFT + WIDTH, y + LANE]], fine),
+    ]
+}
+
+fn work(block: &StripBlock, y: f64, x: &impl Fn(f64) -> f64) -> Item {
+    let (from, to) = (x(block.start), x(block.start + block.minutes));
+    let fill = if block.done { Tone::Ink } else { Tone::Ground };
+    let pen = Pen::new(Tone::Ink, weight::USUAL);
+    let bar = Item::rect([from, y + 1.2], [(to - from).max(0.4), LANE - 2.4], Some(pen), Some(fill));
+    named("work", &block.label, block.start, vec![bar])
+}
+
+/// A wait, from the first lane to the last: broken lines, and what for where it fits.
+fn waiting(wait: &StripBand, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
+    let (from, to) = (x(wait.start), x(wait.start + wait.minutes));
+    let pen = Pen { tone: Tone::Quiet, weight: weight::FINE, dash: Dash::Ghost };
+    let mut items = vec![Item::rect([from, TOP], [(to - from).max(0.3), bottom - TOP], Some(pen), None)];
+    let words = format!("wait: {}", wait.label);
+    if to - from > face::width(&words, TEXT, false) + 2.4 && bottom - TOP > TEXT * 1.4 {
+        items.push(Item::text([from + 1.2, bottom - 1.6], &words, TEXT, Tone::Quiet));
+    }
+    named("wait", &wait.label, wait.start, items)
+}
+
+/// Where one may stop: a triangle under the lanes.
+fn night(stop: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
+    let at = x(stop.at);
+    let sign = vec![[at, bottom + 0.4], [at + 1.5, bottom + 3.2], [at - 1.5, bottom + 3.2]];
+    named("stop-tonight", &stop.label, stop.at, vec![Item::area(sign, None, Some(Tone::Ink))])
 }
 
 /// Hours below the lanes; every hour, every two or more where they would crowd.
-fn axis(total: f64, height: f64, x: &impl Fn(f64) -> f64, svg: &mut String) {
+fn axis(total: f64, y: f64, x: &impl Fn(f64) -> f64) -> Vec<Item> {
     let hours = (total / 60.0).floor();
     let step = (hours / 14.0).ceil().max(1.0);
+    let mut items = Vec::new();
     let mut hour = 0.0;
     while hour <= hours {
         let at = x(hour * 60.0);
-        let _ = write!(
-            svg,
-            r##"<line x1="{at:.1}" y1="{}" x2="{at:.1}" y2="{}"/><text x="{at:.1}" y="{}" text-anchor="middle" fill="#111" stroke="none">{hour:.0} h</text>"##,
-            height - 34.0,
-            height - 28.0,
-            height - 12.0,
-        );
+        items.push(Item::line(vec![[at, y], [at, y + 1.8]], Pen::new(Tone::Ink, weight::USUAL)));
+        let text = Item::text([at, y + 2.2 + TEXT], &format!("{hour:.0} h"), TEXT, Tone::Ink);
+        items.push(text.anchored(Anchor::Middle));
         hour += step;
     }
+    items
 }

@@ -23,6 +23,7 @@ mod neighbours;
 mod picture;
 mod record;
 mod select;
+pub mod sheets;
 mod store;
 mod toolbox;
 mod typed;
@@ -30,6 +31,9 @@ mod units;
 pub mod vehicle;
 pub mod views;
 
+pub use axlestand_draw::corner::{Room, View};
+pub use axlestand_draw::look::Theme;
+pub use axlestand_draw::paper::Paper;
 pub use axlestand_ledger::{Action, Details, Event, FastenerStage, HoldState, PlannedRow, Refusal, Verb};
 pub use axlestand_model::car::Way;
 pub use axlestand_model::file::{CarReading, render, schema};

@@ -2,14 +2,14 @@
 
 use crate::error::GarageError;
 use crate::job::Job;
-use axlestand_draw::{Strip, StripBand, StripBlock, plan_strip};
+use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, plan_strip};
 use axlestand_ledger::{RowStatus, row_status};
 
-/// The plan along time as an SVG document.
+/// The plan along time.
 ///
 /// # Errors
 /// [`GarageError`] where no plan exists.
-pub fn plan_picture(job: &Job) -> Result<String, GarageError> {
+pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
     let plan = job.plan()?;
     let mut strip = Strip { title: format!("{} · {}", job.name, job.car.name), ..Strip::default() };
     let mut now = 0.0;

@@ -112,6 +112,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Prove: what was replaced, final states, readings, what to recheck.
     Report(ReportArgs),
+    /// Pictures and paper: job sheets, lists, labels, reports, calendar, tables.
+    Sheet(crate::sheet_arguments::SheetArgs),
     /// Free-standing arithmetic for fasteners: torque, adapter, castle nut, breaking torque …
     Calc(crate::calc_arguments::CalcArgs),
     /// Shell completions.

@@ -29,5 +29,6 @@ pub(crate) use finish::lock_lines;
 pub use setting::{AtHand, SettingView, WrenchSetting, setting};
 pub use stuck::{AroundIt, RungView, StuckView, stuck};
 pub(crate) use subject::Subject;
+pub(crate) use surface::Surface;
 pub use surface::condition_word;
 pub(crate) use tools::{AdapterInHand, WrenchInHand};

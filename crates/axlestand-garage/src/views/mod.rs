@@ -20,3 +20,4 @@ pub use prepare::{
 };
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
 pub use row::{RowView, row_view};
+pub(crate) use row::{row_place, text as row_text};

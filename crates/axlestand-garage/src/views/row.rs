@@ -108,6 +108,11 @@ pub(crate) fn place(car: &Car, action: &Action) -> String {
     }
 }
 
+/// Where the hands are for an action of a job.
+pub(crate) fn row_place(job: &Job, action: &Action) -> String {
+    place(&job.car, action)
+}
+
 fn tool(car: &Car, action: &Action) -> Option<String> {
     let list = |tools: &[String]| (!tools.is_empty()).then(|| tools.join(", "));
     let back = !action.verb.takes_apart();

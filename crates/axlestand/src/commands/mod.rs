@@ -8,6 +8,7 @@ mod forecast;
 mod gates;
 mod job;
 mod set;
+mod sheet;
 mod shell;
 mod stuck;
 mod work;
@@ -45,6 +46,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Open => gates::open(cli, output, clock),
         Command::Check(args) => gates::check(cli, args, output, clock),
         Command::Report(args) => gates::report(cli, args, output, clock),
+        Command::Sheet(args) => sheet::run(cli, args, output, clock),
         Command::Completions { shell } => shell::completions(*shell, output),
         Command::Man => shell::man(output),
     }

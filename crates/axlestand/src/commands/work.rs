@@ -8,7 +8,7 @@ use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
 use axlestand_garage::views::{self, event_text, row_view};
-use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt};
+use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt, Theme};
 use serde_json::{Value, json};
 
 pub(super) fn prepare(
@@ -20,7 +20,7 @@ pub(super) fn prepare(
     let job = garage(cli, clock)?.job()?;
     let view = views::prepare(&job, cli.units())?;
     if let Some(path) = &args.picture {
-        let picture = axlestand_garage::plan_picture(&job)?;
+        let picture = axlestand_garage::plan_picture(&job)?.svg(Theme::Paper);
         std::fs::write(path, picture).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
     }
     if output.is_json() {

@@ -11,7 +11,7 @@ fn document(answer: &Answer, what: &[&str]) -> serde_json::Value {
 #[test]
 fn every_command_answers_one_document() {
     let workshop = Workshop::empty();
-    let steps: [(&[&str], i32); 43] = [
+    let steps: [(&[&str], i32); 44] = [
         (&["car", "new", "--out", "new.toml", "--usual"], 0),
         (&["car", "new", "--questions"], 0),
         (&["car", "check", "car.toml"], 0),
@@ -48,6 +48,7 @@ fn every_command_answers_one_document() {
         (&["car", "learn"], 0),
         (&["report"], 0),
         (&["report", "--page", "report.html"], 0),
+        (&["sheet", "all", "-o", "all.pdf"], 0),
         (&["completions", "bash"], 0),
         (&["man"], 0),
         (&["demo", "--folder", "demo"], 0),

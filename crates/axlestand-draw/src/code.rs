@@ -1,0 +1,40 @@
+//! Square codes (QR, ISO/IEC 18004) as areas.
+
+use crate::look::Tone;
+use crate::scene::{Drawing, Item};
+use qrcodegen::{QrCode, QrCodeEcc};
+
+/// Free modules about the code: ISO/IEC 18004 wants four.
+const QUIET: i32 = 4;
+
+/// `text` as a square code of this side in mm, its free edge included; `None` where it is too long.
+pub(crate) fn code(text: &str, side: f64) -> Option<Vec<Item>> {
+    let qr = QrCode::encode_text(text, QrCodeEcc::Medium).ok()?;
+    let module = side / f64::from(qr.size() + 2 * QUIET);
+    let mut items = Vec::new();
+    for y in 0..qr.size() {
+        let mut x = 0;
+        while x < qr.size() {
+            let start = x;
+            while qr.get_module(x, y) {
+                x += 1;
+            }
+            if x > start {
+                let at = [f64::from(start + QUIET) * module, f64::from(y + QUIET) * module];
+                // A hair taller, so that rows leave no white line between them.
+                let size = [f64::from(x - start) * module, module * 1.02];
+                items.push(Item::rect(at, size, None, Some(Tone::Ink)));
+            }
+            x += 1;
+        }
+    }
+    Some(items)
+}
+
+/// `text` as a square code that a phone reads, as a drawing of this side in mm; `None` where it is
+/// too long for one.
+#[must_use]
+pub fn square_code(text: &str, side: f64) -> Option<Drawing> {
+    let items = code(text, side)?;
+    Some(Drawing { size: [side, side], title: "square code".to_owned(), description: text.to_owned(), items })
+}

@@ -1,0 +1,153 @@
+//! Call-outs: what is written beside a drawing, in two columns, without one lying on another.
+
+use crate::face;
+use crate::look::{Tone, size, weight};
+use crate::scene::{Anchor, Item, Pen, Spot};
+
+/// Something to write beside a spot.
+#[derive(Debug, Clone)]
+pub(super) struct Callout {
+    /// The spot it speaks of.
+    pub(super) at: Spot,
+    /// Where its leader starts: at the edge of the mark.
+    pub(super) reach: f64,
+    /// Its lines, the first one in bold.
+    pub(super) lines: Vec<String>,
+    /// Whether it is about now.
+    pub(super) now: bool,
+}
+
+/// The columns beside a drawing.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Columns {
+    /// Right edge of the left column and left edge of the right one.
+    pub(super) edges: [f64; 2],
+    /// Width of each column.
+    pub(super) width: f64,
+    /// Upper and lower edge.
+    pub(super) span: [f64; 2],
+    /// Size of the text.
+    pub(super) text: f64,
+}
+
+/// Line height over the size of the text.
+const LEADING: f64 = 1.22;
+/// Free height between two call-outs.
+const GAP: f64 = 1.1;
+
+/// The height that a call-out takes.
+pub(super) fn height(callout: &Callout, text: f64) -> f64 {
+    callout.lines.len() as f64 * text * LEADING + GAP
+}
+
+/// Which call-outs go to the left: the left half of them, by their spots.
+pub(super) fn split(callouts: Vec<Callout>) -> [Vec<Callout>; 2] {
+    let mut sorted = callouts;
+    sorted.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]).then(a.at[1].total_cmp(&b.at[1])));
+    let right = sorted.split_off(sorted.len() / 2);
+    [sorted, right].map(|mut side| {
+        side.sort_by(|a, b| a.at[1].total_cmp(&b.at[1]).then(a.at[0].total_cmp(&b.at[0])));
+        side
+    })
+}
+
+/// The call-outs of one column with their leaders.
+pub(super) fn column(side: &[Callout], right: bool, columns: Columns) -> Vec<(Vec<Item>, usize)> {
+    let heights: Vec<f64> = side.iter().map(|c| height(c, columns.text)).collect();
+    let wanted: Vec<f64> = side.iter().map(|c| c.at[1]).collect();
+    let middles = spread(&wanted, &heights, columns.span);
+    let edge = columns.edges[usize::from(right)];
+    let out = if right { 1.0 } else { -1.0 };
+    side.iter()
+        .zip(middles)
+        .enumerate()
+        .map(|(at, (callout, middle))| (one(callout, middle, edge, out, columns), at))
+        .collect()
+}
+
+fn one(callout: &Callout, middle: f64, edge: f64, out: f64, columns: Columns) -> Vec<Item> {
+    let tone = if callout.now { Tone::Now } else { Tone::Quiet };
+    let text = columns.text;
+    let top = middle - callout.lines.len() as f64 * text * LEADING / 2.0;
+    let anchor = if out > 0.0 { Anchor::Start } else { Anchor::End };
+    let to = [edge, middle];
+    let mut items = vec![Item::line(vec![from(callout, to), to], Pen::new(tone, weight::FINE))];
+    for (at, line) in callout.lines.iter().enumerate() {
+        let y = top + (at as f64 + 0.8) * text * LEADING;
+        let first = at == 0;
+        let room = columns.width - 1.4;
+        let tone = match (callout.now, first) {
+            (true, _) => Tone::Now,
+            (false, true) => Tone::Ink,
+            (false, false) => Tone::Quiet,
+        };
+        let line = face::fitted(line, text, first, room);
+        let item = Item::text([edge + out * 1.2, y], &line, text, tone).anchored(anchor);
+        items.push(if first { item.bold() } else { item });
+    }
+    items
+}
+
+/// Where the leader leaves the mark.
+fn from(callout: &Callout, to: Spot) -> Spot {
+    let [dx, dy] = [to[0] - callout.at[0], to[1] - callout.at[1]];
+    let far = dx.hypot(dy).max(1e-9);
+    let part = (callout.reach / far).min(1.0);
+    [callout.at[0] + dx * part, callout.at[1] + dy * part]
+}
+
+/// Middles as near to the wanted ones as the heights allow, in the same order, within the span:
+/// neighbours that would overlap are pooled and moved as one (pool adjacent violators).
+fn spread(wanted: &[f64], heights: &[f64], span: [f64; 2]) -> Vec<f64> {
+    struct Pool {
+        count: usize,
+        height: f64,
+        top: f64,
+    }
+    let total: f64 = heights.iter().sum();
+    let floor = (span[1]).max(span[0] + total);
+    let mut pools: Vec<Pool> = Vec::new();
+    for (want, height) in wanted.iter().zip(heights) {
+        let top = |want: f64, height: f64| (want - height / 2.0).clamp(span[0], floor - height);
+        pools.push(Pool { count: 1, height: *height, top: top(*want, *height) });
+        while let [.., above, below] = pools.as_slice() {
+            if above.top + above.height <= below.top + 1e-9 {
+                break;
+            }
+            let count = above.count + below.count;
+            let height = above.height + below.height;
+            let wish = |pool: &Pool| (pool.top + pool.height / 2.0) * pool.count as f64;
+            let middle = (wish(above) + wish(below)) / count as f64;
+            pools.truncate(pools.len() - 2);
+            pools.push(Pool { count, height, top: top(middle, height) });
+        }
+    }
+    let mut heights = heights.iter();
+    let mut middles = Vec::new();
+    for pool in pools {
+        let mut top = pool.top;
+        for height in heights.by_ref().take(pool.count) {
+            middles.push(top + height / 2.0);
+            top += height;
+        }
+    }
+    middles
+}
+
+/// Words at the foot, each behind its sign, in as many rows as they need.
+pub(super) fn legend(entries: Vec<(Vec<Item>, &str)>, left: f64, top: f64, room: f64) -> (Vec<Item>, f64) {
+    let text = size::SMALL;
+    let (mut x, mut y) = (left, top);
+    let mut items = Vec::new();
+    for (sign, word) in entries {
+        let wide = 4.6 + face::width(word, text, false) + 4.0;
+        if x + wide > left + room && x > left {
+            x = left;
+            y += 5.0;
+        }
+        items.extend(sign.into_iter().map(|item| item.moved([x + 1.6, y], 1.0)));
+        items.push(Item::text([x + 4.6, y + text * 0.36], word, text, Tone::Ink));
+        x += wide;
+    }
+    (items, y + 4.0)
+}

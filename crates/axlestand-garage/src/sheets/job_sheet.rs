@@ -1,0 +1,142 @@
+//! Job sheets: the rows of a stage and side, to tick on the garage floor.
+
+use super::corner::{capital, of_actions};
+use crate::job::Job;
+use crate::units::Units;
+use crate::views::{BlockView, PrepareView, RowView};
+use axlestand_draw::corner::{Room, View};
+use axlestand_draw::paper::{Block, Row};
+use axlestand_ledger::{Action, Verb};
+use axlestand_model::{Hand, ItemId};
+use axlestand_quantity::Dimension;
+use std::collections::BTreeSet;
+
+/// The stages in their order, as views name them.
+const STAGES: [&str; 5] = ["Prepare", "Strip", "Refit", "Set", "Prove"];
+
+/// The sheets of every stage and side that is wanted.
+pub(super) fn sheets(
+    job: &Job,
+    prepare: &PrepareView,
+    stage: Option<&str>,
+    side: Option<Hand>,
+    units: Units,
+) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for name in STAGES.iter().filter(|name| stage.is_none_or(|s| s.eq_ignore_ascii_case(name))) {
+        for of in [None, Some(Hand::Left), Some(Hand::Right)] {
+            if side.is_none_or(|side| of == Some(side)) {
+                blocks.extend(sheet(job, prepare, name, of, units));
+            }
+        }
+    }
+    blocks
+}
+
+fn sheet(job: &Job, prepare: &PrepareView, stage: &str, side: Option<Hand>, units: Units) -> Vec<Block> {
+    let of_side = |block: &&BlockView| {
+        let first = block.rows.first().and_then(|row| Action::parse(&row.action).ok());
+        block.stage == stage && first.is_some_and(|action| action.item.side() == side)
+    };
+    let own: Vec<&BlockView> = prepare.blocks.iter().filter(of_side).collect();
+    let count: usize = own.iter().map(|block| block.rows.len()).sum();
+    if count == 0 {
+        return Vec::new();
+    }
+    let done = own.iter().flat_map(|block| &block.rows).filter(|row| row.status != "pending").count();
+    let who =
+        side.map_or_else(|| "both sides and around the car".to_owned(), |s| format!("{} side", s.phrase()));
+    let minutes: f64 = own.iter().map(|block| block.minutes).sum();
+    let mut under = match count - done {
+        0 => format!("{count} rows, all done."),
+        _ => format!("{count} rows, {done} of them done; about {minutes:.0} min for the rest."),
+    };
+    if side.is_some() {
+        under.push_str(" Left and right as seen from the driver's seat.");
+    }
+    let mut blocks = vec![Block::Title { text: format!("{stage}: {who}"), under }];
+    blocks.extend(picture(job, &own, side, units).map(Block::Picture));
+    for block in own {
+        let minutes =
+            if block.minutes > 0.0 { format!(" · about {:.0} min", block.minutes) } else { String::new() };
+        blocks.push(Block::Heading(format!("The car {} · {}{minutes}", block.car_state, block.place)));
+        blocks.push(Block::Rows(block.rows.iter().map(|row| paper_row(job, row, units)).collect()));
+    }
+    blocks
+}
+
+/// The corner with the fasteners of the sheet, where any of them has a place in it.
+fn picture(
+    job: &Job,
+    own: &[&BlockView],
+    side: Option<Hand>,
+    units: Units,
+) -> Option<axlestand_draw::Drawing> {
+    let side = side?;
+    let actions = own.iter().flat_map(|block| &block.rows).filter_map(|row| Action::parse(&row.action).ok());
+    let items: BTreeSet<ItemId> = actions.map(|action| action.item).collect();
+    let holds = items.iter().any(|item| job.car.hold(item).is_some());
+    holds.then(|| of_actions(job, side, View::Oblique, Room::Wide, units, None, |id| items.contains(id)))
+}
+
+/// A row as it is printed.
+pub(super) fn paper_row(job: &Job, row: &RowView, units: Units) -> Row {
+    let action = Action::parse(&row.action).ok();
+    let (set, mut told) = tightness(job, action.as_ref(), row, units);
+    told.extend(row.remarks.iter().map(|remark| capital(remark)));
+    if row.status == "skipped" {
+        told.push("left out".to_owned());
+    }
+    Row {
+        number: row.number,
+        done: row.status != "pending",
+        what: row.text.clone(),
+        tool: row.tool.clone(),
+        set,
+        told,
+        caution: row.caution.clone(),
+        write: write(job, action.as_ref()),
+    }
+}
+
+/// What is set on the tool, large, and what goes with it.
+fn tightness(
+    job: &Job,
+    action: Option<&Action>,
+    row: &RowView,
+    units: Units,
+) -> (Option<String>, Vec<String>) {
+    let Some(torque) = &row.torque else { return (None, Vec::new()) };
+    let fastener = action.and_then(|action| job.car.fastener(&action.item));
+    let settled = row.set.as_ref().is_some_and(|set| set.settled);
+    let spec = fastener
+        .and_then(|fastener| fastener.torque.as_ref())
+        .filter(|spec| settled && !spec.steps.is_empty());
+    let Some(spec) = spec else { return (None, vec![capital(torque)]) };
+    let state = spec.state.map(|state| format!("the car {}", state.phrase()));
+    let condition = spec.condition.map(|condition| format!("thread {}", condition.phrase()));
+    let from = format!("[{}]", spec.provenance);
+    let told = [condition, state, Some(from)].into_iter().flatten().collect::<Vec<_>>().join(", ");
+    let mut lines = vec![told];
+    if let Some(set) = &row.set {
+        lines.extend(Some(set.line.clone()).filter(|_| set.says_more).map(|line| capital(&line)));
+        lines.extend(set.warnings.iter().map(|warning| capital(warning)));
+        lines.extend(set.then.iter().map(|then| format!("Then: {then}")));
+    }
+    (Some(units.steps(spec)), lines)
+}
+
+/// What there is to write down beside a row.
+fn write(job: &Job, action: Option<&Action>) -> String {
+    let Some(action) = action else { return "note".to_owned() };
+    match action.verb {
+        Verb::Read | Verb::Again => {
+            let angle = job.car.reading(&action.item).is_some_and(|r| r.dimension == Dimension::Angle);
+            if angle { "value, °".to_owned() } else { "value, mm".to_owned() }
+        }
+        Verb::Undo if job.car.fastener(&action.item).is_some() => "length, tray".to_owned(),
+        Verb::Fit if job.car.fastener(&action.item).is_some() => "length".to_owned(),
+        Verb::Final => "torque, wrench".to_owned(),
+        _ => "note".to_owned(),
+    }
+}

@@ -1,0 +1,218 @@
+//! Pictures and paper: from a job to the plain inputs of the drawings and sheets.
+//!
+//! [`sheet`] makes one file: a picture (SVG), sheets to print (PDF), a calendar or a table. The same
+//! job gives the same bytes: dates come from the ledger, never from the clock.
+
+mod calendar;
+mod corner;
+mod friction_plot;
+mod hardpoints;
+mod job_sheet;
+mod labels;
+mod lists;
+mod pins;
+mod plots;
+mod reports;
+mod values;
+
+use crate::error::GarageError;
+use crate::job::Job;
+use crate::picture::plan_picture;
+use crate::units::Units;
+use crate::views::{ReportView, prepare, report};
+use axlestand_draw::corner::{Room, View};
+use axlestand_draw::look::Theme;
+use axlestand_draw::paper::{Block, Document, Paper};
+use axlestand_model::Hand;
+use axlestand_plan::Plan;
+
+/// What a file is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SheetKind {
+    /// The whole job's paper in one file.
+    All,
+    /// Rows to tick, by stage and side.
+    Job,
+    /// Open items only.
+    Open,
+    /// Final torques that wait, by car state.
+    Deferred,
+    /// What to buy, look up and start days before.
+    Shopping,
+    /// Tools.
+    Tools,
+    /// Labels for bags and tray places.
+    Labels,
+    /// The card for the windscreen.
+    Card,
+    /// Report: fitness for the road.
+    Road,
+    /// Report: hand-over to who aligns the wheels.
+    Alignment,
+    /// Report: record for the next owner.
+    Owner,
+    /// Report: own notes for next time.
+    Notes,
+    /// Camber, toe and track against wheel travel.
+    Curves,
+    /// Clamp load of a fastener's torque against friction.
+    Torque,
+    /// A corner of the car, as a picture.
+    Corner,
+    /// The plan along time, as a picture.
+    Plan,
+    /// The calendar.
+    Calendar,
+    /// Parts and fasteners, as a table.
+    Parts,
+}
+
+/// Which file is wanted, and how.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetWanted {
+    /// What about.
+    pub kind: SheetKind,
+    /// One side only.
+    pub side: Option<Hand>,
+    /// One stage only: "strip".
+    pub stage: Option<String>,
+    /// The paper.
+    pub paper: Paper,
+    /// From where a corner is looked at.
+    pub view: View,
+    /// How wide a picture is wanted.
+    pub room: Room,
+    /// The ground of a picture.
+    pub theme: Theme,
+    /// The fastener whose torque is drawn, as typed.
+    pub item: Option<String>,
+    /// The day on which the work starts, for the calendar.
+    pub day: Option<String>,
+}
+
+/// A file that was made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetFile {
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// How its name ends: `pdf`, `svg`, `ics`, `csv`.
+    pub extension: &'static str,
+    /// Its pages, where it is paper.
+    pub pages: Option<usize>,
+}
+
+/// The file that is wanted, from the job as it stands.
+///
+/// # Errors
+/// [`GarageError`] where no plan exists, the day is none, or the file cannot be made.
+pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
+    let plan = job.plan()?;
+    let text = |text: String, extension| Ok(SheetFile { bytes: text.into_bytes(), extension, pages: None });
+    match wanted.kind {
+        SheetKind::Corner => {
+            let side = wanted.side.unwrap_or(Hand::Left);
+            text(corner::corner(job, &plan, side, wanted.view, wanted.room, units).svg(wanted.theme), "svg")
+        }
+        SheetKind::Plan => text(plan_picture(job)?.svg(wanted.theme), "svg"),
+        SheetKind::Parts => text(values::parts(job), "csv"),
+        SheetKind::Calendar => {
+            let (ready, told) = (prepare(job, units)?, report(job, units)?);
+            text(calendar::file(job, &ready, &told, wanted.day.as_deref())?, "ics")
+        }
+        kind => paper(job, &plan, kind, wanted, units),
+    }
+}
+
+fn paper(
+    job: &Job,
+    plan: &Plan,
+    kind: SheetKind,
+    wanted: &SheetWanted,
+    units: Units,
+) -> Result<SheetFile, GarageError> {
+    let all = kind == SheetKind::All;
+    let is = |one: SheetKind| all || kind == one;
+    let mut blocks: Vec<Block> = Vec::new();
+    if is(SheetKind::Card) {
+        blocks.extend(labels::card(job));
+    }
+    if is(SheetKind::Shopping) || is(SheetKind::Tools) || is(SheetKind::Job) {
+        let ready = prepare(job, units)?;
+        if is(SheetKind::Shopping) {
+            blocks.extend(lists::shopping(&ready));
+        }
+        if is(SheetKind::Tools) {
+            blocks.extend(lists::tools(&ready));
+        }
+        if is(SheetKind::Job) {
+            blocks.extend(job_sheet::sheets(job, &ready, wanted.stage.as_deref(), wanted.side, units));
+        }
+    }
+    if is(SheetKind::Open) {
+        blocks.extend(lists::open(job, units));
+    }
+    if is(SheetKind::Deferred) {
+        blocks.extend(lists::deferred(job, plan, units));
+    }
+    if is(SheetKind::Labels) {
+        blocks.extend(labels::labels(job, plan, wanted.side));
+    }
+    let known = job.car.axles.iter().any(|axle| axle.name == "front" && !axle.points.is_empty());
+    if kind == SheetKind::Curves || (all && known) {
+        blocks.extend(plots::sheet(job, wanted.side.unwrap_or(Hand::Left))?);
+    }
+    if kind == SheetKind::Torque {
+        blocks.extend(friction_plot::sheet(job, wanted.item.as_deref())?);
+    }
+    let reports = [SheetKind::Road, SheetKind::Alignment, SheetKind::Owner, SheetKind::Notes];
+    if all || reports.contains(&kind) {
+        blocks.extend(told_blocks(job, &report(job, units)?, units, is));
+    }
+    if blocks.is_empty() {
+        return Err(GarageError::Input(
+            "the plan has no row of that stage and side, so there is nothing to print".to_owned(),
+        ));
+    }
+    let title = blocks.iter().find_map(|block| match block {
+        Block::Title { text, .. } => Some(text.clone()),
+        _ => None,
+    });
+    let document = Document {
+        title: format!(
+            "{} · {}",
+            if all { "All sheets".to_owned() } else { title.unwrap_or_default() },
+            job.name
+        ),
+        running: format!("{} · job {}{}", job.car.name, job.name, as_of(job)),
+        disclaimer: "No inspection certificate. The vehicle maker's procedure and local law decide."
+            .to_owned(),
+        paper: wanted.paper,
+        blocks,
+    };
+    let pdf = document.pdf().map_err(|why| GarageError::Input(why.to_string()))?;
+    Ok(SheetFile { bytes: pdf.bytes, extension: "pdf", pages: Some(pdf.pages) })
+}
+
+/// The reports that are wanted.
+fn told_blocks(job: &Job, told: &ReportView, units: Units, is: impl Fn(SheetKind) -> bool) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if is(SheetKind::Road) {
+        blocks.extend(reports::road(told));
+    }
+    if is(SheetKind::Alignment) {
+        blocks.extend(reports::alignment(job, told, units));
+    }
+    if is(SheetKind::Owner) {
+        blocks.extend(reports::owner(told));
+    }
+    if is(SheetKind::Notes) {
+        blocks.extend(reports::notes(job, told));
+    }
+    blocks
+}
+
+/// The state that the sheet tells: the time of the last entry.
+fn as_of(job: &Job) -> String {
+    let time = job.state.entries.last().and_then(|entry| entry.at.get(..16));
+    time.map_or_else(String::new, |time| format!(" · as of {}", time.replace('T', " ")))
+}

@@ -1,0 +1,197 @@
+//! Paper and pictures of a whole job, from the command line to the file: read back, and looked at for
+//! what must stand on them.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+struct Paper {
+    folder: tempfile::TempDir,
+}
+
+impl Paper {
+    /// The garage of the demo, its job done.
+    fn demo() -> Self {
+        let paper = Self { folder: tempfile::tempdir().unwrap() };
+        assert_eq!(paper.run(&["demo", "--folder", "."]).0, Some(0));
+        paper
+    }
+
+    fn run(&self, arguments: &[&str]) -> (Option<i32>, String) {
+        let output = Command::new(env!("CARGO_BIN_EXE_axlestand"))
+            .current_dir(self.folder.path())
+            .env("AXLESTAND_GARAGE", self.folder.path())
+            .args(arguments)
+            .output()
+            .unwrap();
+        let text = [output.stdout, output.stderr].concat();
+        (output.status.code(), String::from_utf8(text).unwrap())
+    }
+
+    fn file(&self, arguments: &[&str], name: &str) -> Vec<u8> {
+        let (code, told) = self.run(&[&["sheet"], arguments, &["-o", name]].concat());
+        assert_eq!(code, Some(0), "{arguments:?}: {told}");
+        std::fs::read(self.path(name)).unwrap()
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        Path::new(self.folder.path()).join(name)
+    }
+}
+
+/// The text of a PDF in reading order, read by a library that shares no code with the writer.
+fn text(pdf: &[u8]) -> String {
+    let read = lopdf::Document::load_mem(pdf).unwrap();
+    let pages: Vec<u32> = read.get_pages().keys().copied().collect();
+    read.extract_text(&pages).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn every_kind_of_sheet_says_what_it_is_for() {
+    let paper = Paper::demo();
+    let disclaimer = "It is no inspection certificate";
+    for (kind, words) in [
+        ("shopping", &["Shopping list", "Split pin", "before the car is lifted"][..]),
+        ("tools", &["Tool list", "ball joint separator"]),
+        ("open", &["Open items only"]),
+        ("deferred", &["Final torques that wait", "Seated is not final"]),
+        ("labels", &["Bag and tray labels", "Ball joint pinch bolt"]),
+        ("card", &["this card may come off"]),
+        ("curves", &["Camber against wheel travel", "Toe against wheel travel"]),
+        ("road", &["Fitness for the road", disclaimer, "Measured", "±", "Not done", "To recheck"]),
+        (
+            "alignment",
+            &["For the alignment shop", disclaimer, "Jam nuts", "Targets", "Strings around the car"],
+        ),
+        ("owner", &["Record for the next owner", disclaimer, "Renewed", "To recheck"]),
+        ("notes", &["Notes for next time", disclaimer, "What gave trouble"]),
+    ] {
+        let text = text(&paper.file(&[kind], "sheet.pdf"));
+        for words in words {
+            assert!(text.contains(words), "{kind} lacks '{words}': {text}");
+        }
+        assert!(text.contains("page 1 of"), "{kind}");
+    }
+}
+
+/// The plot of a torque: 140 N·m on M14×1.5 at a friction of 0.12 clamps about 62 to 65 kN by the
+/// tables after VDI 2230 (nut factor near 0.16: 140/(0.16·14) = 62.5 kN), well inside the plot.
+#[test]
+fn a_torque_is_drawn_against_friction() {
+    let paper = Paper::demo();
+    let text = text(&paper.file(&["torque", "--item", "arm-front-bolt.left"], "t.pdf"));
+    for words in ["clamp load, kN", "90 % of yield", "140 N·m", "published friction", "class 10.9"] {
+        assert!(text.contains(words), "'{words}' is missing: {text}");
+    }
+}
+
+#[test]
+fn a_job_sheet_shows_numbers_torques_cautions_and_sources() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "control-arm", "--name", "second"]);
+    let left = text(&paper.file(&["job", "--side", "left", "--stage", "refit"], "left.pdf"));
+    for words in [
+        "Refit: left side",
+        "Left front corner",
+        "Final torque: control arm front bush bolt, left",
+        "140 N·m (103 lb·ft)",
+        "the car at ride height",
+        "[manual: Wagtail workshop sheet 40-11 (invented)]",
+        "torque, wrench",
+    ] {
+        assert!(left.contains(words), "'{words}' is missing: {left}");
+    }
+    assert!(!left.contains("bush bolt, right"), "only the left side was asked for");
+    // Nothing is done yet, so the card forbids nothing; a loosened nut changes that.
+    assert!(text(&paper.file(&["card"], "card.pdf")).contains("may come off"));
+}
+
+#[test]
+fn the_card_forbids_driving_while_anything_is_open() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "tie-rod-end", "--name", "second"]);
+    for _ in 0..40 {
+        let (_, next) = paper.run(&["next", "-n", "1", "--json"]);
+        let next: serde_json::Value = serde_json::from_str(&next).unwrap();
+        let action = next["rows"][0]["action"].as_str().unwrap().to_owned();
+        match action.split_once(':').unwrap() {
+            ("read", item) if item.contains("toe") || item.contains("camber") => {
+                paper.run(&["read", item, "0.1°"])
+            }
+            ("read", item) => paper.run(&["read", item, "360 mm"]),
+            _ => paper.run(&["done", &action]),
+        };
+        if action.starts_with("off:wheel.") {
+            break;
+        }
+    }
+    let card = text(&paper.file(&["card"], "card.pdf"));
+    assert!(card.contains("DO NOT DRIVE") && card.contains("open:") && card.contains("on stands"), "{card}");
+    let svg = String::from_utf8(paper.file(&["corner", "--side", "left"], "left.svg")).unwrap();
+    assert!(svg.contains("OUT") && svg.contains("taken off"), "the picture follows the ledger");
+}
+
+/// A whole job's paper is small, and the same job gives the same bytes.
+#[test]
+fn the_same_job_gives_the_same_bytes_on_either_paper() {
+    let paper = Paper::demo();
+    for size in ["a4", "letter"] {
+        let first = paper.file(&["all", "--paper", size], "one.pdf");
+        assert!(first == paper.file(&["all", "--paper", size], "two.pdf"), "{size}");
+        assert!(first.len() < 2_000_000, "{} bytes", first.len());
+    }
+    assert_eq!(paper.file(&["corner"], "a.svg"), paper.file(&["corner"], "b.svg"));
+}
+
+#[test]
+fn pictures_calendar_and_table_are_what_they_claim_to_be() {
+    let paper = Paper::demo();
+    for view in ["oblique", "front", "side", "above"] {
+        for more in [&[][..], &["--narrow", "--dark"]] {
+            for side in ["left", "right"] {
+                let svg = paper.file(&[&["corner", "--view", view, "--side", side], more].concat(), "c.svg");
+                let svg = String::from_utf8(svg).unwrap();
+                let tree = roxmltree::Document::parse(&svg).unwrap();
+                let ids: Vec<&str> = tree.descendants().filter_map(|n| n.attribute("id")).collect();
+                let bolt = format!("item-arm-front-bolt.{side}");
+                assert!(ids.contains(&bolt.as_str()), "{view} {side}");
+                let other = if side == "left" { ".right" } else { ".left" };
+                assert!(ids.iter().all(|id| !id.ends_with(other)), "{view} {side}");
+            }
+        }
+    }
+    let days = String::from_utf8(paper.file(&["calendar", "--day", "2027-04-10"], "c.ics")).unwrap();
+    let unfolded = icalendar::parser::unfold(&days);
+    let read = icalendar::parser::read_calendar(&unfolded).unwrap();
+    let starts: Vec<String> = read
+        .components
+        .iter()
+        .flat_map(|c| c.properties.iter().filter(|p| p.name == "DTSTART").map(|p| p.val.to_string()))
+        .collect();
+    // A week before, three days before, the start, the morning after.
+    for day in ["20270403", "20270407", "20270410", "20270411"] {
+        assert!(starts.iter().any(|start| start == day), "{day}: {starts:?}");
+    }
+    let table = paper.file(&["parts"], "p.csv");
+    let mut reader = csv::Reader::from_reader(table.as_slice());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let nut = rows.iter().find(|row| &row[0] == "axle-nut.left").unwrap();
+    assert_eq!((&nut[4], &nut[8]), ("M24×1.5", "240 N·m (177 lb·ft)"));
+}
+
+#[test]
+fn what_cannot_be_made_is_said_with_what_to_do() {
+    let paper = Paper::demo();
+    let refused = |arguments: &[&str], words: &str| {
+        let (code, told) = paper.run(&[&["sheet"], arguments].concat());
+        assert!(code == Some(2) && told.contains(words), "{arguments:?}: {told}");
+    };
+    refused(&["calendar", "--day", "soon"], "--day takes a day as year-month-day");
+    refused(&["calendar", "--day", "2027-02-30"], "--day takes a day as year-month-day");
+    refused(&["job", "--stage", "prepare", "--side", "left"], "nothing to print");
+    refused(&["all", "-o", "no/such/folder/a.pdf"], "cannot be written");
+    refused(&["torque"], "name the fastener");
+    refused(&["torque", "--item", "undertray"], "no fastener");
+    refused(&["torque", "--item", "wheel-sensor-bolt-x"], "wheel-sensor-bolt-x");
+    refused(&["poster"], "poster");
+}
