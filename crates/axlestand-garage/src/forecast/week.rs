@@ -187,12 +187,23 @@ pub(crate) fn shown(start: DateTime, minutes: f64, step: i64) -> Option<String> 
     let moment = start.checked_add((minutes.round() as i64).minutes()).ok()?;
     let over = i64::from(moment.minute()) % step.max(1);
     let moment = if over > 0 { moment.checked_add((step - over).minutes()).ok()? } else { moment };
+    // Midnight is the end of the day before to whoever asked for that day.
+    if (moment.hour(), moment.minute()) == (0, 0) {
+        return Some(moment.yesterday().ok()?.strftime("the end of %a %-d %b").to_string());
+    }
     Some(moment.strftime("%a %-d %b %H:%M").to_string())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_whole_day_ends_with_that_day() {
+        let midnight = minutes_between(now(), moment("2026-12-06", now()).unwrap());
+        assert_eq!(shown(now(), midnight, 30).unwrap(), "the end of Sun 6 Dec");
+        assert_eq!(shown(now(), 61.0, 30).unwrap(), "Wed 25 Nov 18:30");
+    }
 
     /// 25 November 2026 is a Wednesday.
     fn now() -> DateTime {
