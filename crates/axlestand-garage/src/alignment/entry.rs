@@ -237,14 +237,15 @@ fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f6
 
 /// What is odd about a number, held against everything that was read before it.
 fn question(car: &Car, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<Option<String>, GarageError> {
-    if let Some(question) = repeat(before.now(), after.now(), one) {
+    let earlier = before.at_hand();
+    if let Some(question) = repeat(&earlier, after.now(), one) {
         return Ok(Some(question));
     }
     if !is_reckoned(one.place) {
         return Ok(None);
     }
     let size = sizes(car, after.now())?.car;
-    let (old, new) = (collected(&size, before.now()), collected(&size, after.now()));
+    let (old, new) = (collected(&size, &earlier), collected(&size, after.now()));
     let Some(at) = new.places.iter().rposition(|place| *place == one.place.reading()) else {
         return Ok(None);
     };

@@ -73,11 +73,19 @@ impl Rounds {
         self.list.last().unwrap_or(NONE)
     }
 
+    /// What the next number belongs to: once something was turned, only what stays through turning.
+    pub(crate) fn at_hand(&self) -> Round {
+        if self.now().turned.is_empty() {
+            self.now().clone()
+        } else {
+            Round { readings: self.staying(), turned: Vec::new() }
+        }
+    }
+
     fn read(&mut self, one: Gauged, sure: bool) {
         // A turn ends a round; the first reading after it begins the next one.
         if self.list.last().is_some_and(|round| !round.turned.is_empty()) {
-            let kept = self.staying();
-            self.list.push(Round { readings: kept, turned: Vec::new() });
+            self.list.push(self.at_hand());
         }
         if let Some(round) = self.list.last_mut() {
             if sure {

@@ -1,0 +1,26 @@
+//! What is told where readings are few, repeated, late, or held against what was turned.
+
+use super::{AlignmentWanted, GaugeAsked, Hand, Shop, TRACKS, Wheels, check_road, guide, told, turn};
+
+fn plates(front: f64, rear: f64) -> [(String, String); 4] {
+    [("front", "", front), ("rear", "", rear), ("front", ".half-turn", front), ("rear", ".half-turn", rear)]
+        .map(|(tape, turned, mm)| (format!("plates.front.{tape}-tape{turned}"), format!("{mm:.1} mm")))
+}
+
+fn road_reasons(shop: &mut Shop) -> String {
+    let job = shop.garage.job().unwrap();
+    check_road(&job).reasons.into_iter().map(|reason| reason.text + "\n").collect()
+}
+
+#[test]
+fn a_number_after_a_turn_is_not_held_against_those_before_it() {
+    let mut shop = Shop::small();
+    assert_eq!(shop.gauge(&plates(1471.0, 1489.0), Some("600 mm"), false), 0);
+    shop.garage.turned("tie-rod.left", "2 turns shorter").unwrap();
+    // Nothing is read yet of the car as it stands now.
+    let job = shop.garage.job().unwrap();
+    let list = guide(&job, "plates").unwrap();
+    assert_eq!((list.method.read, list.next.as_deref()), (0, Some("plates.front.front-tape")));
+    // Two turns of 1.5 mm on an arm of some 140 mm are 1.2°, 13 mm over 600: no number is like before.
+    assert_eq!(shop.gauge(&plates(1477.5, 1482.5), None, false), 0);
+}
