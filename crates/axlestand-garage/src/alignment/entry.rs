@@ -1,6 +1,6 @@
 //! A number is entered: understood, held against what is known already, and recorded, or asked about.
 
-use super::instruments::instrument;
+use super::instruments::{FINEST_SHARE, instrument};
 use super::place::Place;
 use super::rounds::{Gauged, Round, Rounds};
 use super::sizes::sizes;
@@ -173,6 +173,12 @@ fn understood(
             "no reading is without uncertainty: leave it out, or give it above nought".to_owned(),
         ));
     }
+    let usual = instrument(place, gauges).u;
+    if parsed.u.is_some_and(|u| u < FINEST_SHARE * usual) {
+        return Err(wrong(format!(
+            "± is finer than anything read in a garage; the usual is {usual}{unit}: leave it out, or give what you would not swear to"
+        )));
+    }
     let on_stands = state.stands() == CarState::OnStands;
     let is_bump = matches!(place, Place::BumpCamber(_) | Place::BumpToe(_));
     if on_stands && !is_bump && !matches!(place, Place::Thread(_) | Place::RimSize) {
@@ -182,7 +188,7 @@ fn understood(
         ));
     }
     let at = along(&Rounds::of(state, gauges), place, asked.at.as_deref())?;
-    let u = parsed.u.unwrap_or(instrument(place, gauges).u);
+    let u = parsed.u.unwrap_or(usual);
     Ok((Gauged { place, value: parsed.value, u, own_u: parsed.u.is_some(), at }, kept))
 }
 

@@ -24,3 +24,24 @@ fn a_number_after_a_turn_is_not_held_against_those_before_it() {
     // Two turns of 1.5 mm on an arm of some 140 mm are 1.2°, 13 mm over 600: no number is like before.
     assert_eq!(shop.gauge(&plates(1477.5, 1482.5), None, false), 0);
 }
+
+#[test]
+fn one_number_typed_ten_times_is_not_ten_readings() {
+    let u = |times: usize| {
+        let mut shop = Shop::small();
+        for _ in 0..times {
+            assert_eq!(shop.gauge(&plates(1478.5, 1481.5), Some("600 mm"), false), 0);
+        }
+        shop.view().told.iter().find(|one| one.what == "total toe front").unwrap().u
+    };
+    // Two tapes in two positions of the wheels, each by 1 mm over 600; four times is half of it at best,
+    // and half again by what agreement of the numbers says of the tape.
+    let once = (1.0_f64 / 600.0).to_degrees();
+    assert!((u(1) - once).abs() < 0.01, "{}", u(1));
+    assert!(u(10) > 0.24 * once, "{} {once}", u(10));
+    let mut shop = Shop::small();
+    let too_fine = [("plates.front.front-tape".to_owned(), "1480 ± 0.0001 mm".to_owned())];
+    let asked =
+        GaugeAsked { readings: too_fine.to_vec(), at: Some("600 mm".to_owned()), ..GaugeAsked::default() };
+    assert!(shop.garage.gauge(&asked).unwrap_err().to_string().contains("finer than anything"));
+}
