@@ -45,3 +45,17 @@ fn one_number_typed_ten_times_is_not_ten_readings() {
         GaugeAsked { readings: too_fine.to_vec(), at: Some("600 mm".to_owned()), ..GaugeAsked::default() };
     assert!(shop.garage.gauge(&asked).unwrap_err().to_string().contains("finer than anything"));
 }
+
+#[test]
+fn amounts_that_are_none_are_refused() {
+    let mut shop = Shop::small();
+    for bad in ["1 1 turn longer", "1.5 1/4 turns longer", "1 3/2 turns longer", "0.0001 turns longer"] {
+        assert!(shop.garage.turned("tie-rod.left", bad).is_err(), "{bad}");
+    }
+    for bad in ["0°", "-0°"] {
+        assert!(shop.garage.turned("camber-slot.left", bad).is_err(), "{bad}");
+    }
+    for (good, turns) in [("1 1/4 turns longer", 1.25), ("2 turns 1/2 flat shorter", -25.0 / 12.0)] {
+        assert!((shop.garage.turned("tie-rod.left", good).unwrap().answer.amount - turns).abs() < 1e-12);
+    }
+}
