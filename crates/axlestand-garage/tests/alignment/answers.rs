@@ -59,3 +59,25 @@ fn amounts_that_are_none_are_refused() {
         assert!((shop.garage.turned("tie-rod.left", good).unwrap().answer.amount - turns).abs() < 1e-12);
     }
 }
+
+#[test]
+fn a_floor_that_nobody_read_is_not_averaged_away() {
+    let mut shop = Shop::small();
+    let mut wheels = Wheels::straight();
+    (wheels.toe, wheels.camber) = ([0.6, 0.6, 0.0, 0.0], [-0.5; 4]);
+    let mut least = 1.0_f64;
+    for _ in 0..4 {
+        let hand = &mut Hand::new(11, 0.0);
+        shop.gauge(&plates(1473.5, 1486.5), Some("600 mm"), false);
+        let cambers: Vec<_> =
+            wheels.cambers(hand).into_iter().filter(|(place, _)| place.starts_with("camber")).collect();
+        shop.gauge(&cambers, None, false);
+        let view = shop.view();
+        least = least.min(view.told.iter().find(|one| one.what == "camber front left").unwrap().u);
+        shop.garage.turned("tie-rod.left", "1 flat shorter").unwrap();
+        shop.garage.turned("tie-rod.right", "1 flat longer").unwrap();
+    }
+    // 4 mm under each wheel over the track, and the gauge's zero of 0.1°: the same in every round.
+    let slope = (4.0 * 2.0_f64.sqrt() / TRACKS[0]).to_degrees();
+    assert!(least > 0.99 * slope.hypot(0.1), "{least}");
+}
