@@ -81,3 +81,29 @@ fn a_floor_that_nobody_read_is_not_averaged_away() {
     let slope = (4.0 * 2.0_f64.sqrt() / TRACKS[0]).to_degrees();
     assert!(least > 0.99 * slope.hypot(0.1), "{least}");
 }
+
+#[test]
+fn at_the_end_of_what_is_told_the_thread_is_asked_for() {
+    let mut shop = Shop::small();
+    let mut wheels = Wheels::straight();
+    (wheels.toe, wheels.camber) = ([3.0, 3.0, 0.05, 0.05], [-0.5; 4]);
+    let mut hand = Hand::new(7, 0.3);
+    shop.read(&wheels, &mut hand);
+    let first = shop.view();
+    assert!(first.work.iter().all(|step| step.text.contains("axlestand read thread.")), "{first:?}");
+    turn(&mut shop, &first, &mut wheels, 1.0);
+    shop.read(&wheels, &mut hand);
+    let stuck = shop.view();
+    assert!(wheels.toe[0] > 0.3 && stuck.work.is_empty());
+    assert!(stuck.verdict.todo.iter().any(|todo| todo.contains("read thread.left")), "{stuck:?}");
+    // What shows is read in the second round, after six millimetres were turned away: there is more.
+    for side in ["left", "right"] {
+        assert_eq!(shop.one(&format!("thread.{side}"), "8 mm"), 0);
+    }
+    let more = shop.view();
+    assert_eq!(more.work.len(), 2, "{more:?}");
+    // Two of the eight have to stay.
+    assert!(more.work.iter().all(|step| step.amount.is_some_and(|by| by < 0.0 && by * 1.5 >= -6.0)));
+    turn(&mut shop, &more, &mut wheels, 1.0);
+    assert!((wheels.toe[0] + wheels.toe[1] - 0.10).abs() < 0.15, "{:?}", wheels.toe);
+}
