@@ -107,3 +107,25 @@ fn at_the_end_of_what_is_told_the_thread_is_asked_for() {
     turn(&mut shop, &more, &mut wheels, 1.0);
     assert!((wheels.toe[0] + wheels.toe[1] - 0.10).abs() < 0.15, "{:?}", wheels.toe);
 }
+
+#[test]
+fn what_is_gauged_after_keeping_counts_at_the_road_check() {
+    let mut shop = Shop::small();
+    shop.gauge(&plates(1480.0, 1481.0), Some("600 mm"), false);
+    let kept = shop.garage.keep_alignment(&AlignmentWanted::default()).unwrap().answer;
+    assert_eq!(kept.len(), 1, "total toe");
+    assert!(!road_reasons(&mut shop).contains("total toe front is"));
+    assert_eq!(shop.gauge(&plates(1470.0, 1490.0), None, true), 0);
+    assert!(road_reasons(&mut shop).contains("total toe front is 1.9"), "{}", road_reasons(&mut shop));
+}
+
+#[test]
+fn a_rod_does_not_turn_in_a_tight_jam_nut() {
+    let mut shop = Shop::new();
+    assert!(!road_reasons(&mut shop).contains("loosened and tightened since"));
+    shop.garage.turned("tie-rod.left", "1 turn longer").unwrap();
+    let reasons = road_reasons(&mut shop);
+    assert!(reasons.contains("tie-rod.left was turned") && !reasons.contains("tie-rod.right was turned"));
+    shop.garage.undo_entry(None, None).unwrap();
+    assert!(!road_reasons(&mut shop).contains("loosened and tightened since"));
+}
