@@ -156,7 +156,9 @@ impl Asked<'_> {
         let toe_due = toe.is_some_and(|aim| self.is_due(aim, work));
         // Toe that is read too badly is not turned for the steering wheel's sake either.
         let unsure = work.too_uncertain.contains(&Quantity::TotalToe(Axle::Front));
-        let rods = !unsure && (front_camber || toe_due || self.is_askew());
+        // Nor where it is not known at all: the rods would move it unseen.
+        let known = self.chain.known(Quantity::TotalToe(Axle::Front)).is_some();
+        let rods = known && !unsure && (front_camber || toe_due || self.is_askew());
         for (j, one) in self.adjustables.iter().enumerate().filter(|(_, one)| one.is_rod()) {
             allowed[j] = rods && (toe.is_some_and(|aim| aim.limits.is_some()) || one.front && front_camber);
         }

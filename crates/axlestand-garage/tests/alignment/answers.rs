@@ -129,3 +129,21 @@ fn a_rod_does_not_turn_in_a_tight_jam_nut() {
     shop.garage.undo_entry(None, None).unwrap();
     assert!(!road_reasons(&mut shop).contains("loosened and tightened since"));
 }
+
+#[test]
+fn rods_are_not_turned_for_the_steering_wheel_where_toe_is_not_known() {
+    let mut shop = Shop::small();
+    for (place, value) in [("camber.fl", "-0.5°"), ("camber.fr", "-0.5°"), ("thread.left", "2 mm")] {
+        assert_eq!(shop.one(place, value), 0);
+    }
+    assert_eq!(shop.one("steering.road", "20°"), 0);
+    let view = shop.view();
+    assert!(told(&view, "steering wheel off straight") > 19.0);
+    assert!(view.work.is_empty() && view.not_known.iter().any(|what| what == "total toe front"), "{view:?}");
+    // With toe read it is set, and toe kept where it is.
+    assert_eq!(shop.gauge(&plates(1479.5, 1480.5), Some("600 mm"), false), 0);
+    shop.one("thread.right", "20 mm");
+    let view = shop.view();
+    let toe = view.foretold.iter().find(|one| one.what == "total toe front").map_or(0.1, |one| one.after);
+    assert!((toe - 0.10).abs() < 0.15, "{view:?}");
+}
