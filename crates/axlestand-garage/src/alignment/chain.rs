@@ -218,7 +218,7 @@ impl Chain {
             }
             Some(learned) => {
                 self.learned.push(format!(
-                    "what was read after turning does not follow from what was turned (chance {:.0e}): a lock nut that slipped, another adjuster, a slip in writing down. Only the new readings count from here",
+                    "what was read after turning does not follow from what was turned (chance {:.0e}): turned the other way than written down, a jam nut that slipped, another adjuster. Only the new readings count from here",
                     learned.chance.max(1e-12)
                 ));
                 (self.task, self.known) = (Some(fresh()?), known);
@@ -240,7 +240,7 @@ impl Chain {
             let (unit, angle) = if one.is_rod() { ("a turn", "toe") } else { ("a unit", "camber") };
             if reversed.contains(&j) {
                 self.learned.push(format!(
-                    "{} works the other way round than it was taken to: {unit} is {new:+.2}° of {angle} from here on",
+                    "{} works the other way round than it was taken to: {unit} is {new:+.2}° of {angle} from here on (or longer and shorter were mixed up in writing down: then take that entry back and record it right)",
                     one.name
                 ));
             } else if (new - old).abs() > 0.02 * old.abs() {
