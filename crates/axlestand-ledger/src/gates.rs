@@ -177,7 +177,7 @@ fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     let name = reading.map_or(target.name.as_str(), |reading| reading.name.as_str());
     let Some(band) = target.band else {
         let text = format!(
-            "{name}: its target is not known; look it up{} and set it with 'car set {} value'",
+            "{name}: its target is not known; look it up{} and set it with 'car set {} tolerance', then its value",
             target.look_in.as_ref().map(|l| format!(" ({l})")).unwrap_or_default(),
             target.id.base()
         );

@@ -48,6 +48,8 @@ pub(crate) struct Adjustable {
     pub(crate) of_file: Option<Adjuster>,
     /// Pitch of the tie rod's thread, mm; nought for others.
     pub(crate) pitch: f64,
+    /// Whether the thread that shows at a tie rod was read.
+    pub(crate) thread_read: bool,
     /// Change of each angle for one unit (a turn of a tie rod; else degrees or mm), degrees.
     pub(crate) response: [f64; ANGLES],
     /// Step, range, how sure.
@@ -143,6 +145,7 @@ fn of_file(job: &Job, axle: &Axle, adjuster: &Adjuster, side: Option<Side>) -> O
         side,
         of_file: Some(adjuster.clone()),
         pitch: 0.0,
+        thread_read: false,
         response,
         turnable: Turnable {
             name: format!("{key}{end}"),
@@ -180,7 +183,7 @@ fn tie_rods(job: &Job, rounds: &Rounds, rods: Option<Rods>, out: &mut Adjustable
         response[toe_place(true, side)] = toe * pitch;
         response[4 + toe_place(true, side)] = camber * pitch;
         let key = format!("tie-rod.{}", side_word(side));
-        let shown = thread_shown(job, rounds, side);
+        let shown = thread_shown(job, rounds, side, &key, pitch);
         let shorter = shown.map_or(SHORTER, |shown| (shown - THREAD_LEFT).max(0.0));
         out.list.push(Adjustable {
             name: format!("{} tie rod", side_word(side)),
@@ -188,6 +191,7 @@ fn tie_rods(job: &Job, rounds: &Rounds, rods: Option<Rods>, out: &mut Adjustable
             side: Some(side),
             of_file: None,
             pitch,
+            thread_read: shown.is_some(),
             response,
             turnable: Turnable {
                 name: key.clone(),
@@ -218,11 +222,16 @@ fn without_points(rods: Option<Rods>) -> String {
     )
 }
 
-/// Thread that shows at a tie rod before this round of turning, mm.
-fn thread_shown(job: &Job, rounds: &Rounds, side: Side) -> Option<f64> {
-    let first = rounds.list.first()?;
-    let gauged = first.readings.iter().rev().find(|one| one.place == Place::Thread(side));
-    gauged.map(|one| one.value).or_else(|| {
+/// Thread that showed at a tie rod before the first round of turning, mm: as it was read then, or later
+/// less what was turned in between.
+fn thread_shown(job: &Job, rounds: &Rounds, side: Side, key: &str, pitch: f64) -> Option<f64> {
+    let (mut longer, mut gauged) = (0.0, None);
+    for round in &rounds.list {
+        let read = round.readings.iter().rev().find(|one| one.place == Place::Thread(side));
+        gauged = read.map(|one| one.value - longer).or(gauged);
+        longer += round.turned.iter().filter(|(name, _)| name == key).map(|(_, by)| by * pitch).sum::<f64>();
+    }
+    gauged.or_else(|| {
         let hand = if side == Side::Left { Hand::Left } else { Hand::Right };
         latest(job, ReadingKind::ExposedThread, AxleEnd::Front, Some(hand)).map(|read| read.value)
     })

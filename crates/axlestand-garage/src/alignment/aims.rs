@@ -61,7 +61,7 @@ fn aim(quantity: Quantity, target: Option<&Target>) -> Option<Aim> {
     let text = match target.band {
         Some(band) => format!("{} [{}]", band_text(band, "°"), target.provenance),
         None => format!(
-            "not known: look it up{} and set it with 'car set {} value'",
+            "not known: look it up{} and set it with 'car set {} tolerance', then its value",
             target.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default(),
             target.id.base()
         ),

@@ -152,6 +152,25 @@ fn task(
     Task::new(&named, covariance, turnables, responses, vec![nothing_asked()])
 }
 
+/// The task with no angle surer than what stays through the rounds lets it be: floor, gauge and rims are
+/// the same ones each time, and their errors are not averaged away by reading again. Correlations stay.
+fn not_bettered(learned: &Task, estimate: &AlignmentEstimate) -> Result<Task, Trouble> {
+    let least: Vec<f64> = [false, true]
+        .iter()
+        .flat_map(|camber| Wheel::ALL.map(|wheel| estimate.lasting(wheel, *camber)))
+        .collect();
+    let up: Vec<f64> =
+        least.iter().enumerate().map(|(i, u)| (u / learned.covariance(i, i).sqrt()).max(1.0)).collect();
+    let covariance: Vec<Vec<f64>> = (0..ANGLES)
+        .map(|i| (0..ANGLES).map(|k| up[i] * up[k] * learned.covariance(i, k)).collect())
+        .collect();
+    let turnables = learned.adjusters().to_vec();
+    let responses: Vec<Vec<f64>> =
+        (0..ANGLES).map(|i| (0..turnables.len()).map(|j| learned.response(i, j)).collect()).collect();
+    let named: Vec<(String, f64)> = learned.names().iter().cloned().zip(learned.values()).collect();
+    Task::new(&named, &covariance, turnables, &responses, vec![nothing_asked()])
+}
+
 fn responses(adjustables: &[Adjustable]) -> Vec<Vec<f64>> {
     (0..ANGLES).map(|i| adjustables.iter().map(|one| one.response[i]).collect()).collect()
 }
@@ -195,11 +214,11 @@ impl Chain {
                 self.lessons(adjustables, amounts, &learned.task, &learned.reversed);
                 let fresh = known.into_iter().filter(|q| !self.known.contains(q)).collect::<Vec<_>>();
                 self.known.extend(fresh);
-                self.task = Some(learned.task);
+                self.task = Some(not_bettered(&learned.task, &estimate)?);
             }
             Some(learned) => {
                 self.learned.push(format!(
-                    "what was read after turning does not follow from what was turned (chance {:.0e}): a lock nut that slipped, another adjuster, a slip in writing down. Only the new readings count from here",
+                    "what was read after turning does not follow from what was turned (chance {:.0e}): turned the other way than written down, a jam nut that slipped, another adjuster. Only the new readings count from here",
                     learned.chance.max(1e-12)
                 ));
                 (self.task, self.known) = (Some(fresh()?), known);
@@ -221,7 +240,7 @@ impl Chain {
             let (unit, angle) = if one.is_rod() { ("a turn", "toe") } else { ("a unit", "camber") };
             if reversed.contains(&j) {
                 self.learned.push(format!(
-                    "{} works the other way round than it was taken to: {unit} is {new:+.2}° of {angle} from here on",
+                    "{} works the other way round than it was taken to: {unit} is {new:+.2}° of {angle} from here on (or longer and shorter were mixed up in writing down: then take that entry back and record it right)",
                     one.name
                 ));
             } else if (new - old).abs() > 0.02 * old.abs() {

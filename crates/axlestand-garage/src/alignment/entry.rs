@@ -1,6 +1,6 @@
 //! A number is entered: understood, held against what is known already, and recorded, or asked about.
 
-use super::instruments::instrument;
+use super::instruments::{FINEST_SHARE, instrument};
 use super::place::Place;
 use super::rounds::{Gauged, Round, Rounds};
 use super::sizes::sizes;
@@ -173,6 +173,12 @@ fn understood(
             "no reading is without uncertainty: leave it out, or give it above nought".to_owned(),
         ));
     }
+    let usual = instrument(place, gauges).u;
+    if parsed.u.is_some_and(|u| u < FINEST_SHARE * usual) {
+        return Err(wrong(format!(
+            "± is finer than anything read in a garage; the usual is {usual}{unit}: leave it out, or give what you would not swear to"
+        )));
+    }
     let on_stands = state.stands() == CarState::OnStands;
     let is_bump = matches!(place, Place::BumpCamber(_) | Place::BumpToe(_));
     if on_stands && !is_bump && !matches!(place, Place::Thread(_) | Place::RimSize) {
@@ -182,7 +188,7 @@ fn understood(
         ));
     }
     let at = along(&Rounds::of(state, gauges), place, asked.at.as_deref())?;
-    let u = parsed.u.unwrap_or(instrument(place, gauges).u);
+    let u = parsed.u.unwrap_or(usual);
     Ok((Gauged { place, value: parsed.value, u, own_u: parsed.u.is_some(), at }, kept))
 }
 
@@ -237,14 +243,15 @@ fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f6
 
 /// What is odd about a number, held against everything that was read before it.
 fn question(car: &Car, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<Option<String>, GarageError> {
-    if let Some(question) = repeat(before.now(), after.now(), one) {
+    let earlier = before.at_hand();
+    if let Some(question) = repeat(&earlier, after.now(), one) {
         return Ok(Some(question));
     }
     if !is_reckoned(one.place) {
         return Ok(None);
     }
     let size = sizes(car, after.now())?.car;
-    let (old, new) = (collected(&size, before.now()), collected(&size, after.now()));
+    let (old, new) = (collected(&size, &earlier), collected(&size, after.now()));
     let Some(at) = new.places.iter().rposition(|place| *place == one.place.reading()) else {
         return Ok(None);
     };

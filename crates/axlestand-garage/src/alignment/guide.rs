@@ -77,7 +77,8 @@ pub struct GuidePlace {
 }
 
 fn view(method: &Method, rounds: &Rounds) -> MethodView {
-    let count = |place: &Place| rounds.now().readings.iter().filter(|one| one.place == *place).count();
+    let at_hand = rounds.at_hand();
+    let count = |place: &Place| at_hand.readings.iter().filter(|one| one.place == *place).count();
     let needed = method.steps.iter().filter(|step| !step.optional);
     let (mut read, mut of) = (0, 0);
     for step in needed {
@@ -115,9 +116,10 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
             words.join(", ")
         )));
     };
+    let at_hand = rounds.at_hand();
     let place_view = |place: &Place, times: usize| {
         let with = instrument(*place, &gauges);
-        let here = rounds.now().readings.iter().filter(|one| one.place == *place);
+        let here = at_hand.readings.iter().filter(|one| one.place == *place);
         let unit = place.unit();
         let u = rounds.repeated.get(place.kind()).map_or(with.u, |known| known.with_usual(with.u));
         GuidePlace {

@@ -67,6 +67,13 @@ pub(crate) fn check_gauges(gauges: &[GaugeEntry]) -> Result<(), GarageError> {
     Ok(())
 }
 
+/// Repeated readings make the uncertainty of a kind no smaller than this share of the usual one (AX-21).
+const LEAST_SHARE: f64 = 0.5;
+/// More readings of one place in one round count as so many: eye, scale and place stay the same (AX-21).
+pub(crate) const MOST_REPEATS: usize = 4;
+/// A typed uncertainty below this share of the usual one is a slip (AX-23).
+pub(crate) const FINEST_SHARE: f64 = 0.05;
+
 /// What repeated readings say of one kind.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Repeated {
@@ -90,10 +97,13 @@ impl Repeated {
 
     /// The uncertainty with which readings of that kind count: the usual one weighs as six readings
     /// against those that were repeated, √((6·u² + n·s²)/(6 + n)). What all of them have in common (a
-    /// gauge's zero, a wrong place) repeating does not show.
+    /// gauge's zero, a wrong place, the scale's rounding) repeating does not show: never below half the
+    /// usual one.
     pub(crate) fn with_usual(self, usual: f64) -> f64 {
         let n = self.freedom as f64;
-        ((WEIGHT_OF_USUAL * usual * usual + n * self.spread * self.spread) / (WEIGHT_OF_USUAL + n)).sqrt()
+        let variance =
+            (WEIGHT_OF_USUAL * usual * usual + n * self.spread * self.spread) / (WEIGHT_OF_USUAL + n);
+        variance.sqrt().max(LEAST_SHARE * usual)
     }
 }
 
@@ -140,6 +150,8 @@ mod tests {
         assert!((found.spread - 1.25f64.sqrt()).abs() < 1e-12);
         // (6·0.25 + 2·1.25)/8 = 0.5.
         assert!((found.with_usual(0.5) - 0.5f64.sqrt()).abs() < 1e-12);
+        // Ten times the same number: the scale is no finer for it.
+        assert!((Repeated::of(&[vec![3.0; 40]]).unwrap().with_usual(0.5) - 0.25).abs() < 1e-12);
         assert!(Repeated::of(&[vec![1.0], vec![2.0]]).is_none());
     }
 }

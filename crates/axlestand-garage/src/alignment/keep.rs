@@ -3,6 +3,7 @@
 use super::aims::Aim;
 use super::view::{AlignmentWanted, Standing, alignment, standing};
 use crate::error::GarageError;
+use crate::geometry::jam_nut;
 use crate::geometry::now::reading;
 use crate::job::{Garage, Job, Recorded};
 use crate::record::is_at_the_end;
@@ -10,7 +11,7 @@ use crate::views::ReasonView;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity};
 use axlestand_geometry::estimation::conformity::Zone;
-use axlestand_ledger::{Action, Event, RowStatus, Verb, row_status};
+use axlestand_ledger::{Action, Event, FastenerStage, RowStatus, Verb, row_status};
 use axlestand_model::car::Reading;
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
 use axlestand_quantity::Uncertain;
@@ -117,17 +118,53 @@ fn read_standing(job: &Job) -> Option<Standing> {
     gauged.then(|| standing(job, &AlignmentWanted::default()).ok()).flatten()
 }
 
-/// Whether the job has a reading at the end for it, which the road check judges.
+/// Whether the job has a reading at the end for it, which the road check judges; not where wheels were
+/// gauged after it.
 fn is_kept(job: &Job, aim: &Aim) -> bool {
-    let found = reading_of(job, aim.quantity);
-    found.is_some_and(|reading| {
-        let again = Action::new(Verb::Again, &reading.id);
-        row_status(&job.car, &job.state, &again) == RowStatus::Done
+    let Some(reading) = reading_of(job, aim.quantity) else { return false };
+    let mut newest = false;
+    for entry in job.state.counting_entries() {
+        match &entry.event {
+            Event::Read { reading: read, again: true, .. } if *read == reading.id => newest = true,
+            Event::Gauged { .. } => newest = false,
+            _ => {}
+        }
+    }
+    let again = Action::new(Verb::Again, &reading.id);
+    newest && row_status(&job.car, &job.state, &again) == RowStatus::Done
+}
+
+/// Jam nuts that count as tight although their rod was turned since: it cannot turn in a tight nut.
+fn jam_nut_reason(job: &Job, hand: Hand) -> Option<ReasonView> {
+    let nut = jam_nut(&job.car, hand)?;
+    let rod = format!("tie-rod.{}", hand.word());
+    let mut turned = false;
+    for entry in job.state.counting_entries() {
+        match &entry.event {
+            Event::Turned { adjuster, .. } if *adjuster == rod => turned = true,
+            Event::Done { action, .. } if action.item == nut.id => turned = false,
+            _ => {}
+        }
+    }
+    let loose = FastenerStage::BrokenLoose..=FastenerStage::Seated;
+    (turned && !loose.contains(&job.state.hold(&nut.id).stage)).then(|| ReasonView {
+        item: Some(nut.id.to_string()),
+        text: format!(
+            "{rod} was turned, but nothing says that its {} was loosened and tightened since: 'axlestand done loosen:{}', then its torque",
+            nut.name, nut.id
+        ),
+        number: None,
+        first: None,
     })
 }
 
 /// What the wheels have to say at the road check: outside a target, or turned and not read since.
 pub(crate) fn alignment_reasons(job: &Job) -> Vec<ReasonView> {
+    let nuts = [Hand::Left, Hand::Right].into_iter().filter_map(|hand| jam_nut_reason(job, hand));
+    nuts.chain(angle_reasons(job)).collect()
+}
+
+fn angle_reasons(job: &Job) -> Vec<ReasonView> {
     let Some(found) = read_standing(job) else { return Vec::new() };
     let chain = &found.chain;
     let open: Vec<&Aim> = found.aims.iter().filter(|aim| aim.sound && !is_kept(job, aim)).collect();
@@ -137,6 +174,8 @@ pub(crate) fn alignment_reasons(job: &Job) -> Vec<ReasonView> {
             "an adjuster was turned and the wheels were not read since ('axlestand set alignment')"
                 .to_owned(),
         );
+    } else if !open.is_empty() && chain.findings.iter().any(Finding::blocks) {
+        texts.push("what was read of the wheels contradicts itself ('axlestand set alignment')".to_owned());
     } else {
         for aim in open {
             let told = chain.known(aim.quantity);

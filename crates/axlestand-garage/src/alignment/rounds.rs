@@ -1,7 +1,7 @@
 //! The readings of a job in rounds: between two turns of an adjuster the wheels stand still, and what
 //! was read before a turn does not count for after.
 
-use super::instruments::{Repeated, instrument};
+use super::instruments::{MOST_REPEATS, Repeated, instrument};
 use super::place::Place;
 use crate::toolbox::GaugeEntry;
 use axlestand_ledger::{Event, JobState, Verb};
@@ -73,11 +73,19 @@ impl Rounds {
         self.list.last().unwrap_or(NONE)
     }
 
+    /// What the next number belongs to: once something was turned, only what stays through turning.
+    pub(crate) fn at_hand(&self) -> Round {
+        if self.now().turned.is_empty() {
+            self.now().clone()
+        } else {
+            Round { readings: self.staying(), turned: Vec::new() }
+        }
+    }
+
     fn read(&mut self, one: Gauged, sure: bool) {
         // A turn ends a round; the first reading after it begins the next one.
         if self.list.last().is_some_and(|round| !round.turned.is_empty()) {
-            let kept = self.staying();
-            self.list.push(Round { readings: kept, turned: Vec::new() });
+            self.list.push(self.at_hand());
         }
         if let Some(round) = self.list.last_mut() {
             if sure {
@@ -125,11 +133,23 @@ impl Rounds {
         groups.into_iter().filter_map(|(kind, groups)| Some((kind, Repeated::of(&groups)?))).collect()
     }
 
-    /// Gives every reading whose uncertainty the owner did not type what is known of its kind.
+    /// Gives every reading whose uncertainty the owner did not type what is known of its kind; more than
+    /// a few readings of one place count as that few.
     fn weigh(&mut self, gauges: &[GaugeEntry]) {
-        for one in self.list.iter_mut().flat_map(|round| &mut round.readings).filter(|one| !one.own_u) {
-            let usual = instrument(one.place, gauges).u;
-            one.u = self.repeated.get(one.place.kind()).map_or(usual, |known| known.with_usual(usual));
+        for round in &mut self.list {
+            let places: Vec<(Place, Option<f64>)> =
+                round.readings.iter().map(|one| (one.place, one.at)).collect();
+            for one in &mut round.readings {
+                let usual = instrument(one.place, gauges).u;
+                if !one.own_u {
+                    one.u =
+                        self.repeated.get(one.place.kind()).map_or(usual, |known| known.with_usual(usual));
+                }
+                let here = places.iter().filter(|(place, at)| *place == one.place && *at == one.at).count();
+                if here > MOST_REPEATS {
+                    one.u *= (here as f64 / MOST_REPEATS as f64).sqrt();
+                }
+            }
         }
     }
 }

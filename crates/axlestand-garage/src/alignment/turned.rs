@@ -1,6 +1,6 @@
 //! An adjuster was turned: by how much, which way.
 
-use super::adjustable::{Adjustable, Rods, adjustables, select};
+use super::adjustable::{Adjustable, ROD_STEP, Rods, adjustables, select};
 use super::entry::gauges;
 use super::rounds::Rounds;
 use super::words::amount_text;
@@ -61,6 +61,10 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
     let mut number: Option<f64> = None;
     for word in rest {
         if let Some(value) = plain_or_fraction(word) {
+            // A whole number may have a fraction behind it, nothing else.
+            if number.is_some_and(|whole| whole.fract() > 0.0 || !word.contains('/') || value >= 1.0) {
+                return Err(wrong(&format!("'{word}' follows another number")));
+            }
             number = Some(number.unwrap_or(0.0) + value);
             continue;
         }
@@ -80,6 +84,9 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
     }
     if turns <= 0.0 {
         return Err(wrong("it was turned by nothing"));
+    }
+    if turns < ROD_STEP / 2.0 {
+        return Err(wrong("that is less than a quarter of a flat, which nobody sets by hand"));
     }
     Ok(sign * turns)
 }
@@ -108,6 +115,9 @@ fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
             one.key
         ))
     })?;
+    if parsed.value.abs() <= 0.0 {
+        return Err(GarageError::Input(format!("{}: '{text}': it was turned by nothing", one.key)));
+    }
     let (from, to) = one.turnable.range;
     let width = to - from;
     if parsed.value.abs() > width.max(one.turnable.step) {

@@ -86,12 +86,17 @@ pub struct AlignmentView {
     pub verdict: VerdictView,
     /// The rule by which something is within limits.
     pub rule: &'static str,
+    /// What plus and minus mean.
+    pub signs: &'static str,
     /// What is assumed, and other things to know.
     pub notes: Vec<String>,
 }
 
 /// The decision rule.
 const RULE: &str = "Within limits from 95 chances in 100 that the true value is within, outside up to 5, between them it cannot be told (JCGM 106, 7.2; the 95 are a judgement). ± is one standard uncertainty.";
+
+/// What plus and minus mean.
+const SIGNS: &str = "Signs: toe + in, - out; camber + top out, - top in; thrust angle and steering wheel + to the left, - to the right.";
 
 /// Steering ratio that is taken where nobody gave it, and its range (AX-22).
 const USUAL_RATIO: f64 = 16.0;
@@ -194,6 +199,7 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
         next,
         verdict,
         rule: RULE,
+        signs: SIGNS,
         notes,
     })
 }

@@ -3,6 +3,7 @@
 use super::adjustable::{ANGLES, Adjustable, toe_place};
 use super::aims::Aim;
 use super::chain::{Chain, combination, main_angle};
+use super::place::side_word;
 use super::words::{amount_text, how};
 use crate::geometry::points::layout;
 use axlestand_geometry::estimation::Trouble;
@@ -106,13 +107,27 @@ pub(crate) fn work(
         // What nothing moves stands above already.
         let moved = |one: &Foretold| (one.value - one.before).abs() > 0.005;
         let views = solution.foretold.iter().zip(&shown).filter(|(one, shown)| **shown && moved(one));
-        work.foretold = views.map(|(one, _)| foretold(one)).collect();
+        work.foretold = views.map(|(one, _)| foretold(one, steering)).collect();
     }
     unreached(aims, chain, adjustables, &allowed, &mut work);
+    if work.steps.iter().all(|step| step.adjuster.is_none()) {
+        exhausted(aims, chain, adjustables, &mut work);
+    }
     Ok(work)
 }
 
-fn foretold(one: &Foretold) -> ForetoldView {
+/// That of the steering wheel as it is told above: at the steering wheel.
+fn foretold(one: &Foretold, steering: SteeringWheel) -> ForetoldView {
+    if one.name == Demand::STEERING_STRAIGHT {
+        let at_the_wheel = |off: f64| steering.held + steering.ratio * off;
+        return ForetoldView {
+            what: Quantity::SteeringWheel.to_string(),
+            before: at_the_wheel(one.before),
+            after: at_the_wheel(one.value),
+            u: (steering.ratio * one.u).hypot(steering.u),
+            probability: one.probability,
+        };
+    }
     ForetoldView {
         what: one.name.clone(),
         before: one.before,
@@ -141,7 +156,9 @@ impl Asked<'_> {
         let toe_due = toe.is_some_and(|aim| self.is_due(aim, work));
         // Toe that is read too badly is not turned for the steering wheel's sake either.
         let unsure = work.too_uncertain.contains(&Quantity::TotalToe(Axle::Front));
-        let rods = !unsure && (front_camber || toe_due || self.is_askew());
+        // Nor where it is not known at all: the rods would move it unseen.
+        let known = self.chain.known(Quantity::TotalToe(Axle::Front)).is_some();
+        let rods = known && !unsure && (front_camber || toe_due || self.is_askew());
         for (j, one) in self.adjustables.iter().enumerate().filter(|(_, one)| one.is_rod()) {
             allowed[j] = rods && (toe.is_some_and(|aim| aim.limits.is_some()) || one.front && front_camber);
         }
@@ -238,12 +255,18 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
     let main = main_angle(one);
     let change = main.map_or(0.0, |i| known.response(i, j) * by);
     let angle = if one.is_rod() { "toe" } else { "camber" };
-    let end = if !at_end {
-        ""
-    } else if one.is_rod() {
-        "; that is all its thread gives: see that as much stays in the end as the rod is thick"
-    } else {
-        "; that is all its range gives"
+    let end = match (at_end, one.is_rod(), one.side) {
+        (false, ..) => String::new(),
+        (true, true, Some(side)) if by < 0.0 && !one.thread_read => format!(
+            "; no more is told before the thread that shows was read: axlestand read thread.{} \"… mm\"",
+            side_word(side)
+        ),
+        (true, true, _) if by < 0.0 => "; that is all the thread that shows gives".to_owned(),
+        (true, true, _) => {
+            "; no more is told at once: see that as much thread stays in the end as the rod is thick"
+                .to_owned()
+        }
+        (true, false, _) => "; that is all its range gives".to_owned(),
     };
     let text =
         format!("{}: {} ({angle} {change:+.2}°){end}", one.name, how(one, axle.and_then(layout), by, change));
@@ -272,6 +295,26 @@ fn caster_steps(chain: &Chain, aims: &[Aim], work: &mut Work) {
                 command: None,
             });
         }
+    }
+}
+
+/// Targets that are not met, and what sets them is at its end.
+fn exhausted(aims: &[Aim], chain: &Chain, adjustables: &[Adjustable], work: &mut Work) {
+    for aim in aims.iter().filter(|aim| aim.sound && !matches!(aim.quantity, Quantity::Caster(_))) {
+        let Some(combination) = combination(aim.quantity) else { continue };
+        let touches =
+            |one: &&Adjustable| combination.iter().any(|(i, _)| one.response[*i].abs() > 1e-2) && one.front;
+        let rods: Vec<&Adjustable> = adjustables.iter().filter(touches).filter(|one| one.is_rod()).collect();
+        let is_toe = aim.quantity == Quantity::TotalToe(Axle::Front) && !rods.is_empty();
+        if !is_toe || !matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::Out))) {
+            continue;
+        }
+        let what = if rods.iter().all(|rod| rod.thread_read) {
+            "the rods' thread gives no more: see whether both ends belong to this car, and whether something is bent"
+        } else {
+            "no more is told before the thread that shows at both rods was read: axlestand read thread.left \"… mm\", thread.right too"
+        };
+        work.notes.push(format!("{} is outside {}, and {what}", aim.quantity, aim.text));
     }
 }
 

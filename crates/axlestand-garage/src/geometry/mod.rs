@@ -60,6 +60,6 @@ pub use places::Racks;
 pub(crate) use point_faults::faults;
 pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};
-pub(crate) use tie_rod::tie_rod_remark;
 pub use tie_rod::{TieRodView, tie_rod_end};
+pub(crate) use tie_rod::{jam_nut, tie_rod_remark};
 pub(crate) use wind_up::hanging_reason;

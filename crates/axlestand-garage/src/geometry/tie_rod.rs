@@ -12,7 +12,7 @@ use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Adjuster, Corner, Effect};
 use axlestand_geometry::springs::{EndReplaced, NewEnd, TieRodEnd};
 use axlestand_ledger::{Action, Verb};
-use axlestand_model::car::Car;
+use axlestand_model::car::{Car, Fastener};
 use axlestand_model::{AxleEnd, Hand, ItemId, ReadingKind};
 use axlestand_quantity::Uncertain;
 use serde::Serialize;
@@ -241,12 +241,17 @@ pub(crate) fn tie_rod_remark(job: &Job, action: &Action) -> Option<String> {
     ))
 }
 
+/// The nut that holds a front tie rod in its end: the one before which its thread is read.
+pub(crate) fn jam_nut(car: &Car, side: Hand) -> Option<&Fastener> {
+    let thread = reading(car, ReadingKind::ExposedThread, AxleEnd::Front, Some(side))?;
+    thread.before.iter().find_map(|id| car.fastener(id))
+}
+
 /// Whether the row puts back the part whose length the witness readings keep, or the nut that holds
 /// it there.
 fn concerns(car: &Car, item: &ItemId, verb: Verb, side: Hand) -> bool {
     let of = |kind| reading(car, kind, AxleEnd::Front, Some(side));
-    let Some(thread) = of(ReadingKind::ExposedThread) else { return false };
-    let nut = thread.before.iter().find_map(|id| car.fastener(id));
+    let nut = jam_nut(car, side);
     match verb {
         Verb::Fit | Verb::Final => nut.is_some_and(|nut| nut.id == *item),
         Verb::On => {

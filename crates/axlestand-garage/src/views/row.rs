@@ -229,7 +229,10 @@ fn remarks(job: &Job, action: &Action) -> Vec<String> {
         {
             remarks.push("with a new one".to_owned());
         }
-        Some(Item::Reading(reading)) => remarks.extend(reading.how.clone()),
+        Some(Item::Reading(reading)) => {
+            remarks.extend(reading.how.clone());
+            remarks.extend(crate::alignment::reading_remark(reading));
+        }
         Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),
         Some(Item::Way(way)) if !way.scraps.is_empty() => {
             let names: Vec<_> =
@@ -258,6 +261,7 @@ fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>
     if lowers(operation) {
         remarks.extend(crate::geometry::loose_spring_remarks(job));
     }
+    remarks.extend(crate::alignment::setting_remark(job, operation));
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
     if operation.stage <= Stage::Strip {
         return;

@@ -147,6 +147,7 @@ pub(super) fn alignment(
         if output.is_json() {
             output.json(&view)?;
         } else {
+            notice(job, output)?;
             text::alignment(&view, output)?;
         }
         return Ok(within);

@@ -100,7 +100,11 @@ pub(crate) fn alignment(view: &AlignmentView, output: &mut Output<'_>) -> Result
     for note in &view.notes {
         output.line(format!("Note: {note}."))?;
     }
-    if view.told.is_empty() { Ok(()) } else { output.line(view.rule) }
+    if view.told.is_empty() {
+        return Ok(());
+    }
+    output.line(view.signs)?;
+    output.line(view.rule)
 }
 
 fn findings(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {

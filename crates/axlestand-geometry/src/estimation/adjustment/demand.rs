@@ -30,6 +30,9 @@ pub struct SteeredAngles {
 }
 
 impl Demand {
+    /// The name of [`Demand::steering_straight`].
+    pub const STEERING_STRAIGHT: &'static str = "steering wheel straight";
+
     /// One angle at the middle of its limits, half their width its tolerance.
     ///
     /// # Errors
@@ -55,7 +58,7 @@ impl Demand {
             (toes.front_right, -0.5),
             (toes.front_left, 0.5),
         ];
-        Self { name: "steering wheel straight".into(), combination, target: -off, tolerance }
+        Self { name: Self::STEERING_STRAIGHT.into(), combination, target: -off, tolerance }
     }
 
     pub(crate) fn check(&self, angles: usize) -> Result<(), Trouble> {

@@ -41,8 +41,8 @@ impl Task {
     /// Angles before and response factors are normally distributed, the readings afterwards are
     /// before + Σ K·factor·amount: Bayes' rule for a linear model (`kalman-1960`), for each way the
     /// doubtful senses can be, each weighted by how well it foretells the readings. Errors of the
-    /// two sessions count as independent; where strings stayed in place between them the truth is a
-    /// little better than told.
+    /// two sessions count as independent. What they have in common (floor, a gauge's zero) does not go into
+    /// differences, but is not averaged away either: `AlignmentEstimate::lasting` is its size.
     ///
     /// # Errors
     /// [`Trouble`] for sizes that do not fit, numbers that are none, a covariance that is none.

@@ -262,6 +262,29 @@ impl AlignmentEstimate {
         self.estimate.rank_next(&answers, &wanted, &candidates)
     }
 
+    /// Standard uncertainty that toe or camber of a wheel has from what stays as it is when the session is
+    /// repeated on the spot, degrees: the floor's slope, the gauge's zero, the rim's run-out. It is the
+    /// part of the variance that would go if each of them were known, cov²/var for jointly normal
+    /// unknowns; reading again does not better it.
+    #[must_use]
+    pub fn lasting(&self, wheel: Wheel, camber: bool) -> f64 {
+        let fit = &self.estimate;
+        let angle = if camber { unknowns::camber(wheel) } else { unknowns::toe(wheel) };
+        let [left, right] =
+            [Side::Left, Side::Right].map(|side| unknowns::floor(Wheel::of(wheel.axle, side)));
+        let slope = vec![(left, 1.0), (right, -1.0)];
+        let alone = |place| vec![(place, 1.0)];
+        let (zero, up) = (alone(unknowns::GAUGE_ZERO), alone(unknowns::run_out_up(wheel)));
+        let staying = if camber { vec![slope, zero, up] } else { vec![alone(unknowns::run_out(wheel))] };
+        let share = |of: &Vec<(usize, f64)>| {
+            let with: f64 = of.iter().map(|(i, c)| c * fit.covariance(angle, *i)).sum();
+            let pairs = of.iter().flat_map(|a| of.iter().map(move |b| (a, b)));
+            let own: f64 = pairs.map(|((i, a), (k, b))| a * b * fit.covariance(*i, *k)).sum();
+            if own > 0.0 { with * with / own } else { 0.0 }
+        };
+        staying.iter().map(share).sum::<f64>().min(fit.covariance(angle, angle)).max(0.0).sqrt()
+    }
+
     fn functions(&self, quantities: &[Quantity]) -> Vec<Function<'static>> {
         quantities.iter().map(|q| q.function(&self.size, self.steering)).collect()
     }

@@ -2,6 +2,8 @@
 //! read, turned and read again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
+mod answers;
+
 use axlestand_garage::alignment::{
     AlignmentView, AlignmentWanted, GaugeAsked, Rods, alignment, guide, guides,
 };
