@@ -52,12 +52,16 @@ pub struct Strip {
     pub waits: Vec<StripBand>,
     /// Where one may stop for the night.
     pub stops: Vec<StripStop>,
+    /// From where on nothing goes back as it was: the row before which one may still turn round.
+    pub no_return: Option<StripStop>,
 }
 
 const LEFT: f64 = 40.0;
 const WIDTH: f64 = 220.0;
 const EDGE: f64 = 3.0;
-const TOP: f64 = 20.0;
+const TOP: f64 = 24.5;
+/// Upper edge and height of the band of car states.
+const STATES: [f64; 2] = [15.0, 6.5];
 const LANE: f64 = 7.5;
 const TEXT: f64 = size::SMALL;
 
@@ -87,9 +91,15 @@ pub fn plan_strip(strip: &Strip) -> Drawing {
         items.push(work(block, TOP + LANE * lane as f64, &x));
     }
     items.extend(strip.stops.iter().map(|stop| night(stop, bottom, &x)));
+    items.extend(strip.no_return.iter().map(|mark| no_return(mark, bottom, &x)));
     items.extend(axis(total, bottom + 4.5, &x));
+    let mut down = bottom + 13.0;
+    if !strip.stops.is_empty() {
+        items.extend(stop_words(down + 1.0));
+        down += 5.0;
+    }
     Drawing {
-        size: [LEFT + WIDTH + 7.0, bottom + 13.0],
+        size: [LEFT + WIDTH + 7.0, down],
         title: strip.title.clone(),
         description: description(strip, total),
         items,
@@ -104,6 +114,7 @@ fn sound(strip: &Strip) -> Strip {
     strip.bands.retain(|band| sound(band.start, band.minutes));
     strip.waits.retain(|wait| sound(wait.start, wait.minutes));
     strip.stops.retain(|stop| sound(stop.at, 0.0));
+    strip.no_return = strip.no_return.filter(|mark| sound(mark.at, 0.0));
     strip
 }
 
@@ -115,6 +126,9 @@ fn description(strip: &Strip, total: f64) -> String {
         strip.blocks.len(),
         states.join(", ")
     );
+    if let Some(mark) = &strip.no_return {
+        words.push_str(&format!(" No way back from minute {:.0}: {}.", mark.at, mark.label));
+    }
     for stop in &strip.stops {
         words.push_str(&format!(" Stop for the night after {:.0} minutes: {}.", stop.at, stop.label));
     }
@@ -135,10 +149,10 @@ fn named(kind: &str, label: &str, at: f64, items: Vec<Item>) -> Item {
 fn state(band: &StripBand, x: &impl Fn(f64) -> f64) -> Item {
     let (from, to) = (x(band.start), x(band.start + band.minutes));
     let pen = Pen::new(Tone::Ink, weight::USUAL);
-    let mut items = vec![Item::rect([from, 10.5], [(to - from).max(0.3), 6.5], Some(pen), None)];
+    let mut items = vec![Item::rect([from, STATES[0]], [(to - from).max(0.3), STATES[1]], Some(pen), None)];
     // A label is written only where it fits; its title says it in any case.
     if to - from > face::width(&band.label, TEXT, false) + 2.4 {
-        items.push(Item::text([from + 1.2, 14.8], &band.label, TEXT, Tone::Ink));
+        items.push(Item::text([from + 1.2, STATES[0] + 4.3], &band.label, TEXT, Tone::Ink));
     }
     named("the-car", &band.label, band.start, items)
 }
@@ -177,6 +191,29 @@ fn night(stop: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
     let at = x(stop.at);
     let sign = vec![[at, bottom + 0.4], [at + 1.5, bottom + 3.2], [at - 1.5, bottom + 3.2]];
     named("stop-tonight", &stop.label, stop.at, vec![Item::area(sign, None, Some(Tone::Ink))])
+}
+
+/// What the triangles mean.
+fn stop_words(y: f64) -> [Item; 2] {
+    let sign = vec![[LEFT, y - 1.9], [LEFT + 1.5, y + 0.9], [LEFT - 1.5, y + 0.9]];
+    let words = "the work may stop here for the night: nothing hangs, nothing rolls";
+    [
+        Item::area(sign, None, Some(Tone::Ink)),
+        Item::text([LEFT + 3.0, y + TEXT * 0.36], words, TEXT, Tone::Ink),
+    ]
+}
+
+/// From where on nothing goes back as it was: a broken line through everything, named above.
+fn no_return(mark: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
+    let at = x(mark.at);
+    let pen = Pen { tone: Tone::Ink, weight: weight::STRONG, dash: Dash::Long };
+    let words = "no way back from here";
+    let fits = at + face::width(words, TEXT, true) < LEFT + WIDTH;
+    let anchor = if fits { Anchor::Start } else { Anchor::End };
+    let line = Item::line(vec![[at, STATES[0] - 3.6], [at, bottom]], pen);
+    let beside = at + if fits { 1.2 } else { -1.2 };
+    let text = Item::strong([beside, STATES[0] - 1.2], words, TEXT, Tone::Ink).anchored(anchor);
+    named("no-way-back", &mark.label, mark.at, vec![line, text])
 }
 
 /// Hours below the lanes; every hour, every two or more where they would crowd.

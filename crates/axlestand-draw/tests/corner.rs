@@ -94,6 +94,85 @@ fn no_text_lies_on_another_in_any_view() {
     }
 }
 
+/// The leaders of each column, from the SVG: straight lines of two points that end at the column's edge.
+fn leaders(drawing: &Drawing, edge: f64) -> Vec<[[f64; 2]; 2]> {
+    let svg = drawing.svg(Theme::Paper);
+    let paths = svg.split("<path d=\"M").skip(1).filter_map(|rest| rest.split('"').next());
+    let spot = |text: &str| {
+        let (x, y) = text.split_once(' ')?;
+        Some([x.parse::<f64>().ok()?, y.parse::<f64>().ok()?])
+    };
+    let ends = |path: &str| {
+        let (from, to) = path.split_once('L')?;
+        Some([spot(from)?, spot(to)?])
+    };
+    paths.filter_map(ends).filter(|[_, to]| (to[0] - edge).abs() < 0.006).collect()
+}
+
+/// Two lines cross where the straight lines through them meet inside both: solved as two equations.
+fn meet([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2]) -> bool {
+    let ([ux, uy], [vx, vy]) = ([b[0] - a[0], b[1] - a[1]], [d[0] - c[0], d[1] - c[1]]);
+    let under = ux * vy - uy * vx;
+    let (s, t) = (
+        ((c[0] - a[0]) * vy - (c[1] - a[1]) * vx) / under,
+        ((c[0] - a[0]) * uy - (c[1] - a[1]) * ux) / under,
+    );
+    let inside = 0.002..0.998;
+    under.abs() > 1e-9 && inside.contains(&s) && inside.contains(&t)
+}
+
+/// How many pairs of leaders cross, with the number of leaders seen.
+fn crossings(drawing: &Drawing, room: Room) -> (usize, usize) {
+    let edges = if room == Room::Wide { [57.0, 129.0] } else { [21.5, 78.5] };
+    let (mut count, mut seen) = (0, 0);
+    for edge in edges {
+        let lines = leaders(drawing, edge);
+        seen += lines.len();
+        for (at, one) in lines.iter().enumerate() {
+            count += lines[at + 1..].iter().filter(|other| meet(*one, **other)).count();
+        }
+    }
+    (count, seen)
+}
+
+#[test]
+fn no_two_leaders_of_a_column_cross() {
+    for view in View::ALL {
+        for room in [Room::Wide, Room::Narrow] {
+            for pins in [2, 13, 36] {
+                let drawing = corner(1.0, pins).drawing(view, room);
+                // Each pin and the one measure has its leader.
+                assert_eq!(crossings(&drawing, room), (0, pins + 1), "{view:?} {room:?} {pins}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_narrow_picture_names_rows() {
+    let texts = corner(1.0, 3).drawing(View::Front, Room::Narrow).text_boxes();
+    for words in ["row 10", "row 11", "row 12"] {
+        assert!(texts.iter().any(|(_, text)| text == words), "{texts:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+    #[test]
+    fn no_leaders_cross_wherever_fasteners_sit(
+        places in proptest::collection::vec((-400.0..400.0f64, 300.0..800.0f64, 100.0..950.0f64), 0..40),
+        narrow: bool,
+    ) {
+        let mut corner = corner(1.0, places.len());
+        for (pin, (x, y, z)) in corner.pins.iter_mut().zip(&places) {
+            pin.at = [*x, *y, *z];
+        }
+        let room = if narrow { Room::Narrow } else { Room::Wide };
+        let drawing = corner.drawing(View::Oblique, room);
+        prop_assert_eq!(crossings(&drawing, room), (0, places.len() + 1));
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
     #[test]

@@ -57,6 +57,7 @@ fn document(paper: Paper) -> Document {
         title: "Refit: left side · wagtail".to_owned(),
         running: "Tarnfell Wagtail 1.6 estate, 2009 (invented) · job wagtail".to_owned(),
         disclaimer: "No inspection certificate.".to_owned(),
+        keyword: String::new(),
         paper,
         blocks: vec![
             Block::Title { text: "Refit: left side".to_owned(), under: "40 rows".to_owned() },
@@ -256,5 +257,40 @@ fn the_square_code_is_read_back() {
         let grids = image.detect_grids();
         assert_eq!(grids.len(), 1, "{said}");
         assert_eq!(grids[0].decode().unwrap().1, said);
+    }
+}
+
+/// Which page each of the texts stands on.
+fn page_of(document: &Document, wanted: &str) -> Option<usize> {
+    document.text_boxes().iter().position(|page| page.iter().any(|(_, text)| text.contains(wanted)))
+}
+
+#[test]
+fn short_sheets_share_a_page_and_no_heading_stands_alone() {
+    let row = |n: u32| Row { number: Some(n), what: format!("Work number {n}."), ..Row::default() };
+    for lead in 0..24 {
+        let rows: Vec<Row> = (1..=lead).map(row).collect();
+        let blocks = vec![
+            Block::Title { text: "First sheet".to_owned(), under: String::new() },
+            Block::Rows(rows),
+            Block::Section { text: "Second sheet".to_owned(), under: "under it".to_owned() },
+            Block::Heading("On stands".to_owned()),
+            Block::Rows(vec![row(100), row(101), row(102)]),
+        ];
+        let document = Document {
+            title: "t".to_owned(),
+            running: String::new(),
+            disclaimer: String::new(),
+            keyword: String::new(),
+            paper: Paper::A4,
+            blocks,
+        };
+        let [section, heading, first, second] =
+            ["Second sheet", "On stands", "Work number 100.", "Work number 101."]
+                .map(|words| page_of(&document, words).unwrap());
+        assert_eq!([heading, first, second], [section; 3], "{lead} rows before");
+        if lead < 8 {
+            assert_eq!(section, 0, "{lead} rows before leave room");
+        }
     }
 }

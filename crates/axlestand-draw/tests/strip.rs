@@ -34,6 +34,7 @@ fn sample() -> Strip {
         ],
         waits: vec![band("sealant cures", 430.0, 60.0)],
         stops: vec![StripStop { label: "everything hangs safely".to_owned(), at: 430.0 }],
+        no_return: Some(StripStop { label: "loosen the axle nut".to_owned(), at: 60.0 }),
     }
 }
 
@@ -62,6 +63,7 @@ fn it_is_xml_with_title_and_description() {
     let (title, desc) = (first("title"), first("desc"));
     assert_eq!(title, "wagtail & co <1>");
     assert!(desc.contains("4 stretches") && desc.contains("on stands 400 min"), "{desc}");
+    assert!(desc.contains("No way back from minute 60: loosen the axle nut"), "{desc}");
     assert!(desc.contains("Stop for the night after 430 minutes: everything hangs safely"), "{desc}");
 }
 
@@ -97,6 +99,17 @@ fn blocks_of_one_lane_follow_each_other_and_stay_on_the_page() {
         }
     }
     assert_eq!(text_faults(&drawing), None);
+}
+
+#[test]
+fn the_point_of_no_return_is_named_wherever_it_falls() {
+    for at in [0.0, 1.0, 255.0, 505.0, 510.0] {
+        let mut strip = sample();
+        strip.no_return = Some(StripStop { label: "drain".to_owned(), at });
+        let drawing = plan_strip(&strip);
+        assert_eq!(text_faults(&drawing), None, "{at}");
+        assert!(drawing.text_boxes().iter().any(|(_, text)| text == "no way back from here"));
+    }
 }
 
 /// Half of the time is half of the way: 255 of 510 minutes.

@@ -29,6 +29,9 @@ pub enum GarageError {
     /// A file is there already.
     #[error("{0} exists already and was left as it is")]
     Exists(PathBuf),
+    /// Something else stands where a sheet is to be written.
+    #[error("{0} is there already and is no axlestand sheet of this kind; it was left as it is")]
+    Occupied(PathBuf),
     /// A vehicle file has faults; they have been shown.
     #[error("{path} has {errors} fault{}", if *errors == 1 { "" } else { "s" })]
     FaultyCar {
@@ -134,6 +137,7 @@ impl GarageError {
                 Some("check the path, the free space and whether you may write there")
             }
             Self::Exists(_) => Some("give another file name with --out"),
+            Self::Occupied(_) => Some("give another file name with --out, or overwrite it with --replace"),
             Self::FaultyCar { .. } => {
                 Some("mend the places shown; 'axlestand car check FILE' shows them again")
             }
@@ -168,7 +172,7 @@ impl GarageError {
         match self {
             Self::CannotRead { .. } => "cannot-read",
             Self::CannotWrite { .. } => "cannot-write",
-            Self::Exists(_) => "file-exists",
+            Self::Exists(_) | Self::Occupied(_) => "file-exists",
             Self::FaultyCar { .. } => "faulty-car",
             Self::FaultyToolbox(_) => "faulty-toolbox",
             Self::NoGarage(_) => "no-garage",

@@ -2,8 +2,10 @@
 
 use crate::error::GarageError;
 use crate::job::Job;
-use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, plan_strip};
+use crate::views::row_text;
+use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, StripStop, plan_strip};
 use axlestand_ledger::{RowStatus, row_status};
+use axlestand_plan::marks;
 
 /// The plan along time.
 ///
@@ -31,5 +33,12 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
         }
         now += minutes;
     }
+    // Rows stand in the order of the blocks: the time of a row is the sum of those before it.
+    let until = |end: usize| plan.rows[..end].iter().map(|row| row.minutes).sum::<f64>();
+    let words = |at: usize| row_text(job, &plan.rows[at].action);
+    let marks = marks(&job.car, &job.state, &plan);
+    let stop = |at: &usize| StripStop { label: format!("after: {}", words(*at)), at: until(at + 1) };
+    strip.stops = marks.stops.iter().map(stop).collect();
+    strip.no_return = marks.no_return.map(|at| StripStop { label: words(at), at: until(at) });
     Ok(plan_strip(&strip))
 }

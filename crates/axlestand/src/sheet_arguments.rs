@@ -19,8 +19,8 @@ pub(crate) struct SheetArgs {
     /// The paper in the printer.
     #[arg(long, value_enum, default_value_t = PaperSize::A4)]
     pub(crate) paper: PaperSize,
-    /// The fastener whose torque is drawn.
-    #[arg(long, value_name = "FASTENER")]
+    /// The fastener whose torque is drawn; of readings the method: strings.
+    #[arg(long, value_name = "ITEM")]
     pub(crate) item: Option<String>,
     /// The day on which the work starts, for the calendar: 2027-04-10.
     #[arg(long, value_name = "DAY")]
@@ -34,9 +34,12 @@ pub(crate) struct SheetArgs {
     /// Light lines on a dark ground; for pictures only.
     #[arg(long)]
     pub(crate) dark: bool,
-    /// The file to write.
+    /// The file to write; a sheet of the same kind is replaced.
     #[arg(short, long, value_name = "FILE")]
     pub(crate) out: Option<PathBuf>,
+    /// Overwrite the file whatever it is.
+    #[arg(long)]
+    pub(crate) replace: bool,
 }
 
 /// What there is.
@@ -62,6 +65,8 @@ pub(crate) enum Kind {
     Road,
     /// Report: hand-over to who aligns the wheels (PDF).
     Alignment,
+    /// What to read on the wheels, with boxes to write numbers in (PDF).
+    Readings,
     /// Report: record for the next owner (PDF).
     Owner,
     /// Report: own notes for next time (PDF).
@@ -155,6 +160,7 @@ impl SheetArgs {
                 Kind::Card => SheetKind::Card,
                 Kind::Road => SheetKind::Road,
                 Kind::Alignment => SheetKind::Alignment,
+                Kind::Readings => SheetKind::Readings,
                 Kind::Owner => SheetKind::Owner,
                 Kind::Notes => SheetKind::Notes,
                 Kind::Curves => SheetKind::Curves,

@@ -29,7 +29,7 @@ impl Paper {
     }
 
     fn file(&self, arguments: &[&str], name: &str) -> Vec<u8> {
-        let (code, told) = self.run(&[&["sheet"], arguments, &["-o", name]].concat());
+        let (code, told) = self.run(&[&["sheet"], arguments, &["--replace", "-o", name]].concat());
         assert_eq!(code, Some(0), "{arguments:?}: {told}");
         std::fs::read(self.path(name)).unwrap()
     }
@@ -63,6 +63,7 @@ fn every_kind_of_sheet_says_what_it_is_for() {
             "alignment",
             &["For the alignment shop", disclaimer, "Jam nuts", "Targets", "Strings around the car"],
         ),
+        ("readings", &["Readings: string box", "string.front-left.hub", "Strings around the car", "number"]),
         ("owner", &["Record for the next owner", disclaimer, "Renewed", "To recheck"]),
         ("notes", &["Notes for next time", disclaimer, "What gave trouble"]),
     ] {
@@ -194,4 +195,81 @@ fn what_cannot_be_made_is_said_with_what_to_do() {
     refused(&["torque", "--item", "undertray"], "no fastener");
     refused(&["torque", "--item", "wheel-sensor-bolt-x"], "wheel-sensor-bolt-x");
     refused(&["poster"], "poster");
+}
+
+/// The demo car with the numbers of the job in `tests/jobs/alignment-good.job`, which a simulated car gave.
+fn aligned() -> Paper {
+    let paper = Paper::demo();
+    let job = include_str!("../../../tests/jobs/alignment-good.job");
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::copy(paper.path("wagtail.toml"), folder.path().join("wagtail.toml")).unwrap();
+    let aligned = Paper { folder };
+    for command in job.lines().filter_map(|line| line.strip_prefix("$ ")) {
+        let words: Vec<&str> = command
+            .split('"')
+            .enumerate()
+            .flat_map(|(at, part)| {
+                let plain = at.is_multiple_of(2);
+                let whole = std::iter::once(part).filter(move |_| !plain);
+                whole.chain(part.split_whitespace().filter(move |_| plain))
+            })
+            .collect();
+        let (code, told) = aligned.run(&words);
+        assert!(matches!(code, Some(0 | 1)), "{command}: {told}");
+    }
+    aligned
+}
+
+/// What `set alignment` says stands on the sheet: every angle with its uncertainty.
+#[test]
+fn the_hand_over_says_what_set_alignment_says() {
+    let paper = aligned();
+    let (_, told) = paper.run(&["set", "alignment", "--json"]);
+    let view: serde_json::Value = serde_json::from_str(&told).unwrap();
+    let sheet = text(&paper.file(&["alignment"], "alignment.pdf")).replace('\u{a0}', " ");
+    let angles = view["told"].as_array().unwrap();
+    assert!(angles.len() >= 4, "{told}");
+    for one in angles {
+        let value = format!("{:.2} ± {:.2}°", one["value"].as_f64().unwrap(), one["u"].as_f64().unwrap());
+        assert!(sheet.contains(&value), "the sheet lacks {value}: {sheet}");
+    }
+    assert!(sheet.contains("Front wheels as read against their targets"), "{sheet}");
+    assert!(sheet.contains(view["verdict"]["text"].as_str().unwrap()), "{sheet}");
+}
+
+#[test]
+fn what_is_no_sheet_of_the_same_kind_is_never_overwritten_unasked() {
+    let paper = Paper::demo();
+    for (kind, name) in [("open", "a.pdf"), ("corner", "a.svg"), ("calendar", "a.ics"), ("parts", "a.csv")] {
+        let path = paper.path(name);
+        std::fs::write(&path, "the owner's own words").unwrap();
+        let (code, told) = paper.run(&["sheet", kind, "-o", name]);
+        assert_ne!(code, Some(0), "{kind}");
+        assert!(told.contains(name) && told.contains("--replace"), "{told}");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "the owner's own words");
+        assert_eq!(paper.run(&["sheet", kind, "-o", name, "--replace"]).0, Some(0), "{kind}");
+        // Its own kind is renewed without being asked.
+        assert_eq!(paper.run(&["sheet", kind, "-o", name]).0, Some(0), "{kind}");
+    }
+    assert_ne!(paper.run(&["sheet", "tools", "-o", "a.pdf"]).0, Some(0), "another kind");
+    assert_ne!(paper.run(&["sheet", "plan", "-o", "a.svg"]).0, Some(0), "another kind");
+}
+
+/// `/dev/full` says that the disk is full (Linux, full(4)).
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_or_disk_that_takes_nothing_is_told_and_no_half_file_stays() {
+    let paper = Paper::demo();
+    let (code, told) = paper.run(&["sheet", "open", "-o", "/dev/full"]);
+    assert_ne!(code, Some(0));
+    assert!(told.contains("/dev/full") && told.contains("free space"), "{told}");
+    for place in ["nowhere/open.pdf", "."] {
+        let (code, told) = paper.run(&["sheet", "open", "-o", place]);
+        assert_ne!(code, Some(0));
+        assert!(told.contains(place) && told.contains("cannot be written"), "{told}");
+    }
+    paper.file(&["open"], "open.pdf");
+    let left = std::fs::read_dir(paper.folder.path()).unwrap();
+    let half = left.filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().ends_with(".new"));
+    assert_eq!(half.count(), 0);
 }

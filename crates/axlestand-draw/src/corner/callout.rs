@@ -51,18 +51,53 @@ pub(super) fn split(callouts: Vec<Callout>) -> [Vec<Callout>; 2] {
     })
 }
 
-/// The call-outs of one column with their leaders.
-pub(super) fn column(side: &[Callout], right: bool, columns: Columns) -> Vec<(Vec<Item>, usize)> {
-    let heights: Vec<f64> = side.iter().map(|c| height(c, columns.text)).collect();
-    let wanted: Vec<f64> = side.iter().map(|c| c.at[1]).collect();
-    let middles = spread(&wanted, &heights, columns.span);
+/// The call-outs of one column with their leaders, in an order in which no two of these cross.
+pub(super) fn column(side: &[Callout], right: bool, columns: Columns) -> Vec<Vec<Item>> {
     let edge = columns.edges[usize::from(right)];
     let out = if right { 1.0 } else { -1.0 };
-    side.iter()
-        .zip(middles)
-        .enumerate()
-        .map(|(at, (callout, middle))| (one(callout, middle, edge, out, columns), at))
-        .collect()
+    let (order, middles) = uncrossed(side, edge, columns);
+    order.iter().zip(middles).map(|(at, middle)| one(&side[*at], middle, edge, out, columns)).collect()
+}
+
+/// How often two crossing leaders are looked for and exchanged, at most.
+const EXCHANGES: usize = 400;
+
+/// The order of call-outs from above, with the middle of each. Wherever two leaders cross, their
+/// call-outs change places: that shortens both together, so it comes to an end where all have the same
+/// height. Where heights differ the order with the fewest crossings that was met is kept.
+fn uncrossed(side: &[Callout], edge: f64, columns: Columns) -> (Vec<usize>, Vec<f64>) {
+    let place = |order: &[usize]| {
+        let heights: Vec<f64> = order.iter().map(|at| height(&side[*at], columns.text)).collect();
+        let wanted: Vec<f64> = order.iter().map(|at| side[*at].at[1]).collect();
+        spread(&wanted, &heights, columns.span)
+    };
+    let mut order: Vec<usize> = (0..side.len()).collect();
+    let mut best = (usize::MAX, order.clone());
+    for _ in 0..EXCHANGES {
+        let middles = place(&order);
+        let leaders: Vec<[Spot; 2]> =
+            order.iter().zip(&middles).map(|(at, middle)| [side[*at].at, [edge, *middle]]).collect();
+        let found = crossings(&leaders);
+        if found.len() < best.0 {
+            best = (found.len(), order.clone());
+        }
+        let Some([a, b]) = found.first() else { break };
+        order.swap(*a, *b);
+    }
+    let middles = place(&best.1);
+    (best.1, middles)
+}
+
+/// The pairs of lines that cross.
+fn crossings(lines: &[[Spot; 2]]) -> Vec<[usize; 2]> {
+    let pairs = (0..lines.len()).flat_map(|a| (a + 1..lines.len()).map(move |b| [a, b]));
+    pairs.filter(|[a, b]| cross(lines[*a], lines[*b])).collect()
+}
+
+/// Whether each line has the ends of the other one on both its sides.
+fn cross([a, b]: [Spot; 2], [c, d]: [Spot; 2]) -> bool {
+    let turn = |[px, py]: Spot, [qx, qy]: Spot, [rx, ry]: Spot| (qx - px) * (ry - py) - (qy - py) * (rx - px);
+    turn(a, b, c) * turn(a, b, d) < 0.0 && turn(c, d, a) * turn(c, d, b) < 0.0
 }
 
 fn one(callout: &Callout, middle: f64, edge: f64, out: f64, columns: Columns) -> Vec<Item> {

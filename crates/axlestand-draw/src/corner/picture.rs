@@ -85,7 +85,7 @@ impl Corner {
         let mut items = head;
         items.extend(self.parts(&fit));
         for (right, side) in [false, true].into_iter().zip(&sides) {
-            items.extend(column(side, right, columns).into_iter().flat_map(|(items, _)| items));
+            items.extend(column(side, right, columns).into_iter().flatten());
         }
         items.extend(self.measures.iter().map(|measure| dimension(measure, &fit)));
         items.extend(self.pins.iter().zip(&spots).map(|(pin, spot)| pin_mark(pin, *spot)));
@@ -252,7 +252,7 @@ fn pin_lines(pin: &Pin, room: Room) -> Vec<String> {
         }
         Room::Narrow => {
             let number = pin.tray.map(|tray| format!("T{tray} ")).unwrap_or_default();
-            vec![format!("{number}{}", pin.state.word())]
+            row.into_iter().chain([format!("{number}{}", pin.state.word())]).collect()
         }
     }
 }

@@ -153,8 +153,9 @@ impl Flow {
 pub(super) fn pages(document: &Document) -> Vec<Page> {
     let mut flow = Flow { paper: document.paper.size(), pages: Vec::new(), y: TOP, count: 0, headed: 0 };
     flow.new_page();
-    for block in &document.blocks {
-        block_on(block, &mut flow);
+    for (at, block) in document.blocks.iter().enumerate() {
+        let below = opening(&document.blocks[at + 1..], &flow);
+        block_on(block, below, &mut flow);
     }
     let mut pages = flow.pages;
     let count = pages.len();
@@ -164,14 +165,39 @@ pub(super) fn pages(document: &Document) -> Vec<Page> {
     pages
 }
 
-fn block_on(block: &Block, flow: &mut Flow) {
+/// The height of what a block begins with and its heading should stay with: a picture, two rows.
+fn opening(blocks: &[Block], flow: &Flow) -> f64 {
+    match blocks.split_first() {
+        None => 0.0,
+        Some((Block::Heading(text), below)) => {
+            let lines = face::lines(text, size::HEADING, true, flow.room()).len() as f64;
+            lines * size::HEADING * 1.2 + 4.5 + opening(below, flow)
+        }
+        Some((Block::Rows(rows), _)) => row::opening(rows, flow.room()),
+        Some((Block::Picture(drawing), _)) => drawing.size[1] * scale(drawing, flow),
+        Some((Block::Table(_), _)) => 26.0,
+        Some(_) => 12.0,
+    }
+}
+
+/// Sets a block; `below` is the height that a heading keeps free for what follows it.
+fn block_on(block: &Block, below: f64, flow: &mut Flow) {
     match block {
         // A heading without words would be read aloud as nothing.
         Block::Heading(text) if face::drawable(text).trim().is_empty() => {}
-        Block::Title { text, under } => title(text, under, flow),
+        Block::Title { text, under } => {
+            if !flow.is_fresh() {
+                flow.new_page();
+            }
+            title(text, under, 0.0, flow);
+        }
+        Block::Section { text, under } => {
+            flow.gap(8.0);
+            title(text, under, below, flow);
+        }
         Block::Heading(text) => {
             flow.gap(3.0);
-            heading(text, flow);
+            heading(text, below, flow);
         }
         Block::Text(text) => flow.text(text, size::BODY, false, Tone::Ink),
         Block::Aside(text) => flow.text(text, size::SMALL, false, Tone::Quiet),
@@ -185,10 +211,7 @@ fn block_on(block: &Block, flow: &mut Flow) {
     }
 }
 
-fn title(text: &str, under: &str, flow: &mut Flow) {
-    if !flow.is_fresh() {
-        flow.new_page();
-    }
+fn title(text: &str, under: &str, keep: f64, flow: &mut Flow) {
     let mut y = 0.0;
     let mut items = Vec::new();
     for line in face::lines(text, size::TITLE, true, flow.room()) {
@@ -207,10 +230,10 @@ fn title(text: &str, under: &str, flow: &mut Flow) {
     y += 2.0;
     let rule = Item::line(vec![[0.0, y], [flow.room(), y]], Pen::new(Tone::Ink, weight::STRONG));
     pieces.push(Piece::new(Tag::Artifact, vec![rule]));
-    flow.set(Strip { height: y + 2.5, keep: 0.0, pieces }, None);
+    flow.set(Strip { height: y + 2.5, keep, pieces }, None);
 }
 
-fn heading(text: &str, flow: &mut Flow) {
+fn heading(text: &str, keep: f64, flow: &mut Flow) {
     let mut y = 0.0;
     let mut items = Vec::new();
     for line in face::lines(text, size::HEADING, true, flow.room()) {
@@ -218,7 +241,7 @@ fn heading(text: &str, flow: &mut Flow) {
         y += size::HEADING * 1.2;
     }
     let pieces = vec![Piece::new(Tag::Heading(2, text.to_owned()), items)];
-    flow.set(Strip { height: y + 1.5, keep: 46.0, pieces }, None);
+    flow.set(Strip { height: y + 1.5, keep, pieces }, None);
 }
 
 /// Words behind a hatched edge, the words bold.
@@ -245,11 +268,15 @@ pub(super) fn hatched(text: &str, high: f64, room: f64, tag: Tag) -> (Vec<Piece>
     (vec![Piece::new(Tag::Artifact, edge), words], height)
 }
 
+/// The scale of a picture on a page. Never taller than two thirds of it: rows belong on the same sheet.
+fn scale(drawing: &Drawing, flow: &Flow) -> f64 {
+    let [w, h] = drawing.size;
+    (flow.room() / w).min(flow.paper[1] * 0.66 / h).min(1.15)
+}
+
 fn picture(drawing: &Drawing, flow: &mut Flow) {
     let [w, h] = drawing.size;
-    // Never taller than two thirds of the page: rows belong on the same sheet.
-    let tallest = flow.paper[1] * 0.66;
-    let scale = (flow.room() / w).min(tallest / h).min(1.15);
+    let scale = scale(drawing, flow);
     let left = (flow.room() - w * scale) / 2.0;
     let items = drawing.items.iter().cloned().map(|item| item.moved([left, 0.0], scale)).collect();
     let words = format!("{}. {}", drawing.title, drawing.description);

@@ -48,6 +48,13 @@ pub enum Block {
         /// What stands under it.
         under: String,
     },
+    /// The title of a sheet that goes on where the one before it ends, with room enough for what follows.
+    Section {
+        /// The title.
+        text: String,
+        /// What stands under it.
+        under: String,
+    },
     /// A heading.
     Heading(String),
     /// A paragraph.
@@ -84,6 +91,8 @@ pub struct Document {
     pub running: String,
     /// What it is not, at the foot of every page; empty: nothing.
     pub disclaimer: String,
+    /// What kind of file it is, for programs: its keyword; empty: none.
+    pub keyword: String,
     /// The paper.
     pub paper: Paper,
     /// What is on it.

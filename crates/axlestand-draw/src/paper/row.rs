@@ -32,11 +32,17 @@ const WHAT: f64 = 25.0;
 /// The width of the room to write in.
 const WRITE: f64 = 38.0;
 
+/// The height of the head with the first two rows.
+pub(super) fn opening(rows: &[Row], room: f64) -> f64 {
+    head(room, 0).height + rows.iter().take(2).map(|row| strip(row, room, 0, 1).height).sum::<f64>()
+}
+
 pub(super) fn set(rows: &[Row], flow: &mut Flow) {
     let table = flow.number();
     let head = head(flow.room(), table);
     if !rows.is_empty() {
-        flow.set_head(Strip { keep: 20.0, ..head.clone() });
+        let keep = opening(rows, flow.room()) - head.height;
+        flow.set_head(Strip { keep, ..head.clone() });
     }
     for (at, row) in rows.iter().enumerate() {
         let strip = strip(row, flow.room(), table, at + 1);

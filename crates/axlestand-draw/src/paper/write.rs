@@ -66,9 +66,9 @@ pub(super) fn write(document: &Document, pages: &[Page]) -> Result<Pdf, PaperErr
     pdf.set_outline(outline);
     let title = face::drawable(&document.title);
     let title = if title.trim().is_empty() { "axlestand".to_owned() } else { title };
-    pdf.set_metadata(
-        Metadata::new().title(title).language("en-GB".to_owned()).creator("axlestand".to_owned()),
-    );
+    let keywords = Some(face::drawable(&document.keyword)).filter(|keyword| !keyword.trim().is_empty());
+    let told = Metadata::new().title(title).language("en-GB".to_owned()).creator("axlestand".to_owned());
+    pdf.set_metadata(told.keywords(keywords.into_iter().collect()));
     pdf.set_tag_tree(tree.finish());
     let bytes = pdf.finish().map_err(|why| PaperError::Pdf(format!("{why:?}")))?;
     Ok(Pdf { bytes, pages: pages.len() })

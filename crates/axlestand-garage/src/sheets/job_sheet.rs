@@ -26,14 +26,21 @@ pub(super) fn sheets(
     for name in STAGES.iter().filter(|name| stage.is_none_or(|s| s.eq_ignore_ascii_case(name))) {
         for of in [None, Some(Hand::Left), Some(Hand::Right)] {
             if side.is_none_or(|side| of == Some(side)) {
-                blocks.extend(sheet(job, prepare, name, of, units));
+                blocks.extend(sheet(job, prepare, name, of, blocks.is_empty(), units));
             }
         }
     }
     blocks
 }
 
-fn sheet(job: &Job, prepare: &PrepareView, stage: &str, side: Option<Hand>, units: Units) -> Vec<Block> {
+fn sheet(
+    job: &Job,
+    prepare: &PrepareView,
+    stage: &str,
+    side: Option<Hand>,
+    first: bool,
+    units: Units,
+) -> Vec<Block> {
     let of_side = |block: &&BlockView| {
         let first = block.rows.first().and_then(|row| Action::parse(&row.action).ok());
         block.stage == stage && first.is_some_and(|action| action.item.side() == side)
@@ -54,7 +61,9 @@ fn sheet(job: &Job, prepare: &PrepareView, stage: &str, side: Option<Hand>, unit
     if side.is_some() {
         under.push_str(" Left and right as seen from the driver's seat.");
     }
-    let mut blocks = vec![Block::Title { text: format!("{stage}: {who}"), under }];
+    let text = format!("{stage}: {who}");
+    // Short sheets share a page.
+    let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
     blocks.extend(picture(job, &own, side, units).map(Block::Picture));
     for block in own {
         let minutes =

@@ -3,6 +3,7 @@
 //! [`sheet`] makes one file: a picture (SVG), sheets to print (PDF), a calendar or a table. The same
 //! job gives the same bytes: dates come from the ledger, never from the clock.
 
+mod angles;
 mod calendar;
 mod corner;
 mod friction_plot;
@@ -12,8 +13,10 @@ mod labels;
 mod lists;
 mod pins;
 mod plots;
+mod readings;
 mod reports;
 mod values;
+mod written;
 
 use crate::error::GarageError;
 use crate::job::Job;
@@ -49,6 +52,8 @@ pub enum SheetKind {
     Road,
     /// Report: hand-over to who aligns the wheels.
     Alignment,
+    /// What to read on the wheels, with room to write.
+    Readings,
     /// Report: record for the next owner.
     Owner,
     /// Report: own notes for next time.
@@ -84,7 +89,7 @@ pub struct SheetWanted {
     pub room: Room,
     /// The ground of a picture.
     pub theme: Theme,
-    /// The fastener whose torque is drawn, as typed.
+    /// The fastener whose torque is drawn, or the method whose readings are listed, as typed.
     pub item: Option<String>,
     /// The day on which the work starts, for the calendar.
     pub day: Option<String>,
@@ -93,6 +98,8 @@ pub struct SheetWanted {
 /// A file that was made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SheetFile {
+    /// What it is about.
+    pub kind: SheetKind,
     /// Its bytes.
     pub bytes: Vec<u8>,
     /// How its name ends: `pdf`, `svg`, `ics`, `csv`.
@@ -107,13 +114,16 @@ pub struct SheetFile {
 /// [`GarageError`] where no plan exists, the day is none, or the file cannot be made.
 pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
     let plan = job.plan()?;
-    let text = |text: String, extension| Ok(SheetFile { bytes: text.into_bytes(), extension, pages: None });
+    let kind = wanted.kind;
+    let text =
+        |text: String, extension| Ok(SheetFile { kind, bytes: text.into_bytes(), extension, pages: None });
+    let picture = |svg: String| text(format!("{svg}\n<!-- {} -->\n", kind.keyword()), "svg");
     match wanted.kind {
         SheetKind::Corner => {
             let side = wanted.side.unwrap_or(Hand::Left);
-            text(corner::corner(job, &plan, side, wanted.view, wanted.room, units).svg(wanted.theme), "svg")
+            picture(corner::corner(job, &plan, side, wanted.view, wanted.room, units).svg(wanted.theme))
         }
-        SheetKind::Plan => text(plan_picture(job)?.svg(wanted.theme), "svg"),
+        SheetKind::Plan => picture(plan_picture(job)?.svg(wanted.theme)),
         SheetKind::Parts => text(values::parts(job), "csv"),
         SheetKind::Calendar => {
             let (ready, told) = (prepare(job, units)?, report(job, units)?);
@@ -161,6 +171,9 @@ fn paper(
     if kind == SheetKind::Curves || (all && known) {
         blocks.extend(plots::sheet(job, wanted.side.unwrap_or(Hand::Left))?);
     }
+    if kind == SheetKind::Readings {
+        blocks.extend(readings::sheet(job, wanted.item.as_deref())?);
+    }
     if kind == SheetKind::Torque {
         blocks.extend(friction_plot::sheet(job, wanted.item.as_deref())?);
     }
@@ -186,11 +199,12 @@ fn paper(
         running: format!("{} · job {}{}", job.car.name, job.name, as_of(job)),
         disclaimer: "No inspection certificate. The vehicle maker's procedure and local law decide."
             .to_owned(),
+        keyword: kind.keyword(),
         paper: wanted.paper,
         blocks,
     };
     let pdf = document.pdf().map_err(|why| GarageError::Input(why.to_string()))?;
-    Ok(SheetFile { bytes: pdf.bytes, extension: "pdf", pages: Some(pdf.pages) })
+    Ok(SheetFile { kind, bytes: pdf.bytes, extension: "pdf", pages: Some(pdf.pages) })
 }
 
 /// The reports that are wanted.

@@ -148,6 +148,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
         &[("nut", 4.0), ("free?", 5.0)],
         jam.collect(),
     ));
+    blocks.extend(super::angles::blocks(job));
     blocks.extend(readings(report));
     blocks.push(Block::Picture(strings(job)));
     let targets = job.car.targets.iter().map(|target| {
@@ -174,7 +175,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
 }
 
 /// What toe was measured with.
-fn strings(job: &Job) -> Drawing {
+pub(super) fn strings(job: &Job) -> Drawing {
     let mm = |length: Option<Length>| length.map_or(f64::NAN, Length::mm);
     string_setup(StringSetup {
         wheelbase: mm(job.car.wheelbase),

@@ -4,7 +4,7 @@ use crate::job::Job;
 use axlestand_draw::comma_separated;
 use axlestand_model::car::Hold;
 
-const HEAD: [&str; 12] = [
+pub(super) const HEAD: [&str; 12] = [
     "item",
     "kind",
     "name",

@@ -4,7 +4,6 @@ use super::{MakeClock, garage};
 use crate::arguments::Cli;
 use crate::output::{Failure, Output};
 use crate::sheet_arguments::SheetArgs;
-use axlestand_garage::GarageError;
 use axlestand_garage::sheets::sheet;
 use serde_json::json;
 use std::path::PathBuf;
@@ -18,7 +17,7 @@ pub(super) fn run(
     let job = garage(cli, clock)?.job()?;
     let file = sheet(&job, &args.wanted(), cli.units())?;
     let path = args.out.clone().unwrap_or_else(|| PathBuf::from(args.file_name(file.extension)));
-    std::fs::write(&path, &file.bytes).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
+    file.write(&path, args.replace)?;
     if output.is_json() {
         output.json(&json!({
             "file": path.display().to_string(),

@@ -1,0 +1,75 @@
+//! What to read on the wheels, by method, with boxes to write the numbers in.
+
+use super::corner::capital;
+use super::lists::columns;
+use super::reports::strings;
+use crate::alignment::{GuidePlace, GuideStep, GuideView, guide, guides};
+use crate::error::GarageError;
+use crate::job::Job;
+use axlestand_draw::paper::{Block, Table};
+
+/// The lists of every method, or of the one that was typed.
+pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, GarageError> {
+    let words: Vec<String> = match typed {
+        Some(typed) => vec![typed.to_owned()],
+        None => guides(job).iter().map(|method| method.method.to_owned()).collect(),
+    };
+    let mut blocks = Vec::new();
+    for word in words {
+        blocks.extend(method(job, &guide(job, &word)?, blocks.is_empty()));
+    }
+    Ok(blocks)
+}
+
+fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
+    let text = format!("Readings: {}", view.method.name);
+    let under = format!(
+        "{} It takes {}. {} of {} numbers are read.",
+        sentence(view.method.tells),
+        view.takes.trim_end_matches('.'),
+        view.method.read,
+        view.method.of
+    );
+    let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
+    if view.method.method == "strings" {
+        blocks.push(Block::Picture(strings(job)));
+    }
+    for step in &view.steps {
+        blocks.push(Block::Heading(heading(step)));
+        let columns =
+            columns(&[("place", 4.1), ("from where to where", 3.8), ("with, usually", 2.1), ("number", 1.8)]);
+        let rows = step.places.iter().flat_map(lines).collect();
+        blocks.push(Block::Table(Table { columns, rows, tick: true }));
+    }
+    blocks.push(Block::Aside(
+        "Type each number in afterwards: axlestand read PLACE \"NUMBER\". Read for yourself each time; a number that is copied is no second reading."
+            .to_owned(),
+    ));
+    blocks
+}
+
+fn sentence(text: &str) -> String {
+    let text = capital(text);
+    if text.ends_with('.') { text } else { format!("{text}.") }
+}
+
+fn heading(step: &GuideStep) -> String {
+    let how = capital(step.how);
+    if step.optional { format!("{how} (may be left out)") } else { how }
+}
+
+/// A line for each time that the place is read: its name, from where to where, with what, the number.
+fn lines(place: &GuidePlace) -> Vec<Vec<String>> {
+    let at = place.at.map_or_else(String::new, |at| format!(". Write down as well: {at}"));
+    let line = |time: usize| {
+        let again =
+            if place.times > 1 { format!(" ({} of {})", time + 1, place.times) } else { String::new() };
+        vec![
+            format!("{}{again}", place.place),
+            format!("{}{at}", capital(&place.what)),
+            format!("{} ±\u{a0}{}", place.instrument, place.u.replace(' ', "\u{a0}")),
+            place.read.get(time).cloned().unwrap_or_default(),
+        ]
+    };
+    (0..place.times.max(1)).map(line).collect()
+}
