@@ -25,7 +25,7 @@ pub mod sequence;
 mod setups;
 
 pub use checker::{Violation, check_plan};
-pub use marks::{Marks, keeps_from_rolling, marks};
+pub use marks::{Marks, forbids_rolling, keeps_from_rolling, marks};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
 pub use odds::{WORST_RUST, chance_of, stuck_chance};
 pub use order::{NoOrder, Plan, PlanRow, check_order, order};

@@ -29,6 +29,14 @@ pub fn keeps_from_rolling(fastener: &Fastener) -> bool {
     fastener.critical && fastener.torque.as_ref().and_then(|torque| torque.state) == Some(CarState::OnWheels)
 }
 
+/// Whether such a fastener was disturbed and is not final yet: a bearing that its axle does not clamp must
+/// not carry a rolling car (common practice, no source).
+#[must_use]
+pub fn forbids_rolling(fastener: &Fastener, state: &JobState) -> bool {
+    let stage = state.hold(&fastener.id).stage;
+    keeps_from_rolling(fastener) && stage != FastenerStage::InPlace && stage < FastenerStage::AtFinal
+}
+
 /// Whether an action spends something that cannot go back as it was.
 pub(crate) fn spends(car: &Car, action: &Action) -> bool {
     let item = &action.item;
@@ -100,11 +108,6 @@ struct Standing<'a> {
 impl<'a> Standing<'a> {
     fn of(car: &'a Car, state: &JobState, plan: &'a Plan) -> Self {
         let stage = |id: &ItemId| state.hold(id).stage;
-        let unfinished = |f: &&Fastener| {
-            keeps_from_rolling(f)
-                && stage(&f.id) != FastenerStage::InPlace
-                && stage(&f.id) < FastenerStage::AtFinal
-        };
         let out = car.holds().map(Hold::id).filter(|id| stage(id) == FastenerStage::Out);
         Self {
             car,
@@ -112,7 +115,7 @@ impl<'a> Standing<'a> {
             stands: state.stands(),
             out: out.cloned().collect(),
             off: car.parts.iter().map(|part| &part.id).filter(|id| state.part(id).off).cloned().collect(),
-            loose: car.fasteners.iter().filter(unfinished).map(|f| f.id.clone()).collect(),
+            loose: car.fasteners.iter().filter(|f| forbids_rolling(f, state)).map(|f| f.id.clone()).collect(),
         }
     }
 

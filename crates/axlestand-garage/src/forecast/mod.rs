@@ -16,6 +16,6 @@ mod week;
 pub use ask::Ask;
 pub use buying::{BuyView, FigureLine};
 pub use file::{FORECAST_FILE, new_forecast_file};
-pub use outlook::{OutlookView, detours, outlook};
+pub use outlook::{OutlookView, detours, outlook, retold};
 pub use route_view::{RouteView, RoutesView};
 pub use view::{AssumedView, EndView, ForecastView, LearntView, LeverView, SideView};

@@ -5,9 +5,12 @@ use super::pace::stretches;
 use super::view::{LearntView, learnt};
 use crate::job::Job;
 use crate::views::minutes;
+use axlestand_ledger::{RowStatus, row_status};
 use axlestand_model::ItemId;
 use axlestand_plan::Plan;
-use axlestand_plan::risk::{Assumptions, Pace, RiskJob, Setting, against_pressing_on, simulate};
+use axlestand_plan::risk::{
+    Assumptions, Pace, RiskJob, Setting, Stretch, against_pressing_on, seen, simulate,
+};
 use serde::Serialize;
 
 /// How long what is left takes, as far as is known.
@@ -27,14 +30,30 @@ pub struct OutlookView {
 /// Runs behind an outlook.
 const SAMPLES: usize = 2_000;
 
+/// Runs behind the one that goes along with every `next`: its quantiles are good to some 3 % of runs.
+const FEW: usize = 300;
+
 /// How long what is left of a plan takes, by the typical assumptions and what this car taught.
 #[must_use]
 pub fn outlook(job: &Job, plan: &Plan) -> OutlookView {
+    outlook_by(job, plan, &stretches(job), SAMPLES)
+}
+
+/// The same in few runs, where this car or its ledger taught anything and something is left to do.
+#[must_use]
+pub fn retold(job: &Job, plan: &Plan) -> Option<OutlookView> {
+    let left =
+        plan.rows.iter().any(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
+    let stretches = stretches(job);
+    let taught = !stretches.is_empty() || seen(&job.car, &job.state).iter().any(|s| s.stuck + s.free > 0);
+    (left && taught).then(|| outlook_by(job, plan, &stretches, FEW))
+}
+
+fn outlook_by(job: &Job, plan: &Plan, stretches: &[Stretch], samples: usize) -> OutlookView {
     let assumptions = Assumptions::default();
-    let pace = Pace::assumed(&assumptions).after(&stretches(job), &assumptions);
+    let pace = Pace::assumed(&assumptions).after(stretches, &assumptions);
     let risk = RiskJob::of(&job.car, &job.state, plan, &assumptions, pace);
-    let setting =
-        Setting { have: 0, sessions: None, shops: None, seed: 0, samples: SAMPLES, threads: threads() };
+    let setting = Setting { have: 0, sessions: None, shops: None, seed: 0, samples, threads: threads() };
     let runs = simulate(&risk, &setting);
     OutlookView {
         half: minutes::shown(runs.minutes(0.5)),

@@ -1,6 +1,7 @@
 //! What can be done next, ready to be shown.
 
 use crate::fastening::AtHand;
+use crate::forecast::{OutlookView, retold};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
@@ -8,7 +9,7 @@ use crate::views::row::{RowView, lowers, row_view, set, text};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
-use axlestand_plan::PlanRow;
+use axlestand_plan::{PlanRow, forbids_rolling};
 use serde::Serialize;
 
 /// What comes next.
@@ -35,6 +36,8 @@ pub struct NextView {
     pub total: usize,
     /// Expected minutes of what is left.
     pub minutes_left: f64,
+    /// How long what is left takes by what this car taught; absent while it taught nothing.
+    pub outlook: Option<OutlookView>,
     /// Something to tell the owner.
     pub notice: Option<String>,
 }
@@ -85,6 +88,7 @@ pub fn next_with(
         finished: finished.len(),
         total: plan.rows.len(),
         minutes_left: minutes::shown(pending.iter().map(|row| row.minutes).sum()),
+        outlook: retold(job, &plan),
         notice: job.notice.clone(),
     })
 }
@@ -169,21 +173,12 @@ pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError>
     Ok(come_down(job, &pending))
 }
 
-/// The car must not be rolled while a fastener that is finished with the car standing on its
-/// wheels (wheel, axle) is not: a bearing that its axle does not clamp must not carry a rolling
-/// car (common practice, no source).
+/// What keeps the car from being rolled where it stands.
 fn do_not_roll(job: &Job) -> Option<String> {
     if job.state.stands() == CarState::OnStands {
         return None;
     }
-    let open = job.car.fasteners.iter().filter(|fastener| {
-        let due = fastener.torque.as_ref().and_then(|torque| torque.state);
-        let stage = job.state.hold(&fastener.id).stage;
-        fastener.critical
-            && due == Some(CarState::OnWheels)
-            && stage != axlestand_ledger::FastenerStage::InPlace
-            && stage < axlestand_ledger::FastenerStage::AtFinal
-    });
+    let open = job.car.fasteners.iter().filter(|fastener| forbids_rolling(fastener, &job.state));
     let open: Vec<String> = open
         .map(|open| {
             let is = if open.count > 1 { "are" } else { "is" };

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 /// Finds circles of access that no other way opens, and later operations that wait for each other.
 pub(super) fn check(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     let mut stuck = usual_needs(car);
+    behind_later_stage(car, &stuck, places, sink);
     let free = freeable(car, &stuck);
     stuck.retain(|id, _| !free.contains(id));
     for circle in circles(&stuck) {
@@ -23,6 +24,27 @@ pub(super) fn check(car: &Car, places: &Places, sink: &mut Sink<'_>) {
             format!("these operations wait for each other: {}", shown(&circle)),
             "take one of them out of 'after' or 'before'".to_owned(),
         );
+    }
+}
+
+/// Finds what is taken apart and waits for an operation that comes only after the taking apart.
+fn behind_later_stage(car: &Car, needs: &Needs, places: &Places, sink: &mut Sink<'_>) {
+    let mut told: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for (id, list) in needs {
+        let later = list.iter().filter_map(|need| car.operation(need)).filter(|o| o.stage > Stage::Strip);
+        for operation in later.filter(|o| told.insert((id.base(), o.id.base()))) {
+            sink.error(
+                "stage-order",
+                &place_in(places, id),
+                format!(
+                    "'{}' comes before the refit, but waits for '{}', which has stage = \"{}\"",
+                    id.base(),
+                    operation.id.base(),
+                    operation.stage.word()
+                ),
+                "take it out of 'after', or give one of them another stage".to_owned(),
+            );
+        }
     }
 }
 

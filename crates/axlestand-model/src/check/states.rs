@@ -105,16 +105,26 @@ fn final_reachable(car: &Car, fastener: &Fastener, places: &Places, sink: &mut S
     }
 }
 
-/// Whatever is undone on wheels comes before the car is raised, so nothing it needs may wait for
-/// the stands.
+/// Whatever is undone on wheels comes before the car is raised, so nothing that it or the raising needs
+/// may wait for the stands.
 fn on_wheels_behind_on_stands(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     let needs = usual_needs(car);
     for id in needs.keys() {
         let on_wheels = matches!(state_of(car, id), Some(CarState::OnWheels | CarState::RideHeight));
         let strips = car.operation(id).is_none_or(|o| o.stage <= Stage::Strip);
-        if !on_wheels || !strips {
+        let raises = car.operation(id).is_some_and(|o| o.brings == Some(CarState::OnStands));
+        if raises && state_of(car, id) == Some(CarState::OnStands) {
+            sink.error(
+                "state-not-reached",
+                &places.of(id, if places.has(id, "state") { "state" } else { "place" }),
+                format!("'{}' raises the car, but is done with it on stands already", id.base()),
+                "give it state = \"on-wheels\"".to_owned(),
+            );
+        }
+        if !(on_wheels || raises) || !strips {
             continue;
         }
+        let stands = if raises { "raises the car" } else { "is worked on with the car on its wheels" };
         let mut seen: BTreeSet<&ItemId> = BTreeSet::new();
         let mut todo: Vec<&ItemId> = needs.get(id).into_iter().flatten().collect();
         while let Some(at) = todo.pop() {
@@ -125,8 +135,9 @@ fn on_wheels_behind_on_stands(car: &Car, places: &Places, sink: &mut Sink<'_>) {
                 sink.error(
                     "state-not-reached",
                     &places.of(id, "after"),
-                    format!("'{id}' is worked on with the car on its wheels, but waits for '{at}', which is done on stands"),
-                    "the car goes up once: give one of them another state, or describe another way".to_owned(),
+                    format!("'{id}' {stands}, but waits for '{at}', which is done on stands"),
+                    "the car goes up once: give one of them another state, or describe another way"
+                        .to_owned(),
                 );
                 break;
             }

@@ -36,6 +36,26 @@ pub(crate) fn outlook(view: &OutlookView, output: &mut Output<'_>) -> Result<(),
     ))
 }
 
+/// What this car taught of the rest, in one line.
+pub(super) fn retold(view: &OutlookView) -> String {
+    let seen: usize = view.learnt.iter().map(|learnt| learnt.stuck + learnt.free).sum();
+    let stuck = view.learnt.iter().filter(|learnt| learnt.stuck > 0);
+    let mut shown: Vec<String> =
+        stuck.map(|l| format!("{}: {} of {} stuck", l.exposure, l.stuck, l.stuck + l.free)).collect();
+    if shown.is_empty() && seen > 0 {
+        shown.push(format!("none of {seen} stuck"));
+    }
+    if view.pace_learnt {
+        shown.push("the pace so far".to_owned());
+    }
+    format!(
+        "By what this car showed ({}), the rest takes {} or less in half of such jobs, {} or less in four of five.",
+        shown.join("; "),
+        about(view.half),
+        about(view.four_of_five)
+    )
+}
+
 fn learnt_line(learnt: &LearntView) -> String {
     let broke = if learnt.broken > 0 { format!(", {} broke", learnt.broken) } else { String::new() };
     format!(

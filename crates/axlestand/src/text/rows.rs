@@ -20,6 +20,10 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         view.total,
         hours(view.minutes_left)
     ))?;
+    if let Some(taught) = &view.outlook {
+        let taught = output.quiet(&super::forecast::retold(taught));
+        output.line(taught)?;
+    }
     if let Some(warning) = &view.do_not_roll {
         let warning = output.strong(warning);
         output.line(warning)?;
