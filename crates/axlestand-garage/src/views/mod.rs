@@ -13,7 +13,7 @@ mod row;
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use log::{LogLine, event_text, log};
 pub use marks::{MarkView, MarksView};
-pub use next::{NextView, comes_out_again, has_to_come_down, next, next_with};
+pub use next::{NextView, comes_out_again, has_to_come_down, next, next_with, rows_to_do};
 pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_to_work_from, open_view};
 pub use prepare::{
     AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,

@@ -42,6 +42,14 @@ pub struct NextView {
     pub notice: Option<String>,
 }
 
+/// The numbers and actions (`fit:arm-front-bolt.left`) of all rows still to do, in their order.
+#[must_use]
+pub fn rows_to_do(job: &Job) -> Vec<(u32, String)> {
+    let pending =
+        |(_, action): &(u32, &Action)| row_status(&job.car, &job.state, action) == RowStatus::Pending;
+    job.rows().filter(pending).map(|(number, action)| (number, action.to_string())).collect()
+}
+
 /// The rows that can be done now, at most `count`.
 ///
 /// # Errors

@@ -13,12 +13,6 @@ enum Turn {
     Forget,
 }
 
-/// A row of the plan as the demo needs it.
-struct Row {
-    number: u64,
-    action: String,
-}
-
 /// Tells the weekend; gives whether the road check is clear in the end.
 pub(super) fn tell(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
     prepare(story)?;
@@ -134,12 +128,12 @@ fn prove(story: &mut Story<'_, '_>) -> Result<bool, Failure> {
 /// begins with `until`; readings get values. `turn` says what becomes of each row.
 fn work(story: &mut Story<'_, '_>, until: &str, turn: &dyn Fn(&str) -> Turn) -> Result<(), Failure> {
     let mut batch: Vec<String> = Vec::new();
-    for row in pending(story)? {
-        if !until.is_empty() && row.action.starts_with(until) {
+    for (number, action) in story.rows_to_do()? {
+        if !until.is_empty() && action.starts_with(until) {
             break;
         }
-        let number = row.number.to_string();
-        if let Some((verb, item)) = row.action.split_once(':')
+        let number = number.to_string();
+        if let Some((verb, item)) = action.split_once(':')
             && matches!(verb, "read" | "again")
         {
             record(story, &mut batch)?;
@@ -147,7 +141,7 @@ fn work(story: &mut Story<'_, '_>, until: &str, turn: &dyn Fn(&str) -> Turn) -> 
             story.run(&["read", item, value])?;
             continue;
         }
-        match turn(&row.action) {
+        match turn(&action) {
             Turn::Do => batch.push(number),
             Turn::Forget => {}
             Turn::With(options) => {
@@ -174,20 +168,6 @@ fn record(story: &mut Story<'_, '_>, batch: &mut Vec<String>) -> Result<(), Fail
     }
     batch.clear();
     Ok(())
-}
-
-fn pending(story: &mut Story<'_, '_>) -> Result<Vec<Row>, Failure> {
-    let answer = story.run(&["prepare", "--json"])?;
-    let unreadable = || Failure::Usage("the demo cannot read its own plan".to_owned());
-    let view: serde_json::Value = serde_json::from_str(&answer.text).map_err(|_| unreadable())?;
-    let blocks = view["blocks"].as_array().ok_or_else(unreadable)?;
-    let rows = blocks.iter().filter_map(|block| block["rows"].as_array()).flatten();
-    Ok(rows
-        .filter(|row| row["status"] == "pending")
-        .filter_map(|row| {
-            Some(Row { number: row["number"].as_u64()?, action: row["action"].as_str()?.to_owned() })
-        })
-        .collect())
 }
 
 /// What tape, string and gauge show in the invented garage.

@@ -2,7 +2,7 @@
 
 use crate::arguments::Cli;
 use crate::output::{Failure, Output};
-use axlestand_garage::Clock;
+use axlestand_garage::{Clock, Garage, views};
 use clap::Parser as _;
 use std::cell::Cell;
 use std::path::{Path, PathBuf};
@@ -99,6 +99,13 @@ impl<'a, 'b> Story<'a, 'b> {
             }
             Err(failure) => Err(failure),
         }
+    }
+
+    /// Number and action of every row still to do. No command is run for it: a person sees them in
+    /// `prepare --rows`, whose forecast the teller does not need.
+    pub(super) fn rows_to_do(&self) -> Result<Vec<(u32, String)>, Failure> {
+        let mut garage = Garage::open(&self.folder, Box::new(self.clock.clone()), None)?;
+        Ok(views::rows_to_do(&garage.job()?))
     }
 
     /// Runs a command and shows it with at most `most` lines of its answer.
