@@ -78,7 +78,7 @@ pub fn rill() -> CornerSpec {
     spec
 }
 
-/// Double wishbone of C. H. Suh, SAE 910017 (1991), coordinates as transcribed in a public script
+/// Double wishbone of C. H. Suh, SAE 910017 (1991), coordinates as a public script has them
 /// that names the paper; x turned forward.
 pub fn suh() -> CornerSpec {
     CornerSpec::new(Layout::DoubleWishbone, Side::Left, 274.0)
