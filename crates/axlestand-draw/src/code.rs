@@ -38,3 +38,27 @@ pub fn square_code(text: &str, side: f64) -> Option<Drawing> {
     let items = code(text, side)?;
     Some(Drawing { size: [side, side], title: "square code".to_owned(), description: text.to_owned(), items })
 }
+
+/// `text` as a square code of characters for a terminal: two modules above each other in a character.
+/// Empty where it is too long for one.
+///
+/// A terminal that writes light on dark shows it inverted; phones read both.
+#[must_use]
+pub fn qr_text(text: &str) -> String {
+    let Ok(qr) = QrCode::encode_text(text, QrCodeEcc::Medium) else { return String::new() };
+    let ends = -QUIET..qr.size() + QUIET;
+    let mut lines = String::new();
+    for y in ends.clone().step_by(2) {
+        for x in ends.clone() {
+            // A module outside the code is light.
+            lines.push(match (qr.get_module(x, y), qr.get_module(x, y + 1)) {
+                (true, true) => '█',
+                (true, false) => '▀',
+                (false, true) => '▄',
+                (false, false) => ' ',
+            });
+        }
+        lines.push('\n');
+    }
+    lines
+}

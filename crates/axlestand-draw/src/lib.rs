@@ -27,7 +27,7 @@ mod values;
 mod xml;
 
 pub use calendar::{CalendarDay, calendar};
-pub use code::square_code;
+pub use code::{qr_text, square_code};
 pub use scene::Drawing;
 pub use strings::{StringSetup, string_setup};
 pub use strip::{Strip, StripBand, StripBlock, StripStop, plan_strip};

@@ -57,3 +57,22 @@ impl Clock for CountingClock {
         Ok(format!("{:032x}", self.ticks))
     }
 }
+
+/// A time that many milliseconds earlier, as text with the same offset; the same where the text is no
+/// time.
+pub(crate) fn earlier(at: &str, by_ms: u64) -> String {
+    let earlier = || {
+        let pieces = jiff::fmt::temporal::Pieces::parse(at).ok()?;
+        let offset = pieces.to_numeric_offset()?;
+        let by = jiff::SignedDuration::from_millis(i64::try_from(by_ms).ok()?);
+        let then = at.parse::<jiff::Timestamp>().ok()?.checked_sub(by).ok()?;
+        let zoned = then.to_zoned_datetime(jiff::tz::TimeZone::fixed(offset));
+        Some(zoned.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
+    };
+    earlier().unwrap_or_else(|| at.to_owned())
+}
+
+/// A time as seconds since 1970; 0 where the text is no time.
+pub(crate) fn seconds(at: &str) -> i64 {
+    at.parse::<jiff::Timestamp>().map_or(0, jiff::Timestamp::as_second)
+}

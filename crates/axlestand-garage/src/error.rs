@@ -84,6 +84,9 @@ pub enum GarageError {
     /// The garage cannot be written.
     #[error("the garage cannot be written: {0}: nothing was recorded")]
     Store(String),
+    /// The same delivery came before.
+    #[error("this was delivered before")]
+    Delivered,
     /// A stored event is not understood.
     #[error("entry {seq} of the ledger is not understood: {why}")]
     Entry {
@@ -166,6 +169,27 @@ impl GarageError {
         }
     }
 
+    /// Whether doing the same again later may succeed, since it is the machine that failed, not what
+    /// was asked.
+    #[must_use]
+    pub fn is_of_the_machine(&self) -> bool {
+        matches!(
+            self,
+            Self::CannotRead { .. }
+                | Self::CannotWrite { .. }
+                | Self::NoGarage(_)
+                | Self::Damaged { .. }
+                | Self::Foreign(_)
+                | Self::Newer { .. }
+                | Self::DiskFull
+                | Self::Busy
+                | Self::Store(_)
+                | Self::Entry { .. }
+                | Self::Wire(_)
+                | Self::NoChance(_)
+        )
+    }
+
     /// A short fixed name for the kind of error, for `--json`.
     #[must_use]
     pub fn code(&self) -> &'static str {
@@ -184,6 +208,7 @@ impl GarageError {
             Self::DiskFull => "disk-full",
             Self::Busy => "busy",
             Self::Store(_) => "store",
+            Self::Delivered => "delivered-before",
             Self::Entry { .. } | Self::Wire(_) => "entry",
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",

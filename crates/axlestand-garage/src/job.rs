@@ -3,7 +3,7 @@
 use crate::changes::{came_off_unseen, changed_file};
 use crate::clock::Clock;
 use crate::error::GarageError;
-use crate::store::Store;
+use crate::store::{Beside, Stamp, Store};
 use crate::toolbox::read_toolbox;
 use crate::typed;
 use crate::vehicle::{kept_car, load_car};
@@ -20,9 +20,11 @@ const CURRENT_JOB: &str = "current-job";
 /// One garage: a folder with its ledger.
 pub struct Garage {
     folder: PathBuf,
-    store: Store,
-    clock: Box<dyn Clock>,
+    pub(crate) store: Store,
+    pub(crate) clock: Box<dyn Clock>,
     job: Option<String>,
+    /// The delivery that is being recorded.
+    pub(crate) delivery: Option<Stamp>,
 }
 
 /// A job as it stands.
@@ -76,7 +78,7 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where there is none or it cannot be used.
     pub fn open(folder: &Path, clock: Box<dyn Clock>, job: Option<String>) -> Result<Self, GarageError> {
-        Ok(Self { folder: folder.to_owned(), store: Store::open(folder, false)?, clock, job })
+        Ok(Self { folder: folder.to_owned(), store: Store::open(folder, false)?, clock, job, delivery: None })
     }
 
     /// Opens the garage in a folder, making it where there is none.
@@ -84,7 +86,13 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where it cannot be made or used.
     pub fn open_or_create(folder: &Path, clock: Box<dyn Clock>) -> Result<Self, GarageError> {
-        Ok(Self { folder: folder.to_owned(), store: Store::open(folder, true)?, clock, job: None })
+        Ok(Self {
+            folder: folder.to_owned(),
+            store: Store::open(folder, true)?,
+            clock,
+            job: None,
+            delivery: None,
+        })
     }
 
     /// Now, as the garage's clock says.
@@ -272,8 +280,10 @@ impl Garage {
         decide: impl FnOnce(&[Entry], &mut Draft<'_>) -> Result<(Job, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
         let clock = self.clock.as_mut();
-        self.store.append(name, setting, |entries: Vec<Entry>| {
-            let mut draft = Draft { clock, entries: Vec::new(), ids: Vec::new() };
+        let made = self.delivery.as_ref().map(|stamp| stamp.at.clone());
+        let beside = Beside { setting, delivery: self.delivery.as_ref() };
+        self.store.append(name, beside, |entries: Vec<Entry>| {
+            let mut draft = Draft { clock, made, entries: Vec::new(), ids: Vec::new() };
             let (mut job, answer) = decide(&entries, &mut draft)?;
             let (mut added, mut dropped) = (Vec::new(), Vec::new());
             let change = match plan_change(&job.car, &job.state) {
@@ -311,6 +321,8 @@ fn plan_notice(recorded: &Recorded<()>) -> Option<String> {
 /// Entries that are about to be appended.
 struct Draft<'a> {
     clock: &'a mut dyn Clock,
+    /// When what is recorded was made, where that was not now.
+    made: Option<String>,
     entries: Vec<Entry>,
     ids: Vec<String>,
 }
@@ -318,7 +330,8 @@ struct Draft<'a> {
 impl Draft<'_> {
     /// Drafts one more entry and brings the job up to it; gives its id.
     fn add(&mut self, job: &mut Job, event: Event) -> Result<String, GarageError> {
-        let entry = Entry { id: self.clock.new_id()?, at: self.clock.now(), event };
+        let at = self.made.clone().unwrap_or_else(|| self.clock.now());
+        let entry = Entry { id: self.clock.new_id()?, at, event };
         job.state.apply(&entry);
         let id = entry.id.clone();
         self.entries.push(entry);

@@ -2,9 +2,15 @@
 
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::select;
+use crate::sheets::corner_of;
+use crate::units::Units;
 use crate::views::row_text;
+use axlestand_draw::corner::{Room, View};
+use axlestand_draw::look::{Theme, Tone};
 use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, StripStop, plan_strip};
 use axlestand_ledger::{RowStatus, row_status};
+use axlestand_model::Hand;
 use axlestand_plan::marks;
 
 /// The plan along time.
@@ -41,4 +47,50 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
     strip.stops = marks.stops.iter().map(stop).collect();
     strip.no_return = marks.no_return.map(|at| StripStop { label: words(at), at: until(at) });
     Ok(plan_strip(&strip))
+}
+
+/// A corner of the car as it stands now, for a page: what `step` (a row, an action, an item) touches
+/// stands out. Its tones are the page's own, by the names of [`tones`].
+///
+/// # Errors
+/// [`GarageError`] where no plan exists, or for a step there is not.
+pub fn corner_picture(
+    job: &Job,
+    side: Hand,
+    view: View,
+    room: Room,
+    step: Option<&str>,
+    units: Units,
+) -> Result<String, GarageError> {
+    let plan = job.plan()?;
+    let step = step.map(|typed| select::actions(job, typed)).transpose()?;
+    let now = step.as_ref().and_then(|actions| actions.first());
+    Ok(for_page(&corner_of(job, &plan, side, view, room, units, now)))
+}
+
+/// A drawing whose tones are the page's own: `var(--ink)` and its like.
+#[must_use]
+pub fn for_page(drawing: &Drawing) -> String {
+    let mut svg = drawing.svg(Theme::Paper);
+    for (name, paper, _) in tones() {
+        svg = svg.replace(&format!("\"{paper}\""), &format!("\"var(--{name})\""));
+    }
+    svg
+}
+
+/// The tones of the look for a page's style: name, on paper, on slate, as `#rrggbb`.
+#[must_use]
+pub fn tones() -> Vec<(&'static str, String, String)> {
+    let hex = |tone: Tone, theme: Theme| {
+        let [r, g, b] = tone.rgb(theme);
+        format!("#{r:02x}{g:02x}{b:02x}")
+    };
+    let name = |tone: Tone| match tone {
+        Tone::Ground => "ground",
+        Tone::Ink => "ink",
+        Tone::Quiet => "quiet",
+        Tone::Faint => "faint",
+        Tone::Now => "now",
+    };
+    Tone::ALL.into_iter().map(|tone| (name(tone), hex(tone, Theme::Paper), hex(tone, Theme::Slate))).collect()
 }

@@ -33,6 +33,16 @@ impl Units {
         }
     }
 
+    /// A torque in the user's unit and in the other one.
+    #[must_use]
+    pub fn figure(self, torque: Torque) -> (String, String) {
+        let (nm, lb_ft) = (torque.to_string(), whole(torque.lb_ft(), "lb·ft"));
+        match self {
+            Self::Metric => (nm, lb_ft),
+            Self::Inch => (lb_ft, nm),
+        }
+    }
+
     /// The steps of a specification in the user's unit.
     #[must_use]
     pub fn steps(self, spec: &TorqueSpec) -> String {

@@ -1,10 +1,27 @@
-//! Pages, rendered on the server from the garage's views.
+//! The garage app: the whole job in a browser, on the phone beside the car.
 //!
-//! [`report_page`]: the report of a job as a page that stands alone and prints.
+//! [`serve`] answers requests until it is told to stop; [`report_page`] renders a report that stands
+//! alone. Pages are rendered on the server from the garage's views and work without script for
+//! reading and recording; the script in `assets/` adds what a phone in a garage needs: a queue for bad
+//! signal, live updates, reading aloud.
+//!
+//! How a request goes: [`access`](self) decides who may come in (Host, device, Origin), a handler of
+//! [`pages`](self) takes what was asked, calls the garage on a thread that may block, and renders.
 //!
 //! # What this crate does not do
 //! It knows only the garage: no ledger, no plan, no database. It computes nothing; it shows.
 
-mod report;
+mod access;
+mod app;
+mod assets;
+mod choices;
+mod deliver;
+mod entry;
+mod live;
+mod pages;
+mod problem;
+mod routes;
+mod serve;
 
-pub use report::report_page;
+pub use pages::report::report_page;
+pub use serve::{MakeClock, Pairing, ServeError, Serving, serve};

@@ -116,6 +116,10 @@ pub(crate) enum Command {
     Sheet(crate::sheet_arguments::SheetArgs),
     /// Free-standing arithmetic for fasteners: torque, adapter, castle nut, breaking torque …
     Calc(crate::calc_arguments::CalcArgs),
+    /// The garage app: the whole job in a browser, on this machine or on the phone beside the car.
+    Serve(crate::serve_arguments::ServeArgs),
+    /// Devices that may use the garage app: list them, let one in, shut one out.
+    Devices(crate::serve_arguments::DevicesArgs),
     /// Shell completions.
     Completions {
         /// The shell.

@@ -8,6 +8,7 @@ mod calc_arguments;
 mod commands;
 mod geometry_arguments;
 mod output;
+mod serve_arguments;
 mod sheet_arguments;
 mod text;
 

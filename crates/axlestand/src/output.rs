@@ -14,6 +14,9 @@ pub(crate) enum Failure {
     /// The answer cannot be written.
     #[error("the answer cannot be written: {0}")]
     Pipe(#[from] std::io::Error),
+    /// The garage app cannot be served.
+    #[error(transparent)]
+    Serve(#[from] axlestand_web::ServeError),
     /// The command line is not complete.
     #[error("{0}")]
     Usage(String),
@@ -24,6 +27,7 @@ impl Failure {
     pub(crate) fn hint(&self) -> Option<&'static str> {
         match self {
             Self::Garage(error) => error.hint(),
+            Self::Serve(_) => None,
             Self::Pipe(_) => Some("what was recorded stays recorded: 'axlestand log' shows it"),
             Self::Usage(_) => Some("'axlestand --help', or --help behind the command, shows what there is"),
         }
@@ -162,6 +166,7 @@ fn failure_json(failure: &Failure) -> serde_json::Value {
         Failure::Garage(error) => error.code(),
         Failure::Pipe(_) => "output",
         Failure::Usage(_) => "usage",
+        Failure::Serve(_) => "serve",
     };
     let hint = failure.hint();
     let reasons: Vec<_> = match failure {

@@ -18,6 +18,22 @@ pub(super) fn corner(job: &Job, plan: &Plan, side: Hand, view: View, room: Room,
     of_actions(job, side, view, room, units, now.as_ref(), |id| plan.scope.holds.contains(id))
 }
 
+/// The corner of a side with the step that is named standing out, else with what can be done next.
+pub(crate) fn corner_of(
+    job: &Job,
+    plan: &Plan,
+    side: Hand,
+    view: View,
+    room: Room,
+    units: Units,
+    step: Option<&Action>,
+) -> Drawing {
+    match step {
+        Some(_) => of_actions(job, side, view, room, units, step, |id| plan.scope.holds.contains(id)),
+        None => corner(job, plan, side, view, room, units),
+    }
+}
+
 /// The corner with the fasteners that `wanted` names, besides those that are not as they were.
 pub(super) fn of_actions(
     job: &Job,

@@ -29,6 +29,8 @@ use axlestand_draw::paper::{Block, Document, Paper};
 use axlestand_model::Hand;
 use axlestand_plan::Plan;
 
+pub(crate) use corner::corner_of;
+
 /// What a file is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SheetKind {

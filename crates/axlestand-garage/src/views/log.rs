@@ -17,6 +17,8 @@ pub struct LogLine {
     pub text: String,
     /// Whether it was taken back.
     pub withdrawn: bool,
+    /// Whether it is of a kind that can be taken back; later entries may still need it.
+    pub may_be_taken_back: bool,
 }
 
 /// Every entry, the oldest first.
@@ -31,8 +33,17 @@ pub fn log(job: &Job) -> Vec<LogLine> {
             at: entry.at.clone(),
             text: event_text(&entry.event),
             withdrawn: withdrawn.contains(entry.id.as_str()),
+            may_be_taken_back: !withdrawn.contains(entry.id.as_str()) && is_of_a_person(&entry.event),
         })
         .collect()
+}
+
+/// Whether a person made an entry, rather than the plan or the file.
+fn is_of_a_person(event: &Event) -> bool {
+    !matches!(
+        event,
+        Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. } | Event::Withdrawn { .. }
+    )
 }
 
 /// An event in words.

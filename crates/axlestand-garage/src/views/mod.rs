@@ -1,6 +1,7 @@
 //! Plain views: what commands and pages show, with no rule left to apply.
 
 mod car;
+mod head;
 mod log;
 mod marks;
 pub(crate) mod minutes;
@@ -9,15 +10,20 @@ mod open;
 mod prepare;
 mod report;
 mod row;
+mod stands;
+mod work;
 
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
+pub use head::HeadView;
 pub use log::{LogLine, event_text, log};
 pub use marks::{MarkView, MarksView};
 pub use next::{NextView, comes_out_again, has_to_come_down, next, next_with, rows_to_do};
 pub use open::{CheckView, OpenView, ReasonView, check_lowering, check_road, open_to_work_from, open_view};
 pub use prepare::{
-    AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, prepare,
+    AheadView, BlockView, LookUpView, NeedView, PrepareView, RiskView, ToolView, UndoneView, blocks, prepare,
 };
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
 pub use row::{RowView, row_view};
 pub(crate) use row::{row_place, text as row_text};
+pub use stands::{ItemStandsView, item_stands};
+pub use work::{FigureView, StepView, WorkView, work};

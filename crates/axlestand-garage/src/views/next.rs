@@ -9,7 +9,7 @@ use crate::views::row::{RowView, lowers, row_view, set, text};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
-use axlestand_plan::{PlanRow, forbids_rolling};
+use axlestand_plan::{Plan, PlanRow, forbids_rolling};
 use serde::Serialize;
 
 /// What comes next.
@@ -72,10 +72,7 @@ pub fn next_with(
     let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
         plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
     let come_down = come_down(job, &pending);
-    let down = come_down.is_some();
-    let can = |row: &&&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
-    let sensible = |row: &&&PlanRow| if down { leads_down(job, row) } else { is_sensible(job, row) };
-    let chosen: Vec<&&PlanRow> = pending.iter().filter(sensible).filter(can).take(count).collect();
+    let chosen = chosen(job, &pending, come_down.is_some(), count);
     let mut rows = Vec::new();
     for row in chosen {
         let set = set(job, &row.action, at_hand, units)?;
@@ -99,6 +96,35 @@ pub fn next_with(
         outlook: retold(job, &plan),
         notice: job.notice.clone(),
     })
+}
+
+/// The actions that can be done now and make sense, in the order of the plan.
+pub(super) struct Sensible {
+    /// At most as many as were asked for.
+    pub(super) rows: Vec<Action>,
+    /// Why the car has to come down once more.
+    pub(super) come_down: Option<String>,
+}
+
+/// What [`next`] shows, without the forecast of what is left.
+pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::GarageError> {
+    let plan = job.plan()?;
+    let pending: Vec<&PlanRow> = pending(job, &plan);
+    let come_down = come_down(job, &pending);
+    let rows = chosen(job, &pending, come_down.is_some(), count);
+    Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down })
+}
+
+fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
+    let is_pending = |row: &&PlanRow| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending;
+    plan.rows.iter().filter(is_pending).collect()
+}
+
+/// The first rows of the plan that make sense and can be done now.
+fn chosen<'a>(job: &Job, pending: &[&'a PlanRow], down: bool, count: usize) -> Vec<&'a PlanRow> {
+    let can = |row: &&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
+    let sensible = |row: &&PlanRow| if down { leads_down(job, row) } else { is_sensible(job, row) };
+    pending.iter().copied().filter(sensible).filter(can).take(count).collect()
 }
 
 /// The rows that the owner left out, each with its number and the reason.
@@ -173,16 +199,11 @@ fn come_down(job: &Job, pending: &[&PlanRow]) -> Option<String> {
 /// [`crate::GarageError`] where no plan exists.
 pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError> {
     let plan = job.plan()?;
-    let pending: Vec<&PlanRow> = plan
-        .rows
-        .iter()
-        .filter(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending)
-        .collect();
-    Ok(come_down(job, &pending))
+    Ok(come_down(job, &pending(job, &plan)))
 }
 
 /// What keeps the car from being rolled where it stands.
-fn do_not_roll(job: &Job) -> Option<String> {
+pub(super) fn do_not_roll(job: &Job) -> Option<String> {
     if job.state.stands() == CarState::OnStands {
         return None;
     }

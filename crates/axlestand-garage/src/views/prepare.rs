@@ -232,6 +232,14 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
     })
 }
 
+/// The order of work alone: every row, in runs of one place.
+///
+/// # Errors
+/// [`GarageError`] where no plan exists.
+pub fn blocks(job: &Job, units: Units) -> Result<Vec<BlockView>, GarageError> {
+    Ok(job.plan()?.blocks().into_iter().map(|rows| block(job, rows, units)).collect())
+}
+
 fn block(job: &Job, rows: &[PlanRow], units: Units) -> BlockView {
     let first = rows.first();
     let place = first.map_or_else(String::new, |row| match row.side {

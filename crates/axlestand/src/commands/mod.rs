@@ -7,6 +7,7 @@ mod demo;
 mod forecast;
 mod gates;
 mod job;
+mod serve;
 mod set;
 mod sheet;
 mod shell;
@@ -47,6 +48,8 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Check(args) => gates::check(cli, args, output, clock),
         Command::Report(args) => gates::report(cli, args, output, clock),
         Command::Sheet(args) => sheet::run(cli, args, output, clock),
+        Command::Serve(args) => serve::serve(cli, args, output),
+        Command::Devices(args) => serve::devices(cli, args, output, clock),
         Command::Completions { shell } => shell::completions(*shell, output),
         Command::Man => shell::man(output),
     }

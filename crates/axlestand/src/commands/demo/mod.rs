@@ -20,7 +20,7 @@ const TOOLBOX: &str = include_str!("../../../../../cars/toolbox.toml");
 
 /// Runs the invented job and tells its story.
 pub(super) fn demo(args: &DemoArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let folder = make_folder(args)?;
+    let folder = make_folder(args.folder.as_ref())?;
     write(&folder.join("wagtail.toml"), CAR)?;
     write(&folder.join("toolbox.toml"), TOOLBOX)?;
     let mut story = Story::new(&folder, output);
@@ -38,8 +38,20 @@ pub(super) fn demo(args: &DemoArgs, output: &mut Output<'_>) -> Result<bool, Fai
     Ok(clear)
 }
 
-fn make_folder(args: &DemoArgs) -> Result<PathBuf, GarageError> {
-    let Some(folder) = &args.folder else {
+/// Makes a garage with the invented job half done, in a folder of its own: apart, one thing stuck, one
+/// broken.
+pub(super) fn half_done() -> Result<PathBuf, Failure> {
+    let folder = make_folder(None)?;
+    write(&folder.join("wagtail.toml"), CAR)?;
+    write(&folder.join("toolbox.toml"), TOOLBOX)?;
+    let mut nobody = std::io::sink();
+    let mut output = Output::new(&mut nobody, true, false);
+    script::tell_half(&mut Story::new(&folder, &mut output))?;
+    Ok(folder)
+}
+
+fn make_folder(folder: Option<&PathBuf>) -> Result<PathBuf, GarageError> {
+    let Some(folder) = folder else {
         let base = std::env::temp_dir();
         return (0u32..10_000)
             .map(|n| base.join(format!("axlestand-demo-{}-{n}", std::process::id())))

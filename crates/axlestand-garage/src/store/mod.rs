@@ -5,6 +5,12 @@
 //! changes nothing. Several processes may read and write: a writer takes the write lock before it
 //! reads what it decides upon.
 
+mod delivered;
+mod devices;
+
+pub(crate) use delivered::{Kept, Outcome, Stamp};
+pub use devices::DeviceView;
+
 use crate::database_file::{as_uri, is_logged, whole};
 use crate::error::GarageError;
 use axlestand_ledger::{Entry, Event, wire};
@@ -14,8 +20,8 @@ use std::time::Duration;
 
 /// Marks the file as ours (`PRAGMA application_id`): "AXST".
 const APPLICATION_ID: i64 = 0x4158_5354;
-/// The format of the database.
-const FORMAT: i64 = 1;
+/// The format of the database: 1 had entries and settings, 2 also deliveries and devices.
+const FORMAT: i64 = 2;
 /// How long to wait for another writer.
 const PATIENCE: Duration = Duration::from_secs(5);
 
@@ -32,6 +38,15 @@ const SCHEMA: &str = "
     CREATE TRIGGER entries_stay BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
     CREATE TRIGGER entries_remain BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;
 ";
+
+/// What is written in the same transaction as the entries.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Beside<'a> {
+    /// A setting of the garage.
+    pub(crate) setting: Option<(&'a str, &'a str)>,
+    /// The delivery that the entries come from.
+    pub(crate) delivery: Option<&'a Stamp>,
+}
 
 /// The open database of a garage.
 #[derive(Debug)]
@@ -100,7 +115,8 @@ impl Store {
         let Ok(connection) = Connection::open_with_flags(name, flags) else { return Err(told) };
         let store = Self { connection, path: self.path, only_read: Some(why) };
         match store.marks() {
-            Ok((APPLICATION_ID, FORMAT, _)) => Ok(store),
+            // What format 1 lacks is asked for only where something is to be written.
+            Ok((APPLICATION_ID, 1..=FORMAT, _)) => Ok(store),
             _ => Err(told),
         }
     }
@@ -122,8 +138,22 @@ impl Store {
         self.connection.execute_batch("PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;")?;
         if tables == 0 {
             self.create()?;
+        } else if format < FORMAT {
+            self.bring_up()?;
         }
         Ok(())
+    }
+
+    /// Brings an older format up to this one; another process may have been quicker.
+    fn bring_up(&self) -> Result<(), rusqlite::Error> {
+        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)?;
+        let format: i64 = transaction.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+        if format < 2 {
+            transaction.execute_batch(delivered::SCHEMA)?;
+            transaction.execute_batch(devices::SCHEMA)?;
+            transaction.pragma_update(None, "user_version", FORMAT)?;
+        }
+        transaction.commit()
     }
 
     /// Whose database it is, of which format, and how many tables it has: read together, since
@@ -142,6 +172,8 @@ impl Store {
             transaction.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
         if tables == 0 {
             transaction.execute_batch(SCHEMA)?;
+            transaction.execute_batch(delivered::SCHEMA)?;
+            transaction.execute_batch(devices::SCHEMA)?;
             transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
             transaction.pragma_update(None, "user_version", FORMAT)?;
         }
@@ -195,17 +227,29 @@ impl Store {
         self.only_read.as_ref().map_or(Ok(()), |why| Err(explain(&self.path, why)))
     }
 
-    /// Reads a job, lets `decide` say what to append, and appends it, with a setting where one is
-    /// given: all in one transaction that holds the write lock, so that two processes never decide
+    /// A number that grows with everything that is recorded, by whichever process: the same number
+    /// means that nothing happened.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn position(&self) -> Result<i64, GarageError> {
+        let sql = "SELECT coalesce((SELECT max(seq) FROM entry), 0) \
+                   + coalesce((SELECT max(seq) FROM delivery), 0) + (SELECT count(*) FROM looked_at)";
+        let read = || self.connection.prepare_cached(sql)?.query_row([], |row| row.get(0));
+        read().map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Reads a job, lets `decide` say what to append, and appends it, with a setting and a delivery's
+    /// stamp where they are given: all in one transaction that holds the write lock, so that two processes never decide
     /// upon the same state. When this returns, the entries are durable.
     ///
     /// # Errors
-    /// What `decide` refuses, and [`GarageError`] where the database cannot be written; nothing is
-    /// appended then.
-    pub fn append<T>(
+    /// What `decide` refuses, [`GarageError::Delivered`] where the delivery came before, and other
+    /// [`GarageError`]s where the database cannot be written; nothing is appended then.
+    pub(crate) fn append<T>(
         &mut self,
         job: &str,
-        setting: Option<(&str, &str)>,
+        beside: Beside<'_>,
         decide: impl FnOnce(Vec<Entry>) -> Result<(Vec<Entry>, T), GarageError>,
     ) -> Result<T, GarageError> {
         self.may_write()?;
@@ -213,6 +257,11 @@ impl Store {
         let sql = |why: rusqlite::Error| explain(&path, &why);
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+        if let Some(stamp) = beside.delivery
+            && delivered::kept(&transaction, &stamp.id).map_err(sql)?.is_some()
+        {
+            return Err(GarageError::Delivered);
+        }
         let known = entries(&transaction, &path, job)?;
         let (new, answer) = decide(known)?;
         for entry in &new {
@@ -224,8 +273,12 @@ impl Store {
                 )
                 .map_err(sql)?;
         }
-        if let Some((key, value)) = setting {
+        if let Some((key, value)) = beside.setting {
             keep(&transaction, key, value).map_err(sql)?;
+        }
+        if let Some(stamp) = beside.delivery {
+            let ids: Vec<&str> = new.iter().map(|entry| entry.id.as_str()).collect();
+            delivered::insert(&transaction, job, stamp, Outcome::Recorded, &ids.join(" ")).map_err(sql)?;
         }
         transaction.commit().map_err(sql)?;
         Ok(answer)
@@ -284,7 +337,7 @@ fn explain(path: &Path, why: &rusqlite::Error) -> GarageError {
 mod full_disk {
     //! A full disk, made by a limit on the pages of the database.
 
-    use super::Store;
+    use super::{Beside, Store};
     use crate::error::GarageError;
     use axlestand_ledger::{Entry, Event};
 
@@ -294,7 +347,9 @@ mod full_disk {
     }
 
     fn put(store: &mut Store, number: usize) -> Result<(), GarageError> {
-        store.append("job", Some(("last", &number.to_string())), |_| Ok((vec![note(number)], ())))
+        let last = number.to_string();
+        let beside = Beside { setting: Some(("last", &last)), delivery: None };
+        store.append("job", beside, |_| Ok((vec![note(number)], ())))
     }
 
     #[test]

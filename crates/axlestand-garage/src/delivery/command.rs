@@ -1,0 +1,188 @@
+//! What a device asks to have recorded, as it travels: one JSON object with the key `do`.
+
+use crate::alignment::GaugeAsked;
+use serde::{Deserialize, Serialize};
+
+/// One thing to record.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Command {
+    /// Rows or actions were done.
+    Done(Done),
+    /// A reading of the vehicle file.
+    Read {
+        /// Which.
+        reading: String,
+        /// Value with unit.
+        value: String,
+        /// The instrument.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        instrument: Option<String>,
+    },
+    /// Numbers off gauges, for the wheels' alignment.
+    Gauge {
+        /// Place and value, each as typed.
+        readings: Vec<(String, String)>,
+        /// Where along car or plate.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<String>,
+        /// Looked at again and right.
+        #[serde(default)]
+        sure: bool,
+        /// The instrument.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        instrument: Option<String>,
+    },
+    /// An adjuster was turned.
+    Turned {
+        /// Which.
+        adjuster: String,
+        /// By how much, which way.
+        amount: String,
+    },
+    /// Something does not come loose.
+    Stuck(Remark),
+    /// Something broke.
+    Broken(Remark),
+    /// A new one lies ready.
+    Replaced(Remark),
+    /// How something is to be freed; `usual` for the usual manner.
+    Choose {
+        /// What.
+        item: String,
+        /// Which way.
+        way: String,
+    },
+    /// Rows are left out.
+    Skip {
+        /// Which.
+        rows: String,
+        /// Why.
+        reason: String,
+    },
+    /// A remark.
+    Note {
+        /// About what.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        item: Option<String>,
+        /// The remark.
+        text: String,
+    },
+    /// An entry is taken back; the last one if none is named.
+    TakeBack {
+        /// Which.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        entry: Option<String>,
+        /// Why.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reason: Option<String>,
+    },
+}
+
+/// An item with a remark.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Remark {
+    /// The item.
+    pub item: String,
+    /// The remark.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+/// Rows that were done, with what was added: texts as typed.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Done {
+    /// Rows, actions or items.
+    pub rows: Vec<String>,
+    /// Only seated: the final torque comes later.
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub seated: bool,
+    /// The tray place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tray: Option<u32>,
+    /// Length under the head of what goes in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<String>,
+    /// The torque reached.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<String>,
+    /// Where that value stands.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
+    /// The wrench.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wrench: Option<String>,
+    /// The adapter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adapter: Option<String>,
+    /// The thread as it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<String>,
+    /// The old one went back in.
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub reused: bool,
+    /// A new one went in.
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub fresh: bool,
+    /// A remark.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+fn is_no(value: &bool) -> bool {
+    !value
+}
+
+impl Command {
+    /// A row done, with nothing added.
+    #[must_use]
+    pub fn done(action: &str) -> Self {
+        Self::Done(Done { rows: vec![action.to_owned()], ..Done::default() })
+    }
+
+    /// What was asked, in a line for people.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let with = |what: &str, remark: &Remark| match &remark.note {
+            Some(note) => format!("{what}: {} ({note})", remark.item),
+            None => format!("{what}: {}", remark.item),
+        };
+        match self {
+            Self::Done(done) => {
+                let torque = done.torque.as_ref().map(|torque| format!(", {torque}")).unwrap_or_default();
+                format!("Done: {}{torque}", done.rows.join(", "))
+            }
+            Self::Read { reading, value, .. } => format!("Read: {reading} = {value}"),
+            Self::Gauge { readings, .. } => {
+                let all: Vec<String> =
+                    readings.iter().map(|(place, value)| format!("{place} = {value}")).collect();
+                format!("Gauged: {}", all.join(", "))
+            }
+            Self::Turned { adjuster, amount } => format!("Turned: {adjuster}, {amount}"),
+            Self::Stuck(remark) => with("Stuck", remark),
+            Self::Broken(remark) => with("Broken", remark),
+            Self::Replaced(remark) => with("A new one lies ready", remark),
+            Self::Choose { item, way } => format!("Chosen for {item}: {way}"),
+            Self::Skip { rows, reason } => format!("Left out: {rows} ({reason})"),
+            Self::Note { item: Some(item), text } => format!("Note on {item}: {text}"),
+            Self::Note { item: None, text } => format!("Note: {text}"),
+            Self::TakeBack { entry, .. } => {
+                format!("Taken back: {}", entry.as_deref().unwrap_or("the last entry"))
+            }
+        }
+    }
+
+    pub(super) fn gauge_asked(&self) -> Option<GaugeAsked> {
+        match self {
+            Self::Gauge { readings, at, sure, instrument } => Some(GaugeAsked {
+                readings: readings.clone(),
+                at: at.clone(),
+                sure: *sure,
+                instrument: instrument.clone(),
+            }),
+            _ => None,
+        }
+    }
+}

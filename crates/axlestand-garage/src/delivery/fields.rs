@@ -1,0 +1,147 @@
+//! A filled-in form as a command: the one place where fields become what is recorded.
+//!
+//! Browsers send names and texts. `do` says what is meant; empty fields are as if they were not there;
+//! `rows` may come several times; a field `value.PLACE` is a number off a gauge at that place.
+
+use super::Command;
+use crate::error::GarageError;
+use serde_json::{Map, Value};
+
+/// Fields that are numbers.
+const NUMBERS: &[&str] = &["tray"];
+/// Fields that are yes where they are there.
+const SWITCHES: &[&str] = &["seated", "reused", "fresh", "sure"];
+/// The longest text of a field, bytes.
+const LONGEST: usize = 8_000;
+
+impl Command {
+    /// The command that the fields of a form mean.
+    ///
+    /// # Errors
+    /// [`GarageError::Input`], naming the field.
+    pub fn from_fields(fields: &[(String, String)]) -> Result<Self, GarageError> {
+        let mut object = Map::new();
+        for (name, text) in fields {
+            let text = text.trim();
+            if text.is_empty() {
+                continue;
+            }
+            if text.len() > LONGEST {
+                return Err(GarageError::Input(format!(
+                    "{name} is too long: at most {LONGEST} bytes are kept"
+                )));
+            }
+            add(&mut object, name, text)?;
+        }
+        let what = object.get("do").and_then(Value::as_str).unwrap_or_default().to_owned();
+        if what == "done" && !object.contains_key("rows") {
+            return Err(GarageError::Input("say which row is done".to_owned()));
+        }
+        if what == "skip"
+            && let Some(Value::Array(rows)) = object.get("rows")
+        {
+            let first = rows.first().cloned().unwrap_or_default();
+            object.insert("rows".to_owned(), first);
+        }
+        serde_json::from_value(Value::Object(object)).map_err(|why| understood(&what, &why))
+    }
+}
+
+fn add(object: &mut Map<String, Value>, name: &str, text: &str) -> Result<(), GarageError> {
+    let mut push = |key: &str, value: Value| {
+        let list = object.entry(key).or_insert_with(|| Value::Array(Vec::new()));
+        if let Value::Array(list) = list {
+            list.push(value);
+        }
+    };
+    if name == "rows" {
+        push("rows", Value::from(text));
+    } else if let Some(place) = name.strip_prefix("value.") {
+        push("readings", Value::from(vec![place, text]));
+    } else if NUMBERS.contains(&name) {
+        let number: u32 = text.parse().map_err(|_| {
+            GarageError::Input(format!("{name}: '{text}' is no whole number; write it like 7"))
+        })?;
+        object.insert(name.to_owned(), Value::from(number));
+    } else if SWITCHES.contains(&name) {
+        object.insert(name.to_owned(), Value::from(true));
+    } else {
+        object.insert(name.to_owned(), Value::from(text));
+    }
+    Ok(())
+}
+
+fn understood(what: &str, why: &serde_json::Error) -> GarageError {
+    let text = why.to_string();
+    if what.is_empty() {
+        return GarageError::Input("the form does not say what is to be recorded".to_owned());
+    }
+    match text.strip_prefix("missing field `").and_then(|rest| rest.split('`').next()) {
+        Some(field) => GarageError::Input(format!("{}: fill it in", asked(field))),
+        None => GarageError::Input(format!("the form is not understood ({text}): load the page again")),
+    }
+}
+
+/// A field as people call it.
+fn asked(field: &str) -> &str {
+    match field {
+        "reason" => "the reason is missing",
+        "text" => "the note is empty",
+        "value" | "readings" => "the reading is missing",
+        "amount" => "the amount is missing",
+        "way" => "the way is missing",
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod as_a_browser_sends_them {
+    use super::Command;
+    use crate::delivery::Done;
+
+    fn fields(pairs: &[(&str, &str)]) -> Vec<(String, String)> {
+        pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
+    }
+
+    #[test]
+    fn empty_fields_are_as_if_not_there_and_switches_are_yes() {
+        let read = Command::from_fields(&fields(&[
+            ("do", "done"),
+            ("rows", "undo:arm-bolt.left"),
+            ("tray", " 7 "),
+            ("torque", ""),
+            ("reused", "on"),
+        ]));
+        let done = Done {
+            rows: vec!["undo:arm-bolt.left".to_owned()],
+            tray: Some(7),
+            reused: true,
+            ..Done::default()
+        };
+        assert_eq!(read.unwrap(), Command::Done(done));
+    }
+
+    #[test]
+    fn numbers_off_gauges_come_by_their_place() {
+        let read = Command::from_fields(&fields(&[
+            ("do", "gauge"),
+            ("value.string.fl.front-edge", "52.5 mm"),
+            ("value.string.fl.rear-edge", ""),
+        ]));
+        let Command::Gauge { readings, sure: false, .. } = read.unwrap() else { panic!("no gauge") };
+        assert_eq!(readings, [("string.fl.front-edge".to_owned(), "52.5 mm".to_owned())]);
+    }
+
+    #[test]
+    fn what_is_missing_or_wrong_is_named() {
+        let why = |pairs: &[(&str, &str)]| Command::from_fields(&fields(pairs)).unwrap_err().to_string();
+        assert_eq!(why(&[]), "the form does not say what is to be recorded");
+        assert_eq!(why(&[("do", "done")]), "say which row is done");
+        assert_eq!(why(&[("do", "skip"), ("rows", "12")]), "the reason is missing: fill it in");
+        assert_eq!(
+            why(&[("do", "done"), ("rows", "1"), ("tray", "seven")]),
+            "tray: 'seven' is no whole number; write it like 7"
+        );
+        assert!(why(&[("do", "fly"), ("rows", "1")]).starts_with("the form is not understood"));
+    }
+}

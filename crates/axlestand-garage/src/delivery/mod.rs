@@ -1,0 +1,199 @@
+//! What devices deliver: recorded exactly once, or kept until a person has looked at it.
+//!
+//! A device makes an id for each thing it asks for and sends it until it is acknowledged. The id is
+//! kept in the transaction that records it, so that a second delivery changes nothing. What cannot be
+//! recorded any more (another device was quicker, the car stands differently now) is kept with the
+//! reasons: at least once sent and at most once recorded is exactly once.
+
+mod command;
+mod fields;
+mod outcome;
+
+pub use command::{Command, Done, Remark};
+pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
+
+use crate::clock::earlier;
+use crate::error::GarageError;
+use crate::fastening::condition_word;
+use crate::job::Garage;
+use crate::select;
+use crate::store::{Outcome, Stamp};
+use axlestand_ledger::{Action, Details, RowStatus, row_status};
+use outcome::refusal_json;
+
+/// The longest time between making and delivering that is believed: what waited longer than half a
+/// year was made by a clock that was set anew.
+const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
+
+/// One thing to record, as a device sends it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Delivery {
+    /// Its id: 32 hexadecimal digits, made on the device.
+    pub id: String,
+    /// The device.
+    pub device: String,
+    /// The device's own count, from 1; gaps become visible by it.
+    pub number: i64,
+    /// How long ago it was made, ms: by the device's clock alone, whatever that is set to.
+    pub age_ms: u64,
+    /// What to record.
+    pub command: Command,
+}
+
+impl Garage {
+    /// Records what a device delivered. Sent again, it is not recorded again. What cannot be recorded
+    /// is kept with the reasons, until [`Garage::looked_at`].
+    ///
+    /// # Errors
+    /// [`GarageError::Input`] for an id that is none or that came with something else; an error of the
+    /// machine ([`GarageError::is_of_the_machine`]), where sending it again later may succeed.
+    pub fn deliver(&mut self, delivery: &Delivery) -> Result<Delivered, GarageError> {
+        let stamp = self.stamp(delivery)?;
+        let job = self.current_job()?;
+        if let Some(before) = self.came_before(&stamp)? {
+            return Ok(before);
+        }
+        self.delivery = Some(stamp.clone());
+        let result = self.carry_out(&delivery.command);
+        self.delivery = None;
+        match result {
+            Ok(answer) => Ok(Delivered::recorded(&stamp.id, answer)),
+            // Another connection was quicker between the look and the lock.
+            Err(GarageError::Delivered) => {
+                self.came_before(&stamp)?.ok_or_else(|| GarageError::Store("a delivery is gone".to_owned()))
+            }
+            Err(why) if why.is_of_the_machine() => Err(why),
+            Err(_) if self.is_so_already(&delivery.command)? => {
+                self.store.keep_agreed(&job, &stamp)?;
+                Ok(Delivered::agreed(&stamp.id))
+            }
+            Err(why) => {
+                let refusal = refusal_of(&why);
+                self.store.keep_refused(&job, &stamp, &refusal_json(&refusal))?;
+                Ok(Delivered::refused(&stamp.id, refusal))
+            }
+        }
+    }
+
+    /// What waits to be looked at: deliveries that could not be recorded, the oldest first.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is no job or the garage cannot be read.
+    pub fn waiting(&self) -> Result<Vec<WaitingView>, GarageError> {
+        let job = self.current_job()?;
+        Ok(self.store.to_look_at(&job)?.iter().map(WaitingView::of).collect())
+    }
+
+    /// A person has looked at a refused delivery: it no longer waits. It stays in the database.
+    ///
+    /// # Errors
+    /// [`GarageError::Selection`] where none of that id waits.
+    pub fn looked_at(&mut self, id: &str) -> Result<(), GarageError> {
+        let now = self.clock.now();
+        self.store.keep_looked_at(id, &now)
+    }
+
+    /// Whether a tick says only what another device ticked before: nobody has to look at that.
+    fn is_so_already(&mut self, command: &Command) -> Result<bool, GarageError> {
+        let Command::Done(done) = command else { return Ok(false) };
+        if *done != (Done { rows: done.rows.clone(), ..Done::default() }) {
+            return Ok(false);
+        }
+        let job = self.job()?;
+        let is_done = |typed: &String| {
+            let actions = select::actions(&job, typed).unwrap_or_default();
+            let done = |action: &Action| row_status(&job.car, &job.state, action) == RowStatus::Done;
+            !actions.is_empty() && actions.iter().all(done)
+        };
+        Ok(done.rows.iter().all(is_done))
+    }
+
+    fn stamp(&mut self, delivery: &Delivery) -> Result<Stamp, GarageError> {
+        let is_id = |text: &str| text.len() == 32 && text.bytes().all(|b| b.is_ascii_hexdigit());
+        if !is_id(&delivery.id) {
+            return Err(GarageError::Input("the id of a delivery has 32 hexadecimal digits".to_owned()));
+        }
+        if delivery.device.is_empty() || delivery.device.len() > 64 {
+            return Err(GarageError::Input("the name of the device has 1 to 64 characters".to_owned()));
+        }
+        let body = serde_json::to_string(&delivery.command)
+            .map_err(|why| GarageError::Input(format!("the delivery cannot be kept: {why}")))?;
+        let age = delivery.age_ms.min(LONGEST_WAIT_MS);
+        let at = earlier(&self.clock.now(), age);
+        let (id, device) = (delivery.id.to_lowercase(), delivery.device.clone());
+        Ok(Stamp { id, device, number: delivery.number, at, body })
+    }
+
+    /// The answer that was given before, where the same delivery came before.
+    fn came_before(&self, stamp: &Stamp) -> Result<Option<Delivered>, GarageError> {
+        let Some(kept) = self.store.delivery(&stamp.id)? else { return Ok(None) };
+        if kept.stamp.body != stamp.body {
+            return Err(GarageError::Input(format!(
+                "the id {} was used for something else before: make a new one",
+                stamp.id
+            )));
+        }
+        Ok(Some(match kept.outcome {
+            Outcome::Recorded => Delivered::repeated(&kept),
+            Outcome::Agreed => Delivered::agreed(&stamp.id),
+            Outcome::Refused => Delivered::refused(&stamp.id, outcome::refusal_from(&kept.answer)),
+        }))
+    }
+
+    /// Records what is asked, whoever asks.
+    ///
+    /// # Errors
+    /// What keeps it from being recorded.
+    pub fn carry_out(&mut self, command: &Command) -> Result<Answer, GarageError> {
+        Ok(match command {
+            Command::Done(done) => Answer::of(self.done(&done.rows, &details(done)?, &[])?),
+            Command::Read { reading, value, instrument } => {
+                Answer::of(self.read(reading, value, instrument.clone())?)
+            }
+            Command::Gauge { .. } => {
+                let recorded = self.gauge(&command.gauge_asked().unwrap_or_default())?;
+                let questions = recorded.answer.questions.iter().map(|q| q.question.clone()).collect();
+                Answer { questions, ..Answer::of(recorded) }
+            }
+            Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
+            Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),
+            Command::Broken(remark) => Answer::of(self.broken(&remark.item, remark.note.clone())?),
+            Command::Replaced(remark) => Answer::of(self.replaced(&remark.item, remark.note.clone())?),
+            Command::Choose { item, way } => {
+                Answer::of(self.choose(item, (way != "usual").then_some(way.as_str()))?)
+            }
+            Command::Skip { rows, reason } => Answer::of(self.skip(rows, reason)?),
+            Command::Note { item, text } => Answer::of(self.note(item.as_deref(), text)?),
+            Command::TakeBack { entry, reason } => {
+                Answer::of(self.undo_entry(entry.as_deref(), reason.clone())?)
+            }
+        })
+    }
+}
+
+/// What was added to "done", understood.
+fn details(done: &Done) -> Result<Details, GarageError> {
+    let length = done
+        .length
+        .as_deref()
+        .map(|text| text.parse().map_err(|why| GarageError::Input(format!("the length: {why}"))))
+        .transpose()?;
+    let condition = done
+        .condition
+        .as_deref()
+        .map(|text| condition_word(text).map_err(|why| GarageError::Input(format!("the condition: {why}"))))
+        .transpose()?;
+    Ok(Details {
+        only_seated: done.seated,
+        tray: done.tray,
+        length,
+        torque: done.torque.clone(),
+        source: done.source.clone(),
+        wrench: done.wrench.clone(),
+        adapter: done.adapter.clone(),
+        condition,
+        reused: done.reused,
+        fresh: done.fresh,
+        note: done.note.clone(),
+    })
+}

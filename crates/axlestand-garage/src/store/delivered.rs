@@ -1,0 +1,195 @@
+//! Deliveries: what devices sent, each kept once, with what became of it.
+//!
+//! A device may send the same thing again (its answer was lost, it was reloaded): the id tells. What
+//! came from a queue and could not be recorded is kept too, until a person has looked at it: nothing
+//! that was acknowledged is lost.
+
+use super::{Store, explain};
+use crate::error::GarageError;
+use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
+
+pub(super) const SCHEMA: &str = "
+    CREATE TABLE delivery (
+        seq     INTEGER PRIMARY KEY,
+        id      TEXT NOT NULL UNIQUE,
+        job     TEXT NOT NULL,
+        device  TEXT NOT NULL,
+        number  INTEGER NOT NULL,
+        at      TEXT NOT NULL,
+        body    TEXT NOT NULL,
+        outcome TEXT NOT NULL CHECK (outcome IN ('recorded', 'agreed', 'refused')),
+        answer  TEXT NOT NULL
+    ) STRICT;
+    CREATE INDEX refused_of_job ON delivery (job, seq) WHERE outcome = 'refused';
+    CREATE TABLE looked_at (
+        delivery TEXT PRIMARY KEY REFERENCES delivery (id),
+        at       TEXT NOT NULL
+    ) STRICT;
+    CREATE TRIGGER deliveries_stay BEFORE UPDATE ON delivery BEGIN SELECT RAISE(ABORT, 'deliveries are never changed'); END;
+    CREATE TRIGGER deliveries_remain BEFORE DELETE ON delivery BEGIN SELECT RAISE(ABORT, 'deliveries are never deleted'); END;
+";
+
+/// What became of a delivery.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Outcome {
+    /// It is in the ledger.
+    Recorded,
+    /// The ledger said the same already.
+    Agreed,
+    /// It could not be recorded; a person has to look at it.
+    Refused,
+}
+
+impl Outcome {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Recorded => "recorded",
+            Self::Agreed => "agreed",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// What marks a delivery.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Stamp {
+    /// Its id, made on the device.
+    pub(crate) id: String,
+    /// The device.
+    pub(crate) device: String,
+    /// The device's own count.
+    pub(crate) number: i64,
+    /// When it was made, as RFC 3339 text by the garage's clock.
+    pub(crate) at: String,
+    /// What was asked, as JSON.
+    pub(crate) body: String,
+}
+
+/// A delivery as it was kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Kept {
+    /// What marks it.
+    pub(crate) stamp: Stamp,
+    /// The job.
+    pub(crate) job: String,
+    /// What became of it.
+    pub(crate) outcome: Outcome,
+    /// Ids of the entries, or why not.
+    pub(crate) answer: String,
+}
+
+const COLUMNS: &str = "SELECT id, device, number, at, body, job, outcome, answer FROM delivery";
+
+fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Kept> {
+    let outcome: String = row.get(6)?;
+    Ok(Kept {
+        stamp: Stamp {
+            id: row.get(0)?,
+            device: row.get(1)?,
+            number: row.get(2)?,
+            at: row.get(3)?,
+            body: row.get(4)?,
+        },
+        job: row.get(5)?,
+        outcome: match outcome.as_str() {
+            "recorded" => Outcome::Recorded,
+            "agreed" => Outcome::Agreed,
+            _ => Outcome::Refused,
+        },
+        answer: row.get(7)?,
+    })
+}
+
+pub(super) fn kept(connection: &Connection, id: &str) -> rusqlite::Result<Option<Kept>> {
+    connection.query_row(&format!("{COLUMNS} WHERE id = ?1"), [id], read).optional()
+}
+
+pub(super) fn insert(
+    connection: &Connection,
+    job: &str,
+    stamp: &Stamp,
+    outcome: Outcome,
+    answer: &str,
+) -> rusqlite::Result<()> {
+    let sql = "INSERT INTO delivery (id, job, device, number, at, body, outcome, answer) \
+               VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)";
+    let Stamp { id, device, number, at, body } = stamp;
+    connection.execute(sql, params![id, job, device, number, at, body, outcome.word(), answer]).map(|_| ())
+}
+
+impl Store {
+    /// The delivery of an id, where it came before.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn delivery(&self, id: &str) -> Result<Option<Kept>, GarageError> {
+        kept(&self.connection, id).map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Keeps a delivery that could not be recorded, with the reasons; the first one stays where it
+    /// came before.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub(crate) fn keep_refused(&mut self, job: &str, stamp: &Stamp, answer: &str) -> Result<(), GarageError> {
+        self.keep_unrecorded(job, stamp, Outcome::Refused, answer)
+    }
+
+    /// Keeps a delivery that says what the ledger said already.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub(crate) fn keep_agreed(&mut self, job: &str, stamp: &Stamp) -> Result<(), GarageError> {
+        self.keep_unrecorded(job, stamp, Outcome::Agreed, "")
+    }
+
+    fn keep_unrecorded(
+        &mut self,
+        job: &str,
+        stamp: &Stamp,
+        outcome: Outcome,
+        answer: &str,
+    ) -> Result<(), GarageError> {
+        self.may_write()?;
+        let path = self.path.clone();
+        let mut keep = || -> rusqlite::Result<()> {
+            let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            if kept(&transaction, &stamp.id)?.is_none() {
+                insert(&transaction, job, stamp, outcome, answer)?;
+            }
+            transaction.commit()
+        };
+        keep().map_err(|why| explain(&path, &why))
+    }
+
+    /// The refused deliveries of a job that nobody has looked at, the oldest first.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn to_look_at(&self, job: &str) -> Result<Vec<Kept>, GarageError> {
+        let read_all = || -> rusqlite::Result<Vec<Kept>> {
+            let mut query = self.connection.prepare_cached(&format!(
+                "{COLUMNS} WHERE job = ?1 AND outcome = 'refused' \
+                 AND id NOT IN (SELECT delivery FROM looked_at) ORDER BY seq"
+            ))?;
+            query.query_map([job], read)?.collect()
+        };
+        read_all().map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Keeps that a person has looked at a refused delivery.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is none of that id, or the database cannot be written.
+    pub(crate) fn keep_looked_at(&self, id: &str, at: &str) -> Result<(), GarageError> {
+        self.may_write()?;
+        match self.delivery(id)? {
+            Some(Kept { outcome: Outcome::Refused, .. }) => {}
+            _ => return Err(GarageError::Selection(format!("no delivery '{id}' waits to be looked at"))),
+        }
+        self.connection
+            .execute("INSERT INTO looked_at (delivery, at) VALUES (?1, ?2) ON CONFLICT DO NOTHING", [id, at])
+            .map(|_| ())
+            .map_err(|why| explain(&self.path, &why))
+    }
+}

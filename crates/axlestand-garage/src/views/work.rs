@@ -1,0 +1,152 @@
+//! One step at a time: what to do, with which tool, to which torque, what to beware of, what follows.
+
+use crate::error::GarageError;
+use crate::fastening::AtHand;
+use crate::job::Job;
+use crate::select;
+use crate::units::Units;
+use crate::views::next::sensible_rows;
+use crate::views::row::{RowView, row_view, set};
+use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
+use axlestand_model::car::{Item, TorqueStep};
+use axlestand_model::{CarState, Hand};
+use serde::Serialize;
+
+/// The step in hand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct WorkView {
+    /// The step; absent where nothing is left that can be done now.
+    pub step: Option<StepView>,
+    /// The steps that make sense after it, at most three.
+    pub then: Vec<RowView>,
+    /// Why the car has to come down once more in the middle of taking apart.
+    pub come_down: Option<String>,
+}
+
+/// A step with all that is shown big.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct StepView {
+    /// The row.
+    pub row: RowView,
+    /// The verb: `undo`, `final` …
+    pub verb: &'static str,
+    /// The item.
+    pub item: String,
+    /// What people call it.
+    pub name: String,
+    /// The side.
+    pub side: Option<&'static str>,
+    /// What is set on the tool, where a torque is due and settled.
+    pub figure: Option<FigureView>,
+    /// A torque is due that nobody has looked up: where such a value usually stands.
+    pub look_up: Option<String>,
+    /// The reading that is taken in this step.
+    pub reading: Option<String>,
+    /// Whether it can get stuck or break: a fastener or connection that comes out.
+    pub may_stick: bool,
+    /// Whether a tray place is given to it.
+    pub tray: Option<u32>,
+    /// What has to be done first, where it cannot be done now: reason and action.
+    pub first: Vec<(String, Option<String>)>,
+}
+
+/// A figure that is read from the floor.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct FigureView {
+    /// The number: `103`.
+    pub number: String,
+    /// Its unit: `N·m`.
+    pub unit: String,
+    /// The same in the other unit: `76 lb·ft`.
+    pub second: String,
+    /// What is turned on after it: `+ 90°`.
+    pub angle: Option<String>,
+    /// The thread condition for which it holds.
+    pub condition: Option<String>,
+    /// How the car has to stand.
+    pub car_state: Option<&'static str>,
+    /// Where it comes from.
+    pub source: String,
+    /// What to set on the wrench in hand, where that is another number.
+    pub on_wrench: Option<String>,
+}
+
+/// The step in hand: the one that is asked for (a row number, an action, an item), else the first
+/// that makes sense.
+///
+/// # Errors
+/// [`GarageError::Selection`] for a step there is not; [`GarageError`] where no plan exists.
+pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> Result<WorkView, GarageError> {
+    let sensible = sensible_rows(job, 4)?;
+    let action = match asked {
+        Some(typed) => select::actions(job, typed)?.first().cloned(),
+        None => sensible.rows.first().cloned(),
+    };
+    let step = action.as_ref().map(|action| step(job, action, at_hand, units)).transpose()?;
+    let then = sensible.rows.iter().filter(|row| Some(*row) != action.as_ref()).take(3);
+    Ok(WorkView {
+        step,
+        then: then.map(|action| row_view(job, action, units)).collect(),
+        come_down: sensible.come_down,
+    })
+}
+
+fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<StepView, GarageError> {
+    let mut row = row_view(job, action, units);
+    row.set = set(job, action, at_hand, units)?;
+    let first = if row_status(&job.car, &job.state, action) == RowStatus::Pending {
+        let all = obstacles(&job.car, &job.state, action).into_iter();
+        all.map(|why| (why.text, why.first.map(|action| action.to_string()))).collect()
+    } else {
+        Vec::new()
+    };
+    let hold = job.state.hold(&action.item);
+    let figure = figure(job, action, &row, units);
+    let reads = matches!(action.verb, Verb::Read | Verb::Again);
+    Ok(StepView {
+        verb: action.verb.word(),
+        item: action.item.to_string(),
+        name: job.car.item(&action.item).map_or(action.item.as_str(), Item::name).to_owned(),
+        side: action.item.side().map(Hand::phrase),
+        look_up: look_up(job, action).filter(|_| figure.is_none()),
+        figure,
+        reading: reads.then(|| action.item.to_string()),
+        may_stick: matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off)
+            && hold.stage != FastenerStage::Out,
+        tray: hold.tray,
+        first,
+        row,
+    })
+}
+
+/// Where a torque usually stands that this step needs and nobody has looked up.
+fn look_up(job: &Job, action: &Action) -> Option<String> {
+    let fastener = job.car.fastener(&action.item)?;
+    let due = action.verb == Verb::Final || (action.verb == Verb::Fit && !fastener.is_deferred());
+    let spec = fastener.torque.as_ref().filter(|spec| due && !spec.is_settled())?;
+    Some(spec.look_in.clone().unwrap_or_else(|| "the vehicle's service manual".to_owned()))
+}
+
+fn figure(job: &Job, action: &Action, row: &RowView, units: Units) -> Option<FigureView> {
+    let setting = row.set.as_ref().filter(|set| set.settled)?;
+    let spec = job.car.fastener(&action.item)?.torque.as_ref()?;
+    let angle = spec.steps.iter().rev().find_map(|step| match step {
+        TorqueStep::On(angle) => Some(format!("+ {angle}")),
+        TorqueStep::To(_) => None,
+    });
+    let (big, small) = units.figure(axlestand_quantity::Torque::from_nm(setting.at_fastener_nm?).ok()?);
+    let (number, unit) = big.split_once(' ').unwrap_or((&big, ""));
+    Some(FigureView {
+        number: number.to_owned(),
+        unit: unit.to_owned(),
+        second: small,
+        angle,
+        condition: spec.condition.map(|condition| condition.phrase().to_owned()),
+        car_state: spec.state.map(CarState::phrase),
+        source: spec.provenance.to_string(),
+        on_wrench: setting.says_more.then(|| setting.line.clone()),
+    })
+}

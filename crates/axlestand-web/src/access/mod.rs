@@ -1,0 +1,144 @@
+//! Who may come in: the machine itself, and devices that were paired.
+//!
+//! Every request passes [`guard`]: a Host that is ours (else a foreign page could reach us by a name
+//! that it points here: DNS rebinding), a device that is known, and for anything that changes
+//! something an Origin that is ours (else a foreign page could post in our name: CSRF).
+
+mod headers;
+mod pace;
+mod pairing;
+
+pub(crate) use pairing::{pair, pair_page};
+
+use crate::app::Shared;
+use crate::choices::cookie;
+use crate::problem::Problem;
+use axum::extract::{ConnectInfo, Request, State};
+use axum::http::request::Parts;
+use axum::http::{HeaderMap, Method, StatusCode, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use pace::Pace;
+use std::net::{IpAddr, SocketAddr};
+
+/// The cookie that holds a device's secret.
+pub(crate) const COOKIE: &str = "axlestand-device";
+
+/// Which names are ours, who is in a hurry.
+pub(crate) struct Doors {
+    hosts: Vec<String>,
+    pace: Pace,
+}
+
+impl Doors {
+    pub(crate) fn new(port: u16, lan: Option<IpAddr>) -> Self {
+        let mut names = vec!["localhost".to_owned(), "127.0.0.1".to_owned(), "[::1]".to_owned()];
+        names.extend(lan.map(|ip| match ip {
+            IpAddr::V4(v4) => v4.to_string(),
+            IpAddr::V6(v6) => format!("[{v6}]"),
+        }));
+        Self { hosts: names.iter().map(|name| format!("{name}:{port}")).collect(), pace: Pace::default() }
+    }
+
+    /// Whether a request is meant for us by the name it uses.
+    fn knows(&self, headers: &HeaderMap) -> bool {
+        let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
+        host.is_some_and(|host| self.hosts.iter().any(|ours| ours.eq_ignore_ascii_case(host)))
+    }
+
+    /// Whether a change is asked for by one of our own pages.
+    fn is_own_page(&self, headers: &HeaderMap) -> bool {
+        let origin = headers.get(header::ORIGIN).and_then(|origin| origin.to_str().ok());
+        let host = origin.and_then(|o| o.strip_prefix("http://").or_else(|| o.strip_prefix("https://")));
+        let asked = headers.get(header::HOST).and_then(|host| host.to_str().ok());
+        host.is_some() && host == asked
+    }
+}
+
+/// The device that a request comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Device {
+    /// The machine itself.
+    Own,
+    /// A paired device, by its id.
+    Paired(String),
+}
+
+impl Device {
+    pub(crate) fn name(&self) -> &str {
+        match self {
+            Self::Own => "this-machine",
+            Self::Paired(id) => id,
+        }
+    }
+}
+
+/// Lets a request through, or says why not.
+pub(crate) async fn guard(State(app): State<Shared>, request: Request, next: Next) -> Response {
+    let (mut parts, body) = request.into_parts();
+    let answer = match admitted(&app, &parts).await {
+        Ok(device) => {
+            if let Some(device) = device {
+                parts.extensions.insert(device);
+            }
+            next.run(Request::from_parts(parts, body)).await
+        }
+        Err(answer) => *answer,
+    };
+    headers::protected(answer)
+}
+
+/// The device of a request; `None` for what everyone may see: the way in, style and script.
+async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<Response>> {
+    let headers = &request.headers;
+    let refused = |problem: Problem| Box::new(problem.into_response());
+    if !app.doors.knows(headers) {
+        return Err(refused(Problem::new(
+            StatusCode::MISDIRECTED_REQUEST,
+            "Wrong name",
+            "This server does not answer to the name in the address.",
+            "Use the address that 'axlestand serve' shows.",
+        )));
+    }
+    let reads = matches!(request.method, Method::GET | Method::HEAD);
+    if !reads && !app.doors.is_own_page(headers) {
+        return Err(refused(Problem::new(
+            StatusCode::FORBIDDEN,
+            "Not from here",
+            "What changes something has to come from a page of this app.",
+            "Open the app's own page and do it there.",
+        )));
+    }
+    let peer = request.extensions.get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
+    if peer.is_some_and(|ip| ip.to_canonical().is_loopback()) {
+        return Ok(Some(Device::Own));
+    }
+    if let Some(secret) = cookie(headers, COOKIE).map(str::to_owned) {
+        let known = app.garage(None, move |garage| garage.device_of(&secret)).await;
+        if let Some(id) = known.map_err(refused)? {
+            return Ok(Some(Device::Paired(id)));
+        }
+    }
+    let path = request.uri.path();
+    let open = path == "/pair" || path.starts_with("/a/");
+    if !app.doors.pace.allows(peer) {
+        return Err(refused(Problem::new(
+            StatusCode::TOO_MANY_REQUESTS,
+            "Too fast",
+            "Too many requests came from this device.",
+            "Wait a minute.",
+        )));
+    }
+    if open {
+        return Ok(None);
+    }
+    if reads && path == "/" {
+        return Err(Box::new(Redirect::to("/pair").into_response()));
+    }
+    Err(refused(Problem::new(
+        StatusCode::UNAUTHORIZED,
+        "Not paired",
+        "This device was not let in yet, or it was shut out.",
+        "Scan the QR code that 'axlestand serve --lan' shows.",
+    )))
+}

@@ -1,0 +1,95 @@
+//! A form that records something, sent by a browser without script.
+
+use crate::access::Device;
+use crate::app::Shared;
+use crate::choices::Choices;
+use crate::pages::shell::{Frame, page};
+use crate::pages::{address, step_address};
+use crate::problem::{Problem, reasons};
+use axlestand_garage::delivery::{Command, Delivered, Delivery};
+use axlestand_garage::views::HeadView;
+use axlestand_garage::{Clock as _, GarageError, SystemClock};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::{Extension, Form};
+use maud::html;
+
+/// Records what the form says, then shows what comes next, or why not.
+pub(crate) async fn entry(
+    State(app): State<Shared>,
+    Extension(device): Extension<Device>,
+    Path(job): Path<String>,
+    choices: Choices,
+    Form(mut fields): Form<Vec<(String, String)>>,
+) -> Result<Response, Problem> {
+    let id = taken(&mut fields, "id").filter(|id| !id.is_empty());
+    let back = taken(&mut fields, "back").filter(|back| back.starts_with(&address(&job, "")));
+    let command = Command::from_fields(&fields)?;
+    let what = command.clone();
+    let (device, of) = (device.name().to_owned(), job.clone());
+    let (delivered, head) = app
+        .garage(Some(job), move |garage| {
+            let id = id.map_or_else(|| SystemClock.new_id(), Ok)?;
+            let mut delivery = Delivery { id, device, number: 0, age_ms: 0, command };
+            let delivered = match garage.deliver(&delivery) {
+                // The page was gone back to and filled in otherwise: that is another entry.
+                Err(GarageError::Input(_)) => {
+                    delivery.id = SystemClock.new_id()?;
+                    garage.deliver(&delivery)
+                }
+                result => result,
+            }?;
+            if delivered.refusal.is_some() {
+                // The person sees the reasons at once: nothing waits to be looked at.
+                garage.looked_at(&delivered.id)?;
+            }
+            let job = garage.job()?;
+            Ok((delivered, garage.head(&job)?))
+        })
+        .await?;
+    Ok(answer(&of, &delivered, &what, &head, back, choices))
+}
+
+fn answer(
+    job: &str,
+    delivered: &Delivered,
+    command: &Command,
+    head: &HeadView,
+    back: Option<String>,
+    choices: Choices,
+) -> Response {
+    let asked = match command {
+        Command::Done(done) => done.rows.first().cloned(),
+        _ => None,
+    };
+    let trouble = match &delivered.refusal {
+        None if delivered.questions.is_empty() => None,
+        None => Some(html! { ul.reasons { @for question in &delivered.questions { li { (question) } } } }),
+        Some(refusal) => Some(reasons(refusal, Some(job))),
+    };
+    let Some(trouble) = trouble else {
+        let told = delivered.entries.last().map_or_else(String::new, |id| format!("?told={id}"));
+        let next = match command {
+            Command::Stuck(remark) | Command::Broken(remark) | Command::Replaced(remark) => {
+                crate::pages::item_address(job, &remark.item)
+            }
+            _ => address(job, &format!("now{told}")),
+        };
+        return Redirect::to(&back.unwrap_or(next)).into_response();
+    };
+    let body = html! {
+        h1 { "Not recorded" }
+        p { (command.text()) }
+        (trouble)
+        p { a.button href=(asked.map_or_else(|| address(job, "now"), |step| step_address(job, &step))) { "Back" } }
+    };
+    let frame = Frame { title: "Not recorded", head: Some(head), here: "", choices };
+    (StatusCode::CONFLICT, page(&frame, &body)).into_response()
+}
+
+/// Takes a field that is no part of the command.
+fn taken(fields: &mut Vec<(String, String)>, name: &str) -> Option<String> {
+    let at = fields.iter().position(|(field, _)| field == name)?;
+    Some(fields.remove(at).1)
+}

@@ -1,0 +1,54 @@
+//! Live updates: pages are told when the garage changed, by whichever process.
+
+use crate::app::Shared;
+use crate::serve::MakeClock;
+use axlestand_garage::Garage;
+use axum::extract::State;
+use axum::response::sse::{Event, KeepAlive, Sse};
+use std::convert::Infallible;
+use std::path::PathBuf;
+use std::time::Duration;
+use tokio::sync::watch;
+use tokio_stream::{Stream, StreamExt as _, wrappers::WatchStream};
+
+/// How often the garage is looked at.
+const LOOK: Duration = Duration::from_millis(250);
+
+/// The garage's position as it grows.
+pub(crate) struct Live {
+    position: watch::Receiver<i64>,
+}
+
+impl Live {
+    /// Looks at the garage on a thread of its own, until nobody listens.
+    pub(crate) fn watch(folder: PathBuf, clock: MakeClock) -> Self {
+        let (told, position) = watch::channel(0);
+        std::thread::spawn(move || {
+            let mut garage = None;
+            while !told.is_closed() {
+                if garage.is_none() {
+                    garage = Garage::open(&folder, clock(), None).ok();
+                }
+                match garage.as_ref().map(Garage::position) {
+                    Some(Ok(now)) => {
+                        told.send_if_modified(|before| std::mem::replace(before, now) != now);
+                    }
+                    // The database was moved or its disk is gone: opened afresh next time.
+                    Some(Err(_)) => garage = None,
+                    None => {}
+                }
+                std::thread::sleep(LOOK);
+            }
+        });
+        Self { position }
+    }
+}
+
+/// Tells a page the garage's position, now and whenever it grows.
+pub(crate) async fn events(
+    State(app): State<Shared>,
+) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<>> {
+    let positions = WatchStream::new(app.live.position.clone());
+    let events = positions.map(|position| Ok(Event::default().event("position").data(position.to_string())));
+    Sse::new(events).keep_alive(KeepAlive::new().interval(Duration::from_secs(15)))
+}

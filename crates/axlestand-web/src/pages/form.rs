@@ -1,0 +1,38 @@
+//! Forms that record something.
+
+use super::address;
+use axlestand_garage::{Clock as _, SystemClock};
+use maud::{Markup, html};
+
+/// A form that records something in a job: `what` is the command. It carries an id of its own, so
+/// that pressing twice records once.
+pub(crate) fn entry(job: &str, what: &str, inner: &Markup) -> Markup {
+    // Without chance there is no id: the server then makes one, and pressing twice is not noticed.
+    let id = SystemClock.new_id().unwrap_or_default();
+    html! {
+        form.entry method="post" action=(address(job, "entry")) data-entry=(what) {
+            input type="hidden" name="id" value=(id);
+            input type="hidden" name="do" value=(what);
+            (inner)
+        }
+    }
+}
+
+/// A hidden field.
+pub(crate) fn hidden(name: &str, value: &str) -> Markup {
+    html! { input type="hidden" name=(name) value=(value); }
+}
+
+/// A line of text to fill in.
+pub(crate) fn line(label: &str, name: &str, hint: &str, required: bool) -> Markup {
+    html! {
+        label { span { (label) } input name=(name) placeholder=(hint) autocomplete="off" required[required]; }
+    }
+}
+
+/// Numbers to fill in: on a phone a number pad with a sign and a point.
+pub(crate) fn number(label: &str, name: &str, hint: &str) -> Markup {
+    html! {
+        label { span { (label) } input name=(name) placeholder=(hint) inputmode="decimal" autocomplete="off"; }
+    }
+}

@@ -1,0 +1,37 @@
+//! The ledger, entry by entry, the newest first.
+
+use super::form::{entry, hidden};
+use super::shell::{Frame, page};
+use crate::app::Shared;
+use crate::choices::Choices;
+use crate::problem::Problem;
+use axlestand_garage::views::{HeadView, LogLine, log};
+use axum::extract::{Path, State};
+use maud::{Markup, html};
+
+pub(crate) async fn ledger(
+    State(app): State<Shared>,
+    Path(job): Path<String>,
+    choices: Choices,
+) -> Result<Markup, Problem> {
+    let (head, lines) = app.job(job, |garage, job| Ok((garage.head(job)?, log(job)))).await?;
+    Ok(ledger_page(&head, &lines, choices))
+}
+
+pub(crate) fn ledger_page(head: &HeadView, lines: &[LogLine], choices: Choices) -> Markup {
+    let body = html! {
+        h1 { "Ledger: " (lines.len()) " entries" }
+        p.quiet { "Nothing is erased: what was a mistake is taken back by a further entry." }
+        ol.ledger {
+            @for line in lines.iter().rev() {
+                li {
+                    p { span.quiet { (line.at.get(..16).unwrap_or(&line.at).replace('T', " ")) } " " @if line.withdrawn { s { (line.text) } " (taken back)" } @else { (line.text) } }
+                    @if line.may_be_taken_back {
+                        (entry(&head.job, "take-back", &html! { (hidden("entry", &line.id)) button.small type="submit" { "Take back" } }))
+                    }
+                }
+            }
+        }
+    };
+    page(&Frame { title: "Ledger", head: Some(head), here: "ledger", choices }, &body)
+}

@@ -1,0 +1,40 @@
+//! The pages, each from views of the garage.
+
+pub(crate) mod corner;
+pub(crate) mod devices;
+pub(crate) mod form;
+pub(crate) mod home;
+pub(crate) mod item;
+pub(crate) mod ledger;
+pub(crate) mod look;
+pub(crate) mod open;
+pub(crate) mod report;
+pub(crate) mod settings;
+pub(crate) mod shell;
+pub(crate) mod stage;
+pub(crate) mod work;
+
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+
+/// What stands as it is in a piece of an address.
+const PLAIN: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'_').remove(b'.').remove(b'~');
+
+/// A text as one piece of an address.
+pub(crate) fn piece(text: &str) -> String {
+    utf8_percent_encode(text, PLAIN).to_string()
+}
+
+/// The address of a job's page.
+pub(crate) fn address(job: &str, rest: &str) -> String {
+    format!("/job/{}/{rest}", piece(job))
+}
+
+/// The address of a step in the work view.
+pub(crate) fn step_address(job: &str, step: &str) -> String {
+    address(job, &format!("now?step={}", piece(step)))
+}
+
+/// The address of an item.
+pub(crate) fn item_address(job: &str, item: &str) -> String {
+    address(job, &format!("item/{}", piece(item)))
+}

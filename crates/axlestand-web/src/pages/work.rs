@@ -1,0 +1,256 @@
+//! The work view: one step at a time.
+
+use super::form::{entry, hidden, line, number};
+use super::shell::{Frame, page};
+use super::{address, item_address, step_address};
+use crate::app::Shared;
+use crate::choices::Choices;
+use crate::problem::Problem;
+use axlestand_garage::fastening::AtHand;
+use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
+use axlestand_garage::{Hand, Room, Units, View, corner_picture};
+use axum::extract::{Path, Query, State};
+use maud::{Markup, PreEscaped, html};
+use serde::Deserialize;
+
+/// Which step, and what was recorded just before.
+#[derive(Debug, Default, Deserialize)]
+pub(crate) struct Asked {
+    step: Option<String>,
+    told: Option<String>,
+}
+
+/// Everything that the page shows.
+pub(crate) struct Work {
+    pub(crate) head: HeadView,
+    pub(crate) work: WorkView,
+    /// The corner with what the step touches, as SVG.
+    pub(crate) picture: Option<String>,
+    /// The entry that was recorded just before.
+    pub(crate) told: Option<LogLine>,
+}
+
+pub(crate) async fn now(
+    State(app): State<Shared>,
+    Path(job): Path<String>,
+    Query(asked): Query<Asked>,
+    choices: Choices,
+) -> Result<Markup, Problem> {
+    let units = choices.units(&app);
+    let shown = app
+        .job(job, move |garage, job| {
+            let work = work(job, asked.step.as_deref(), &AtHand::default(), units)?;
+            let told = asked.told.filter(|id| id.len() >= 8);
+            let told = told
+                .and_then(|id| log(job).into_iter().find(|line| !line.withdrawn && line.id.starts_with(&id)));
+            Ok(Work { head: garage.head(job)?, picture: picture(job, work.step.as_ref(), units), work, told })
+        })
+        .await?;
+    Ok(work_page(&shown, choices))
+}
+
+fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, units: Units) -> Option<String> {
+    let step = step?;
+    let side = match step.side? {
+        "left" => Hand::Left,
+        _ => Hand::Right,
+    };
+    corner_picture(job, side, View::Oblique, Room::Narrow, Some(&step.row.action), units).ok()
+}
+
+pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
+    let job = shown.head.job.as_str();
+    let body = html! {
+        @if let Some(told) = &shown.told { (told_line(job, told)) }
+        @if let Some(why) = &shown.work.come_down { p.caution { (why) "." } }
+        @match &shown.work.step {
+            Some(step) => (step_card(job, step, shown.picture.as_deref())),
+            None => (nothing_left(&shown.head)),
+        }
+        @if !shown.work.then.is_empty() {
+            section.then aria-labelledby="then" {
+                h2 #then { "After it" }
+                ol { @for row in &shown.work.then { li { (row_link(job, row)) } } }
+            }
+        }
+    };
+    let title = shown.work.step.as_ref().map_or("Now", |step| step.row.text.as_str());
+    page(&Frame { title, head: Some(&shown.head), here: "now", choices }, &body)
+}
+
+fn told_line(job: &str, told: &LogLine) -> Markup {
+    let undo = html! {
+        (hidden("entry", &told.id))
+        button.small type="submit" { "Take it back" }
+    };
+    html! { div.told { p { "Recorded: " (told.text) } (entry(job, "take-back", &undo)) } }
+}
+
+/// A row as a link into the work view.
+pub(crate) fn row_link(job: &str, row: &RowView) -> Markup {
+    html! {
+        a.row href=(step_address(job, &row.action)) data-action=(row.action) {
+            @if let Some(number) = row.number { b.number { (number) } " " }
+            (row.text)
+            span.place { (row.place) }
+        }
+    }
+}
+
+fn nothing_left(head: &HeadView) -> Markup {
+    html! {
+        h1 { @if head.finished == head.total { "Every row is done or left out" } @else { "Nothing can be done right now" } }
+        p { (head.finished) " of " (head.total) " rows." }
+        p { a.button href=(address(&head.job, "prove")) { "What still stands between the car and the road" } }
+        p { a.button href=(address(&head.job, "open")) { "Open items: " (head.open) } }
+    }
+}
+
+fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
+    let row = &step.row;
+    html! {
+        article.step data-action=(row.action) data-number=[row.number] {
+            @if let Some(caution) = &row.caution { p.caution { strong { "Caution: " } (caution) } }
+            h1 {
+                @if let Some(number) = row.number { span.number { (number) } " " }
+                (row.text)
+            }
+            p.place { @if let Some(side) = step.side { b.side { (side.to_uppercase()) } " " } (row.place) }
+            @if row.status == "done" { p.state { "✓ done" } }
+            @if row.status == "skipped" { p.state { "– left out" } }
+            @if let Some(figure) = &step.figure { (figure_block(figure)) }
+            @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
+            @if step.figure.is_none() && step.look_up.is_none() {
+                @if let Some(torque) = &row.torque { p.torque { (torque) } }
+            }
+            @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
+            @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
+            @for remark in &row.remarks { p.remark { (remark) } }
+            @if let Some(set) = &row.set {
+                @for warning in &set.warnings { p.caution { (warning) } }
+                @for then in &set.then { p.remark { (then) } }
+                @if set.settled { (reasons(set)) }
+            }
+            @if let Some(picture) = picture { figure.picture { (PreEscaped(picture)) } }
+            (answers(job, step))
+        }
+    }
+}
+
+fn figure_block(figure: &FigureView) -> Markup {
+    html! {
+        div.figure {
+            p.big { span.digits { (figure.number) } " " span.unit { (figure.unit) } @if let Some(angle) = &figure.angle { " " span.angle { (angle) } } }
+            p.second { (figure.second) }
+            p {
+                @if let Some(condition) = &figure.condition { (condition) ", " }
+                @if let Some(state) = figure.car_state { "car " (state) ", " }
+                span.source { (figure.source) }
+            }
+            @if let Some(line) = &figure.on_wrench { p.wrench { (line) } }
+        }
+    }
+}
+
+fn look_up_block(job: &str, step: &StepView, place: &str) -> Markup {
+    html! {
+        div.figure.missing {
+            p { strong { "No torque yet. " } "Look it up: " (place) ". It is never made up here." }
+            p { a href=(item_address(job, &step.item)) { "Write value and source into the vehicle file" } }
+        }
+    }
+}
+
+fn reasons(set: &axlestand_garage::fastening::SettingView) -> Markup {
+    html! {
+        details {
+            summary { "Why this number" }
+            dl { @for reason in &set.reasons { dt { (reason.what) } dd { (reason.text) @if let Some(source) = &reason.source { " " span.source { (source) } } } } }
+        }
+    }
+}
+
+/// What can be answered to a step: done, read, and what goes wrong.
+fn answers(job: &str, step: &StepView) -> Markup {
+    let row = &step.row;
+    html! {
+        div.answers {
+            @if !step.first.is_empty() {
+                div.not-yet {
+                    h2 { "Not yet" }
+                    ul.reasons { @for (why, first) in &step.first { li {
+                        (why)
+                        @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
+                    } } }
+                }
+            }
+            @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
+            @else { (done_form(job, step)) }
+            div.trouble {
+                @if step.may_stick {
+                    (entry(job, "stuck", &html! { (hidden("item", &step.item)) button type="submit" { "Stuck" } }))
+                }
+                (entry(job, "broken", &html! { (hidden("item", &step.item)) button type="submit" { "Broke" } }))
+                a.button href=(item_address(job, &step.item)) { "Can’t find" }
+                button type="button" data-speak hidden { "Read aloud" }
+            }
+            details {
+                summary { "Note" }
+                (entry(job, "note", &html! {
+                    (hidden("item", &step.item))
+                    (line("Note", "text", "what you saw", true))
+                    button type="submit" { "Keep the note" }
+                }))
+            }
+            details {
+                summary { "Leave it out" }
+                (entry(job, "skip", &html! {
+                    (hidden("rows", &row.action))
+                    (line("Why", "reason", "say why", true))
+                    button type="submit" { "Leave it out" }
+                }))
+            }
+        }
+    }
+}
+
+fn reading_form(job: &str, reading: &str) -> Markup {
+    entry(
+        job,
+        "read",
+        &html! {
+            (hidden("reading", reading))
+            label.reading { span { "Reading, with its unit" } input name="value" placeholder="612 ± 1 mm" inputmode="text" autocomplete="off" required; }
+            button.big type="submit" { "Record" }
+        },
+    )
+}
+
+fn done_form(job: &str, step: &StepView) -> Markup {
+    let tightens = step.figure.is_some() || step.look_up.is_some();
+    entry(
+        job,
+        "done",
+        &html! {
+            (hidden("rows", &step.row.action))
+            button.big.done type="submit" { "Done" }
+            details {
+                summary { "Done, but otherwise" }
+                @if tightens {
+                    (line("Torque reached", "torque", "110 N·m", false))
+                    (line("Where that value stands", "source", "manual, page", false))
+                    (line("Thread as it is", "condition", "dry, oiled, anti-seize", false))
+                    (line("Wrench", "wrench", "", false))
+                    label.switch { input type="checkbox" name="seated" value="yes"; span { "Only seated: the final torque comes later" } }
+                }
+                @if step.verb == "undo" { (number("Tray place", "tray", "7")) }
+                @if step.verb == "fit" {
+                    (line("Length of what goes in", "length", "85 mm", false))
+                    label.switch { input type="checkbox" name="reused" value="yes"; span { "The old one went back in" } }
+                    label.switch { input type="checkbox" name="fresh" value="yes"; span { "A new one went in" } }
+                }
+                (line("Remark", "note", "", false))
+            }
+        },
+    )
+}

@@ -1,0 +1,91 @@
+//! What goes wrong, as a page: what, why, what to do.
+
+use crate::choices::Choices;
+use crate::pages::shell::{Frame, page};
+use axlestand_garage::GarageError;
+use axlestand_garage::delivery::{RefusalView, refusal_of};
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Response};
+use maud::{Markup, html};
+
+/// A request that cannot be answered as asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Problem {
+    pub(crate) status: StatusCode,
+    pub(crate) title: &'static str,
+    pub(crate) refusal: RefusalView,
+}
+
+impl Problem {
+    /// A problem in one sentence, with what to do.
+    pub(crate) fn new(status: StatusCode, title: &'static str, text: impl Into<String>, hint: &str) -> Self {
+        let because = axlestand_garage::delivery::RefusedBecause { text: text.into(), first: None };
+        let hint = (!hint.is_empty()).then(|| hint.to_owned());
+        Self { status, title, refusal: RefusalView { reasons: vec![because], hint } }
+    }
+
+    pub(crate) fn not_here(what: &str) -> Self {
+        let text = format!("There is nothing at this address: {what}.");
+        Self::new(StatusCode::NOT_FOUND, "Not here", text, "Go to the start and choose from there.")
+    }
+
+    pub(crate) fn of_the_program() -> Self {
+        Self::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The program failed",
+            "Something in Axlestand broke while it answered; what was acknowledged before is safe.",
+            "Load the page again. Does it fail again, use the command line and keep the garage's folder as it is.",
+        )
+    }
+
+    /// The reasons as text.
+    pub(crate) fn text(&self) -> String {
+        self.refusal.reasons.iter().map(|reason| reason.text.as_str()).collect::<Vec<_>>().join("; ")
+    }
+}
+
+impl From<GarageError> for Problem {
+    fn from(error: GarageError) -> Self {
+        let (status, title) = match &error {
+            GarageError::Refused(_) | GarageError::Kept(_) => (StatusCode::CONFLICT, "Not now"),
+            GarageError::NoJob(_) | GarageError::NoGarage(_) => (StatusCode::NOT_FOUND, "No such job"),
+            GarageError::Selection(_) | GarageError::Name(_) => (StatusCode::NOT_FOUND, "Not in this job"),
+            GarageError::Busy => (StatusCode::SERVICE_UNAVAILABLE, "The garage is busy"),
+            GarageError::DiskFull => (StatusCode::INSUFFICIENT_STORAGE, "The disk is full"),
+            why if why.is_of_the_machine() => {
+                (StatusCode::INTERNAL_SERVER_ERROR, "The garage cannot be used")
+            }
+            _ => (StatusCode::UNPROCESSABLE_ENTITY, "Not understood"),
+        };
+        Self { status, title, refusal: refusal_of(&error) }
+    }
+}
+
+/// The reasons, each with what has to be done first.
+pub(crate) fn reasons(refusal: &RefusalView, job: Option<&str>) -> Markup {
+    html! {
+        ul.reasons {
+            @for reason in &refusal.reasons {
+                li {
+                    (reason.text)
+                    @if let (Some(first), Some(job)) = (&reason.first, job) {
+                        " " a.do-first href=(crate::pages::step_address(job, first)) { "Do this first" }
+                    }
+                }
+            }
+        }
+        @if let Some(hint) = &refusal.hint { p { (hint) } }
+    }
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        let body = html! {
+            h1 { (self.title) }
+            (reasons(&self.refusal, None))
+            p { a.button href="/" { "To the start" } }
+        };
+        let frame = Frame { title: self.title, head: None, here: "", choices: Choices::default() };
+        (self.status, Html(page(&frame, &body).into_string())).into_response()
+    }
+}

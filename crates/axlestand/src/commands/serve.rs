@@ -1,0 +1,148 @@
+//! The garage app: serving it, and the devices that may use it.
+
+use super::{MakeClock, demo, garage};
+use crate::arguments::Cli;
+use crate::output::{Failure, Output};
+use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
+use axlestand_garage::{Garage, SystemClock, qr_text};
+use axlestand_web::{Pairing, Serving};
+use serde_json::json;
+use std::net::{IpAddr, UdpSocket};
+use std::path::Path;
+use std::sync::Arc;
+
+/// Serves the garage app until the program is stopped.
+pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let folder = if args.demo { demo::half_done()? } else { cli.garage.clone() };
+    let lan = match &args.lan {
+        None => None,
+        Some(Some(address)) => Some(*address),
+        Some(None) => Some(own_address()?),
+    };
+    // Made where there is none, so that the first job can be started in the app.
+    let mut garage = Garage::open_or_create(&folder, Box::new(SystemClock))?;
+    let secret = lan.map(|_| garage.pairing_secret()).transpose()?;
+    drop(garage);
+    let serving = Serving {
+        folder: folder.clone(),
+        units: cli.units(),
+        clock: Arc::new(|| Box::new(SystemClock)),
+        port: args.port,
+        lan,
+    };
+    let mut said = Ok(());
+    axlestand_web::serve(serving, |pairing| {
+        said = tell(&folder, args.demo, pairing, secret.as_deref(), output);
+    })?;
+    said?;
+    Ok(true)
+}
+
+/// Says where the app answers and how a device comes in.
+fn tell(
+    folder: &Path,
+    demo: bool,
+    pairing: &Pairing,
+    secret: Option<&str>,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    let own = format!("http://localhost:{}", pairing.port);
+    if output.is_json() {
+        let code = secret.map(|secret| way_in(&pairing.address, secret));
+        output.json(&json!({ "address": own, "garage": folder, "pair": code }))?;
+        return output.flush();
+    }
+    output.line(format!("The garage app: {own}"))?;
+    output.line(format!(
+        "  garage: {}{}",
+        folder.display(),
+        if demo { " (invented, half done)" } else { "" }
+    ))?;
+    if let Some(secret) = secret {
+        tell_way_in(&pairing.address, secret, output)?;
+    } else {
+        output.line("  for this machine alone; a phone in the same network: axlestand serve --lan")?;
+    }
+    output.line("  stop it with Ctrl-C; what was acknowledged is safe")?;
+    output.flush()
+}
+
+fn way_in(address: &str, secret: &str) -> String {
+    format!("{address}/pair#{secret}")
+}
+
+fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    output.line("")?;
+    output.line("Let a phone in: scan this with its camera, within ten minutes, once.")?;
+    output.line(qr_text(&way_in(address, secret)))?;
+    output.line(format!("Or open {address}/pair and type the code: {secret}"))?;
+    output
+        .line("  over plain http others in the same network can read along: use a network that you trust")?;
+    output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
+}
+
+/// This machine's address in its network: the one that it would reach others from. Nothing is sent.
+fn own_address() -> Result<IpAddr, Failure> {
+    let asked = UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
+        // An address of documentation (RFC 5737): only the route to it is looked up.
+        socket.connect("192.0.2.1:9")?;
+        socket.local_addr()
+    });
+    match asked {
+        Ok(address) if !address.ip().is_loopback() && !address.ip().is_unspecified() => Ok(address.ip()),
+        _ => Err(Failure::Usage(
+            "this machine's address in the home network is not found: give it, like --lan 192.168.1.20"
+                .to_owned(),
+        )),
+    }
+}
+
+/// Lists devices, lets one in, shuts one out.
+pub(super) fn devices(
+    cli: &Cli,
+    args: &DevicesArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let mut garage = garage(cli, clock)?;
+    match &args.command {
+        None | Some(DevicesCommand::List) => list(&garage, output),
+        Some(DevicesCommand::Pair) => {
+            let secret = garage.pairing_secret()?;
+            let address = format!("http://{}:{PORT}", own_address()?);
+            if output.is_json() {
+                output.json(&json!({ "pair": way_in(&address, &secret) }))?;
+            } else {
+                tell_way_in(&address, &secret, output)?;
+            }
+            Ok(true)
+        }
+        Some(DevicesCommand::ShutOut { device }) => {
+            let device = garage.shut_out(device)?;
+            if output.is_json() {
+                output.json(&device)?;
+            } else {
+                output.line(format!("Shut out: {}.", device.name))?;
+            }
+            Ok(true)
+        }
+    }
+}
+
+fn list(garage: &Garage, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let devices = garage.devices()?;
+    if output.is_json() {
+        output.json(&devices)?;
+        return Ok(true);
+    }
+    if devices.is_empty() {
+        output.line("No device was let in yet: axlestand serve --lan shows the way in.")?;
+    }
+    for device in devices {
+        let id = device.id.get(..8).unwrap_or(&device.id);
+        let at = device.paired.get(..16).unwrap_or(&device.paired).replace('T', " ");
+        let shut = device.shut.as_ref().map_or("", |_| "  (shut out)");
+        output.line(format!("{id}  {}  let in {at}{shut}", device.name))?;
+    }
+    Ok(true)
+}

@@ -1,0 +1,44 @@
+//! The command line of the garage app.
+
+use clap::{Args, Subcommand};
+use std::net::IpAddr;
+
+/// The port that is used where none is given: phones keep what is not sent yet under it.
+pub(crate) const PORT: u16 = 7717;
+
+#[derive(Debug, Args)]
+#[command(after_help = "axlestand serve --demo     an invented job, half done, to look around in\n\
+    axlestand serve            this garage, for this machine alone\n\
+    axlestand serve --lan      also for a phone in the same network: shows a QR code to scan\n\
+    What is acknowledged is safe when the server is stopped (Ctrl-C) or the machine dies.")]
+pub(crate) struct ServeArgs {
+    /// Serve an invented job, half done, from a folder of its own.
+    #[arg(long)]
+    pub(crate) demo: bool,
+    /// Let devices of the home network in, each by a code; give this machine's address there where
+    /// it is not found by itself.
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1)]
+    pub(crate) lan: Option<Option<IpAddr>>,
+    /// The port. Stay with one: phones keep what is not sent yet under it.
+    #[arg(long, default_value_t = PORT)]
+    pub(crate) port: u16,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DevicesArgs {
+    #[command(subcommand)]
+    pub(crate) command: Option<DevicesCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum DevicesCommand {
+    /// The devices that were let in.
+    List,
+    /// A new code to let one more device in, good once and for ten minutes.
+    Pair,
+    /// Shut a device out, by its name or the beginning of its id.
+    ShutOut {
+        /// Which.
+        device: String,
+    },
+}
