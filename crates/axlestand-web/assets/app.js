@@ -207,6 +207,6 @@ if (document.body.dataset.job) {
     else void go(location.pathname + location.search, false);
   }, up);
 }
-setInterval(() => { void pending().then((entries) => entries.length && send()); }, 5000);
+setInterval(() => { void pending().then((entries) => { if (entries.length) void send(); }); }, 5000);
 ready();
 void send();
