@@ -1,6 +1,6 @@
 // @ts-check
 /** Chromium as Debian packs it, with a user folder of its own for every start. */
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
@@ -12,24 +12,35 @@ export const PHONE = { width: 390, height: 844 };
 export const NARROW = { width: 320, height: 640 };
 export const DESK = { width: 1280, height: 900 };
 
+/** @typedef {import('playwright-core').Page} Page */
+/** @typedef {import('playwright-core').BrowserContext & {end: () => Promise<void>}} Device */
+
 function program() {
   const found = [process.env.AXLESTAND_CHROMIUM, '/usr/bin/chromium', '/usr/bin/chromium-browser'].find((path) => path && existsSync(path));
   if (!found) throw new Error('no Chromium: apt-get install chromium, or name one in AXLESTAND_CHROMIUM');
   return found;
 }
 
-/** One browser window's store of cookies and pages: a device.
- * @param {Omit<import('playwright-core').BrowserContextOptions, 'baseURL'>} [as]
- * @returns {Promise<import('playwright-core').BrowserContext & {end: () => Promise<void>}>} */
-export async function device(as = {}) {
+/** A browser with its own store of cookies and pages: a device. `text` is the size of text that its user
+ * has set, px (16 as it comes, 32 is 200 %).
+ * @param {import('playwright-core').BrowserContextOptions & {text?: number}} [as] @returns {Promise<Device>} */
+export async function device({ text, ...as } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'axlestand-browser-'));
+  if (text) {
+    mkdirSync(join(folder, 'Default'));
+    const webprefs = { default_font_size: text, default_fixed_font_size: text };
+    writeFileSync(join(folder, 'Default', 'Preferences'), JSON.stringify({ webkit: { webprefs } }));
+  }
   const context = await chromium.launchPersistentContext(folder, { executablePath: program(), args: FLAGS, viewport: PHONE, ...as });
-  context.setDefaultTimeout(15_000);
+  context.setDefaultTimeout(20_000);
   return Object.assign(context, { end: async () => { await context.close(); rmSync(folder, { recursive: true, force: true }); } });
 }
 
-/** Waits until the page's script runs and stands still: no answer is on its way. @param {import('playwright-core').Page} page */
-export async function settled(page) {
-  await page.waitForFunction(() => document.readyState === 'complete');
-  await page.evaluate(() => new Promise((ok) => requestAnimationFrame(() => requestAnimationFrame(ok))));
+/** What goes wrong in the page's script or is kept from it by the policy. @param {Page} page @returns {string[]} */
+export function troubles(page) {
+  /** @type {string[]} */
+  const seen = [];
+  page.on('pageerror', (error) => seen.push(String(error)));
+  page.on('console', (line) => { if (line.type() === 'error' && !/Failed to load resource/.test(line.text())) seen.push(line.text()); });
+  return seen;
 }

@@ -1,6 +1,6 @@
 //! The garage app: the whole job in a browser, on the phone beside the car.
 //!
-//! [`serve`] answers requests until it is told to stop; [`report_page`] renders a report that stands
+//! [`serve`] answers requests until it is told to stop ([`app`] is the same without a socket); [`report_page`] renders a report that stands
 //! alone. Pages are rendered on the server from the garage's views and work without script for
 //! reading and recording; the script in `assets/` adds what a phone in a garage needs: a queue for bad
 //! signal, live updates, reading aloud.
@@ -24,4 +24,4 @@ mod routes;
 mod serve;
 
 pub use pages::report::report_page;
-pub use serve::{MakeClock, Pairing, ServeError, Serving, serve};
+pub use serve::{MakeClock, Pairing, ServeError, Serving, app, serve};

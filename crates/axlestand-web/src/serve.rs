@@ -79,20 +79,25 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
     })?;
     let port = listener.local_addr().map_err(ServeError::Failed)?.port();
     let pairing = Pairing { address: format!("http://{}:{port}", shown(serving.lan)), port };
-    let app = Arc::new(App {
-        live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
-        folder: serving.folder,
-        units: serving.units,
-        clock: serving.clock,
-        doors: Doors::new(port, serving.lan),
-    });
-    let service = routes(app).into_make_service_with_connect_info::<SocketAddr>();
+    let service = app(serving, port).into_make_service_with_connect_info::<SocketAddr>();
     started(&pairing);
     // What was acknowledged is durable, so that nothing has to be waited for at the end.
     tokio::select! {
         served = axum::serve(listener, service) => served.map_err(ServeError::Failed),
         () = told_to_stop() => Ok(()),
     }
+}
+
+/// The app without a socket, as it answers on `port`. Who asks stands in the request's extensions as
+/// `ConnectInfo<SocketAddr>`; without that it counts as a device that was not let in.
+pub fn app(serving: Serving, port: u16) -> axum::Router {
+    routes(Arc::new(App {
+        live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
+        folder: serving.folder,
+        units: serving.units,
+        clock: serving.clock,
+        doors: Doors::new(port, serving.lan),
+    }))
 }
 
 /// An address as it stands in a URL.

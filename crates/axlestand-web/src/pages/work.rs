@@ -1,6 +1,6 @@
 //! The work view: one step at a time.
 
-use super::form::{entry, hidden, line, number};
+use super::form::{entry, hidden, line, named_entry, number};
 use super::shell::{Frame, page};
 use super::{address, item_address, step_address};
 use crate::app::Shared;
@@ -133,6 +133,17 @@ fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
             }
             @if let Some(picture) = picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
+            (at_hand(step))
+        }
+    }
+}
+
+/// The answer's button, which stays within a thumb's reach however long the step's page is.
+fn at_hand(step: &StepView) -> Markup {
+    html! {
+        div.at-hand {
+            @if step.reading.is_some() { button.big type="submit" form="answer" { "Record" } }
+            @else { button.big.done.waits[!step.first.is_empty()] type="submit" form="answer" { "Done" } }
         }
     }
 }
@@ -215,25 +226,25 @@ fn answers(job: &str, step: &StepView) -> Markup {
 }
 
 fn reading_form(job: &str, reading: &str) -> Markup {
-    entry(
+    named_entry(
         job,
         "read",
+        "answer",
         &html! {
             (hidden("reading", reading))
             label.reading { span { "Reading, with its unit" } input name="value" placeholder="612 ± 1 mm" inputmode="text" autocomplete="off" required; }
-            button.big type="submit" { "Record" }
         },
     )
 }
 
 fn done_form(job: &str, step: &StepView) -> Markup {
     let tightens = step.figure.is_some() || step.look_up.is_some();
-    entry(
+    named_entry(
         job,
         "done",
+        "answer",
         &html! {
             (hidden("rows", &step.row.action))
-            button.big.done type="submit" { "Done" }
             details {
                 summary { "Done, but otherwise" }
                 @if tightens {
