@@ -76,6 +76,11 @@ pub fn event_text(event: &Event) -> String {
         Event::Chosen { item, way: Some(way) } => format!("chosen for {item}: {way}"),
         Event::Chosen { item, way: None } => format!("chosen for {item}: the usual manner"),
         Event::Seen { item, field, value } => format!("seen at {item}: {field} {value}"),
+        Event::Pictured { action, note, .. } => {
+            let of = action.as_ref().map(|action| format!(" of {action}")).unwrap_or_default();
+            let note = note.as_ref().map(|note| format!(": {note}")).unwrap_or_default();
+            format!("photo{of}{note}")
+        }
         Event::Note { item: Some(item), text } => format!("note on {item}: {text}"),
         Event::Note { item: None, text } => format!("note: {text}"),
         Event::Withdrawn { entry, reason } => {
