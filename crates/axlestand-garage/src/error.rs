@@ -164,9 +164,7 @@ impl GarageError {
             Self::Entry { .. } => Some(
                 "keep the garage as it is, and work on with a copy from your backup; nothing was changed",
             ),
-            Self::Photo(_) => {
-                Some("send a JPEG, PNG or WebP picture; the camera's usual setting will do")
-            }
+            Self::Photo(_) => Some("send a JPEG, PNG or WebP picture; the camera's usual setting will do"),
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was acknowledged before is safe",
             ),

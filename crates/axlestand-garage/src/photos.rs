@@ -6,7 +6,7 @@
 use crate::error::GarageError;
 use crate::job::{Garage, Recorded};
 use crate::{select, typed};
-use axlestand_ledger::{Action, Event};
+use axlestand_ledger::Event;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits};
 use serde::Serialize;
@@ -140,12 +140,12 @@ pub fn photos(job: &Job) -> Vec<PhotoView> {
     pictured.collect()
 }
 
-/// The photos of what a step is about: those taken while it came apart are seen where it goes back.
+/// The photos of an item: those taken while it came apart are seen where it goes back.
 #[must_use]
-pub fn photos_of(job: &Job, action: &Action) -> Vec<PhotoView> {
+pub fn photos_of(job: &Job, item: &str) -> Vec<PhotoView> {
     let of_item = |photo: &PhotoView| {
-        let item = photo.action.as_deref().and_then(|text| text.split_once(':')).map(|(_, item)| item);
-        item == Some(action.item.as_str())
+        let of = photo.action.as_deref().and_then(|text| text.split_once(':')).map(|(_, item)| item);
+        of == Some(item)
     };
     photos(job).into_iter().filter(of_item).collect()
 }

@@ -239,7 +239,10 @@ impl JobState {
             }
             Event::Note { item, text } => self.notes.push((entry.at.clone(), item.clone(), text.clone())),
             // Photos, gauge readings and turns are lists of their own, told by the entries.
-            Event::Pictured { .. } | Event::Gauged { .. } | Event::Turned { .. } | Event::Withdrawn { .. } => {}
+            Event::Pictured { .. }
+            | Event::Gauged { .. }
+            | Event::Turned { .. }
+            | Event::Withdrawn { .. } => {}
         }
     }
 

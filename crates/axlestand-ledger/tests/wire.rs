@@ -179,7 +179,11 @@ fn remarks() -> Vec<(&'static str, Event)> {
         ("seen", Event::Seen { item: id("arm-bolt.left"), field: "thread".into(), value: "M12×1.5".into() }),
         (
             "pictured",
-            Event::Pictured { action: Some(act("undo:arm-bolt.left")), file: "00ff.jpg".into(), note: note.clone() },
+            Event::Pictured {
+                action: Some(act("undo:arm-bolt.left")),
+                file: "00ff.jpg".into(),
+                note: note.clone(),
+            },
         ),
         ("pictured-bare", Event::Pictured { action: None, file: "00ff.jpg".into(), note: None }),
         ("note", Event::Note { item: Some(item), text: "grüße — 🔧".into() }),
