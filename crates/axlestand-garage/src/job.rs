@@ -13,6 +13,7 @@ use axlestand_model::{ItemId, Stage};
 use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// The setting that names the current job.
 const CURRENT_JOB: &str = "current-job";
@@ -38,6 +39,9 @@ pub struct Job {
     pub state: JobState,
     /// Something to tell the owner, such as a vehicle file that cannot be used as it is now.
     pub notice: Option<String>,
+    /// The plan once it was made, with the number of entries that it follows from: a page asks for it
+    /// several times.
+    made: OnceLock<(usize, Plan)>,
 }
 
 /// What starts a job.
@@ -197,7 +201,7 @@ impl Garage {
                 return Err(GarageError::JobExists(name.to_owned()));
             }
             let (name, car) = (name.to_owned(), car.clone());
-            let mut job = Job { name, car, state: JobState::default(), notice: None };
+            let mut job = Job { name, car, state: JobState::default(), notice: None, made: OnceLock::new() };
             let id = draft.add(&mut job, event)?;
             draft.ids.push(id);
             Ok((job, ()))
@@ -259,6 +263,7 @@ impl Garage {
                         draft.add(&mut job, event)?;
                     }
                     job.car = car;
+                    job.made = OnceLock::new();
                 }
                 Some(Err(why)) => job.notice = Some(why),
                 None => {}
@@ -286,7 +291,7 @@ impl Garage {
             let mut draft = Draft { clock, made, entries: Vec::new(), ids: Vec::new() };
             let (mut job, answer) = decide(&entries, &mut draft)?;
             let (mut added, mut dropped) = (Vec::new(), Vec::new());
-            let change = match plan_change(&job.car, &job.state) {
+            let change = match plan_change(&job) {
                 Ok(change) => change,
                 Err(why) if entries.is_empty() => return Err(why),
                 // What was recorded is true all the same; the plan stays as it was.
@@ -345,7 +350,16 @@ impl Job {
     /// # Errors
     /// [`GarageError`] where a goal can no longer be reached.
     pub fn plan(&self) -> Result<Plan, GarageError> {
-        make_plan(&self.car, &self.state)
+        let entries = self.state.entries.len();
+        if let Some((of, plan)) = self.made.get()
+            && *of == entries
+        {
+            return Ok(plan.clone());
+        }
+        let plan = order(&self.car, &self.state, scope(&self.car, &self.state)?)?;
+        // A plan made of an earlier state stays where it is and is not used.
+        let _ = self.made.set((entries, plan.clone()));
+        Ok(plan)
     }
 
     /// The owner's toolbox, where one was given.
@@ -403,10 +417,6 @@ fn path_text(car: &Path) -> Result<String, GarageError> {
     })
 }
 
-fn make_plan(car: &Car, state: &JobState) -> Result<Plan, GarageError> {
-    Ok(order(car, state, scope(car, state)?)?)
-}
-
 struct PlanChange {
     rows: Vec<PlannedRow>,
     ways: Vec<ItemId>,
@@ -416,8 +426,8 @@ struct PlanChange {
 
 /// The new plan, where its rows are others than those planned so far. A row keeps its number for
 /// the whole job; a new one takes the next free number.
-fn plan_change(car: &Car, state: &JobState) -> Result<Option<PlanChange>, GarageError> {
-    let plan = make_plan(car, state)?;
+fn plan_change(job: &Job) -> Result<Option<PlanChange>, GarageError> {
+    let (plan, state) = (job.plan()?, &job.state);
     let now: BTreeSet<&Action> = state.order.iter().filter_map(|number| state.rows.get(number)).collect();
     let then: BTreeSet<&Action> = plan.rows.iter().map(|row| &row.action).collect();
     if now == then {
@@ -450,7 +460,7 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
         return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
     }
     let car = kept_car(&state.car_text).ok_or_else(|| unreadable(name))?;
-    Ok(Job { name: name.to_owned(), car, state, notice: None })
+    Ok(Job { name: name.to_owned(), car, state, notice: None, made: OnceLock::new() })
 }
 
 fn unreadable(name: &str) -> GarageError {

@@ -22,6 +22,7 @@ pub mod geometry;
 mod held_file;
 mod job;
 mod neighbours;
+pub mod photos;
 mod picture;
 mod record;
 mod select;

@@ -3,7 +3,8 @@
  * picture can be tapped, the step can be read aloud. Without script all pages still work. */
 import { offerSpeech } from './aloud.js';
 import { listen } from './live.js';
-import { flush, keepPage, keptPage, pending, put } from './queue.js';
+import { keepPhoto, sendPhotos, unsentPhotos } from './photo.js';
+import { flush, newId, keepPage, keptPage, pending, put } from './queue.js';
 
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
 let reachable = true;
@@ -28,7 +29,7 @@ async function showUnsent() {
       for (const one of document.querySelectorAll(`[data-action="${CSS.escape(value)}"]`)) one.setAttribute('data-unsent', '');
     }
   }
-  const count = entries.length;
+  const count = entries.length + (await unsentPhotos()).length;
   tell(count ? `${count} not sent yet: kept on this device${reachable ? '' : ', the server does not answer. Do not reload without it.'}` : '', 'unsent');
 }
 
@@ -78,10 +79,27 @@ function up(is) {
   void showUnsent();
 }
 
+/** A photo is kept on this device first, then sent. @param {HTMLFormElement} form @param {HTMLElement | null} button */
+async function enterPhoto(form, button) {
+  const job = document.body.dataset.job;
+  const data = new FormData(form);
+  const picture = data.get('file');
+  if (!job || !(picture instanceof Blob) || !picture.size) return;
+  const id = String(data.get('id') || newId());
+  /** @type {[string, string][]} */
+  const fields = [['do', 'photo'], ['step', String(data.get('step') ?? '')], ['note', String(data.get('note') ?? '')]];
+  if (button instanceof HTMLButtonElement) button.disabled = true;
+  await keepPhoto({ id, job, fields, picture });
+  await send(id);
+  await go(location.pathname + location.search, false);
+}
+
 /** Sends what is pending; gives the answer to one entry, where it came. @param {string} [id] */
 async function send(id) {
   let mine;
   try {
+    const refused = await sendPhotos();
+    if (refused.length) tell(`A photo was not kept: ${refused.join('; ')}`, 'changed');
     for (;;) {
       const { answers, left } = await flush();
       mine ??= answers.find((answer) => answer.id === id);
@@ -164,6 +182,7 @@ function ready() {
 
 document.addEventListener('submit', (event) => {
   const form = event.target;
+  if (form instanceof HTMLFormElement && form.dataset.photo !== undefined) { event.preventDefault(); void enterPhoto(form, event.submitter); return; }
   if (!(form instanceof HTMLFormElement) || !form.dataset.entry) return;
   event.preventDefault();
   void enter(form, event.submitter);
@@ -207,6 +226,6 @@ if (document.body.dataset.job) {
     else void go(location.pathname + location.search, false);
   }, up);
 }
-setInterval(() => { void pending().then((entries) => { if (entries.length) void send(); }); }, 5000);
+setInterval(() => { void Promise.all([pending(), unsentPhotos()]).then(([entries, photos]) => { if (entries.length + photos.length) void send(); }); }, 5000);
 ready();
 void send();

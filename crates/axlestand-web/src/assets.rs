@@ -16,6 +16,7 @@ const FILES: &[(&str, &str, &[u8])] = &[
     ("app.js", SCRIPT, include_bytes!("../assets/app.js")),
     ("aloud.js", SCRIPT, include_bytes!("../assets/aloud.js")),
     ("live.js", SCRIPT, include_bytes!("../assets/live.js")),
+    ("photo.js", SCRIPT, include_bytes!("../assets/photo.js")),
     ("queue.js", SCRIPT, include_bytes!("../assets/queue.js")),
     ("icon.svg", "image/svg+xml", include_bytes!("../assets/icon.svg")),
 ];

@@ -2,9 +2,10 @@
 
 use crate::access::{self, guard};
 use crate::app::Shared;
-use crate::pages::{corner, devices, home, item, ledger, look, open, settings, stage, work};
+use crate::pages::{corner, devices, home, item, ledger, look, open, photo, settings, stage, work};
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, live};
+use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
 use axum::http::{StatusCode, Uri};
@@ -26,6 +27,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/look", get(look::look))
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
+        .route("/photo", post(photo::form).layer(DefaultBodyLimit::max(MOST_BYTES + MOST)))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -34,6 +36,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/settings", get(settings::settings).post(settings::keep))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))
+        .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
         .route("/live", get(live::events))

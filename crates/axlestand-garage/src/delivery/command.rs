@@ -60,6 +60,17 @@ pub enum Command {
         /// Why.
         reason: String,
     },
+    /// A photo that was kept before ([`crate::Garage::keep_photo`]).
+    Photo {
+        /// Of which step.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<String>,
+        /// The name under which it was kept.
+        file: String,
+        /// A remark.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
     /// A remark.
     Note {
         /// About what.
@@ -166,6 +177,8 @@ impl Command {
             Self::Replaced(remark) => with("A new one lies ready", remark),
             Self::Choose { item, way } => format!("Chosen for {item}: {way}"),
             Self::Skip { rows, reason } => format!("Left out: {rows} ({reason})"),
+            Self::Photo { step: Some(step), .. } => format!("Photo of {step}"),
+            Self::Photo { .. } => "Photo".to_owned(),
             Self::Note { item: Some(item), text } => format!("Note on {item}: {text}"),
             Self::Note { item: None, text } => format!("Note: {text}"),
             Self::TakeBack { entry, .. } => {

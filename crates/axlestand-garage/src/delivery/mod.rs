@@ -163,6 +163,9 @@ impl Garage {
                 Answer::of(self.choose(item, (way != "usual").then_some(way.as_str()))?)
             }
             Command::Skip { rows, reason } => Answer::of(self.skip(rows, reason)?),
+            Command::Photo { step, file, note } => {
+                Answer::of(self.pictured(step.as_deref(), file, note.clone())?)
+            }
             Command::Note { item, text } => Answer::of(self.note(item.as_deref(), text)?),
             Command::TakeBack { entry, reason } => {
                 Answer::of(self.undo_entry(entry.as_deref(), reason.clone())?)

@@ -8,6 +8,7 @@ pub(crate) mod item;
 pub(crate) mod ledger;
 pub(crate) mod look;
 pub(crate) mod open;
+pub(crate) mod photo;
 pub(crate) mod report;
 pub(crate) mod settings;
 pub(crate) mod shell;

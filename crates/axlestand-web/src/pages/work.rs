@@ -1,12 +1,14 @@
 //! The work view: one step at a time.
 
 use super::form::{entry, hidden, line, named_entry, number};
+use super::photo::{photo_form, photo_strip};
 use super::shell::{Frame, page};
 use super::{address, item_address, step_address};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::fastening::AtHand;
+use axlestand_garage::photos::{PhotoView, photos_of};
 use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
 use axlestand_garage::{Hand, Room, Units, View, corner_picture};
 use axum::extract::{Path, Query, State};
@@ -26,6 +28,8 @@ pub(crate) struct Work {
     pub(crate) work: WorkView,
     /// The corner with what the step touches, as SVG.
     pub(crate) picture: Option<String>,
+    /// Photos of what the step is about.
+    pub(crate) photos: Vec<PhotoView>,
     /// The entry that was recorded just before.
     pub(crate) told: Option<LogLine>,
 }
@@ -43,7 +47,9 @@ pub(crate) async fn now(
             let told = asked.told.filter(|id| id.len() >= 8);
             let told = told
                 .and_then(|id| log(job).into_iter().find(|line| !line.withdrawn && line.id.starts_with(&id)));
-            Ok(Work { head: garage.head(job)?, picture: picture(job, work.step.as_ref(), units), work, told })
+            let picture = picture(job, work.step.as_ref(), units);
+            let photos = work.step.as_ref().map(|step| photos_of(job, &step.item)).unwrap_or_default();
+            Ok(Work { head: garage.head(job)?, picture, photos, work, told })
         })
         .await?;
     Ok(work_page(&shown, choices))
@@ -64,7 +70,7 @@ pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
         @if let Some(why) = &shown.work.come_down { p.caution { (why) "." } }
         @match &shown.work.step {
-            Some(step) => (step_card(job, step, shown.picture.as_deref())),
+            Some(step) => (step_card(job, step, shown)),
             None => (nothing_left(&shown.head)),
         }
         @if !shown.work.then.is_empty() {
@@ -106,7 +112,7 @@ fn nothing_left(head: &HeadView) -> Markup {
     }
 }
 
-fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
+fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
     let row = &step.row;
     html! {
         article.step data-action=(row.action) data-number=[row.number] {
@@ -131,7 +137,8 @@ fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
                 @for then in &set.then { p.remark { (then) } }
                 @if set.settled { (reasons(set)) }
             }
-            @if let Some(picture) = picture { figure.picture { (PreEscaped(picture)) } }
+            (photo_strip(&shown.photos))
+            @if let Some(picture) = &shown.picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
             (at_hand(step))
         }
@@ -212,6 +219,10 @@ fn answers(job: &str, step: &StepView) -> Markup {
                     (line("Note", "text", "what you saw", true))
                     button type="submit" { "Keep the note" }
                 }))
+            }
+            details {
+                summary { "Photo" }
+                (photo_form(job, &row.action))
             }
             details {
                 summary { "Leave it out" }
