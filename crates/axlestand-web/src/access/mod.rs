@@ -37,7 +37,12 @@ impl Doors {
             IpAddr::V4(v4) => v4.to_string(),
             IpAddr::V6(v6) => format!("[{v6}]"),
         }));
-        Self { hosts: names.iter().map(|name| format!("{name}:{port}")).collect(), pace: Pace::default() }
+        let mut hosts: Vec<String> = names.iter().map(|name| format!("{name}:{port}")).collect();
+        // A browser leaves the usual port out (RFC 9110, 4.2.1).
+        if port == 80 {
+            hosts.extend(names);
+        }
+        Self { hosts, pace: Pace::default() }
     }
 
     /// Whether a request is meant for us by the name it uses.

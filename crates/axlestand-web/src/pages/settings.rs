@@ -4,7 +4,7 @@ use super::shell::{Frame, page};
 use crate::choices::{Choices, Look};
 use axlestand_garage::Units;
 use axum::Form;
-use axum::http::{HeaderMap, HeaderName, HeaderValue, header};
+use axum::http::{HeaderValue, header};
 use axum::response::{AppendHeaders, IntoResponse, Redirect};
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -21,8 +21,8 @@ pub(crate) async fn settings(choices: Choices) -> Markup {
     settings_page(choices)
 }
 
-/// Keeps the choices in cookies of this device and goes back to where it came from.
-pub(crate) async fn keep(headers: HeaderMap, Form(wanted): Form<Wanted>) -> impl IntoResponse {
+/// Keeps the choices in cookies of this device.
+pub(crate) async fn keep(Form(wanted): Form<Wanted>) -> impl IntoResponse {
     let look = Look::of(&wanted.look).word();
     let hand = if wanted.hand == "left" { "left" } else { "right" };
     let units = if wanted.units == "inch" { "inch" } else { "metric" };
@@ -30,8 +30,6 @@ pub(crate) async fn keep(headers: HeaderMap, Form(wanted): Form<Wanted>) -> impl
         let cookie = format!("{name}={value}; SameSite=Strict; Path=/; Max-Age=31536000");
         (header::SET_COOKIE, HeaderValue::from_str(&cookie).unwrap_or(HeaderValue::from_static("")))
     });
-    let _ = headers;
-    let set: [(HeaderName, HeaderValue); 3] = set;
     (AppendHeaders(set), Redirect::to("/settings"))
 }
 

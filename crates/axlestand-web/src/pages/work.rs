@@ -124,6 +124,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             p.place { @if let Some(side) = step.side { b.side { (side.to_uppercase()) } " " } (row.place) }
             @if row.status == "done" { p.state { "✓ done" } }
             @if row.status == "skipped" { p.state { "– left out" } }
+            @if !step.first.is_empty() { (not_yet(job, &step.first)) }
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
             @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
             @if step.figure.is_none() && step.look_up.is_none() {
@@ -137,6 +138,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
                 @for then in &set.then { p.remark { (then) } }
                 @if set.settled { (reasons(set)) }
             }
+            @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
             (photo_strip(&shown.photos))
             @if let Some(picture) = &shown.picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
@@ -148,9 +150,37 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
 /// The answer's button, which stays within a thumb's reach however long the step's page is.
 fn at_hand(step: &StepView) -> Markup {
     html! {
-        div.at-hand {
-            @if step.reading.is_some() { button.big type="submit" form="answer" { "Record" } }
-            @else { button.big.done.waits[!step.first.is_empty()] type="submit" form="answer" { "Done" } }
+        @if step.reading.is_some() { div.at-hand { button.big type="submit" form="answer" { "Record" } } }
+        @else if step.row.status != "done" {
+            div.at-hand { button.big.done.waits[!step.first.is_empty()] type="submit" form="answer" { "Done" } }
+        }
+    }
+}
+
+/// Reasons that are shown at once; the rest is one tap away, so that the step itself stays in view.
+const AT_ONCE: usize = 2;
+
+/// Why it cannot be done now: before the torque, which would be set too early otherwise.
+fn not_yet(job: &str, first: &[(String, Option<String>)]) -> Markup {
+    let (now, more) = first.split_at(first.len().min(AT_ONCE));
+    let line = |(why, first): &(String, Option<String>)| {
+        html! {
+            li {
+                (why)
+                @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
+            }
+        }
+    };
+    html! {
+        div.not-yet {
+            h2 { "Not yet" }
+            ul.reasons { @for one in now { (line(one)) } }
+            @if !more.is_empty() {
+                details {
+                    summary { (more.len()) " more" }
+                    ul.reasons { @for one in more { (line(one)) } }
+                }
+            }
         }
     }
 }
@@ -188,22 +218,12 @@ fn reasons(set: &axlestand_garage::fastening::SettingView) -> Markup {
     }
 }
 
-/// What can be answered to a step: done, read, and what goes wrong.
+/// What can be answered to a step beside its button: how it was done otherwise, what goes wrong.
 fn answers(job: &str, step: &StepView) -> Markup {
     let row = &step.row;
     html! {
         div.answers {
-            @if !step.first.is_empty() {
-                div.not-yet {
-                    h2 { "Not yet" }
-                    ul.reasons { @for (why, first) in &step.first { li {
-                        (why)
-                        @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
-                    } } }
-                }
-            }
-            @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
-            @else { (done_form(job, step)) }
+            @if step.reading.is_none() && row.status != "done" { (done_form(job, step)) }
             div.trouble {
                 @if step.may_stick {
                     (entry(job, "stuck", &html! { (hidden("item", &step.item)) button type="submit" { "Stuck" } }))
