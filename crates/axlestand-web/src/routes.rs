@@ -2,7 +2,10 @@
 
 use crate::access::{self, guard};
 use crate::app::Shared;
-use crate::pages::{corner, devices, home, item, ledger, look, open, settings, stage, work};
+use crate::pages::{
+    car, cars, corner, devices, forecast, home, item, ledger, look, open, prepare, settings, stage, start,
+    work,
+};
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, live};
 use axum::Router;
@@ -26,6 +29,9 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/look", get(look::look))
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
+        .route("/car", get(car::of_job).post(car::write_of_job))
+        .route("/prepare", get(prepare::stage))
+        .route("/forecast", get(forecast::forecast))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -37,6 +43,10 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
         .route("/live", get(live::events))
+        .route("/cars", get(cars::cars))
+        .route("/cars/new", get(cars::new).post(cars::make))
+        .route("/cars/{file}", get(car::own).post(car::write_own))
+        .route("/start", get(start::start).post(start::begin))
         .nest("/job/{job}", job)
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)
