@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    car, cars, corner, devices, forecast, home, item, ledger, look, open, prepare, settings, stage, start,
-    work,
+    car, cars, corner, devices, forecast, guide, home, item, ledger, look, open, prepare, prove, set,
+    settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, live};
@@ -32,6 +32,12 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/car", get(car::of_job).post(car::write_of_job))
         .route("/prepare", get(prepare::stage))
         .route("/forecast", get(forecast::forecast))
+        .route("/set", get(set::stage))
+        .route("/read", get(guide::read))
+        .route("/prove", get(prove::stage))
+        .route("/report", get(prove::report_of))
+        .route("/sheets", get(sheets::sheets))
+        .route("/sheet/{file}", get(sheets::make))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
