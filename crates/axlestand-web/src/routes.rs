@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    car, cars, corner, devices, forecast, guide, home, item, ledger, look, open, prepare, prove, set,
-    settings, sheets, stage, start, work,
+    calc, car, cars, corner, devices, forecast, guide, height, home, item, ledger, look, open, prepare,
+    prove, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, live};
@@ -38,6 +38,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/report", get(prove::report_of))
         .route("/sheets", get(sheets::sheets))
         .route("/sheet/{file}", get(sheets::make))
+        .route("/height", get(height::heights))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -53,6 +54,8 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/cars/new", get(cars::new).post(cars::make))
         .route("/cars/{file}", get(car::own).post(car::write_own))
         .route("/start", get(start::start).post(start::begin))
+        .route("/calc", get(calc::subjects))
+        .route("/calc/{what}", get(calc::calculate))
         .nest("/job/{job}", job)
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)

@@ -5,7 +5,7 @@ use crate::access::Doors;
 use crate::app::{App, Shared};
 use crate::live::Live;
 use crate::routes::routes;
-use axlestand_garage::{CountingClock, Garage, StartJob, Units};
+use axlestand_garage::{Clock, Garage, StartJob, SystemClock, Units};
 use axum::body::Body;
 use axum::extract::ConnectInfo;
 use axum::http::{Request, Response, StatusCode, header};
@@ -59,7 +59,7 @@ impl Workbench {
         std::fs::create_dir(&folder).unwrap();
         std::fs::write(folder.join("wagtail.toml"), CAR).unwrap();
         std::fs::write(folder.join("toolbox.toml"), TOOLBOX).unwrap();
-        let clock = || Box::new(axlestand_garage::SystemClock) as Box<dyn axlestand_garage::Clock>;
+        let clock = || Box::new(SystemClock) as Box<dyn Clock>;
         Garage::open_or_create(&folder, clock()).unwrap();
         let app = App {
             folder: folder.clone(),
@@ -92,7 +92,7 @@ impl Workbench {
     }
 
     pub(crate) fn garage(&self) -> Garage {
-        Garage::open_or_create(&self.path(), Box::new(CountingClock::default())).unwrap()
+        Garage::open_or_create(&self.path(), Box::new(SystemClock)).unwrap()
     }
 
     pub(crate) fn get(&self, path: &str) -> Answer {

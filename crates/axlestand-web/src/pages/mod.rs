@@ -1,5 +1,6 @@
 //! The pages, each from views of the garage.
 
+pub(crate) mod calc;
 pub(crate) mod car;
 pub(crate) mod cars;
 pub(crate) mod corner;
@@ -7,6 +8,7 @@ pub(crate) mod devices;
 pub(crate) mod forecast;
 pub(crate) mod form;
 pub(crate) mod guide;
+pub(crate) mod height;
 pub(crate) mod home;
 pub(crate) mod item;
 pub(crate) mod ledger;
