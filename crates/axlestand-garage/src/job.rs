@@ -211,7 +211,10 @@ impl Garage {
     }
 
     /// A name after the vehicle file that no job has yet.
-    fn free_name(&self, car: &Path) -> Result<String, GarageError> {
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read.
+    pub fn free_name(&self, car: &Path) -> Result<String, GarageError> {
         let jobs = self.store.jobs()?;
         let stem = car.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let stem: String =

@@ -127,7 +127,7 @@ async function enter(form, button) {
   if (answer.recorded && !answer.questions.length) {
     const last = answer.entries.at(-1);
     const base = `/job/${encodeURIComponent(job)}/`;
-    const stays = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned'].includes(String(data.get('do')));
+    const stays = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'].includes(String(data.get('do')));
     const path = stays ? location.pathname + location.search : `${base}now${last ? `?told=${last}` : ''}`;
     await go(path, !stays);
     return;
@@ -161,12 +161,28 @@ function refused(form, job, answer) {
     list.append(line);
   }
   box.append(title, list);
+  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
   if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
   form.before(box);
   box.scrollIntoView({ block: 'center' });
   const id = form.elements.namedItem('id');
   if (id instanceof HTMLInputElement) id.value = '';
   void fetch('/seen', { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ job, id: answer.id }) }).catch(() => {});
+}
+
+/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
+ * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
+function askAgain(form, questions, box) {
+  for (const field of form.elements) {
+    if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
+    const place = field.name.slice('value.'.length);
+    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
+  }
+  form.id ||= `asked-${Date.now()}`;
+  const sure = document.createElement('button');
+  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
+  sure.setAttribute('form', form.id);
+  box.append(sure);
 }
 
 /** Without the server: to the next step that is known here. */

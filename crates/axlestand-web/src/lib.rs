@@ -22,6 +22,8 @@ mod pages;
 mod problem;
 mod routes;
 mod serve;
+#[cfg(test)]
+mod workbench;
 
 pub use pages::report::report_page;
 pub use serve::{MakeClock, Pairing, ServeError, Serving, app, serve};

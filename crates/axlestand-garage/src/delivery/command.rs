@@ -40,6 +40,8 @@ pub enum Command {
         /// By how much, which way.
         amount: String,
     },
+    /// What the wheels' readings come to is kept as the car's own readings.
+    KeepAlignment {},
     /// Something does not come loose.
     Stuck(Remark),
     /// Something broke.
@@ -172,6 +174,7 @@ impl Command {
                 format!("Gauged: {}", all.join(", "))
             }
             Self::Turned { adjuster, amount } => format!("Turned: {adjuster}, {amount}"),
+            Self::KeepAlignment {} => "Kept: how the wheels stand".to_owned(),
             Self::Stuck(remark) => with("Stuck", remark),
             Self::Broken(remark) => with("Broken", remark),
             Self::Replaced(remark) => with("A new one lies ready", remark),

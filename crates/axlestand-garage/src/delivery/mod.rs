@@ -12,6 +12,7 @@ mod outcome;
 pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
 
+use crate::alignment::AlignmentWanted;
 use crate::clock::earlier;
 use crate::error::GarageError;
 use crate::fastening::condition_word;
@@ -152,10 +153,16 @@ impl Garage {
             }
             Command::Gauge { .. } => {
                 let recorded = self.gauge(&command.gauge_asked().unwrap_or_default())?;
-                let questions = recorded.answer.questions.iter().map(|q| q.question.clone()).collect();
+                let questions = recorded
+                    .answer
+                    .questions
+                    .iter()
+                    .map(|q| format!("{}: {}", q.place, q.question))
+                    .collect();
                 Answer { questions, ..Answer::of(recorded) }
             }
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
+            Command::KeepAlignment {} => Answer::of(self.keep_alignment(&AlignmentWanted::default())?),
             Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),
             Command::Broken(remark) => Answer::of(self.broken(&remark.item, remark.note.clone())?),
             Command::Replaced(remark) => Answer::of(self.replaced(&remark.item, remark.note.clone())?),

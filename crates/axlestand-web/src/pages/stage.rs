@@ -41,7 +41,8 @@ pub(crate) fn stage_page(
     page(&Frame { title, head: Some(head), here: word, choices }, &body)
 }
 
-fn ticks(job: &str, blocks: &[BlockView]) -> Markup {
+/// Rows to tick, with the button that records them.
+pub(crate) fn ticks(job: &str, blocks: &[BlockView]) -> Markup {
     html! {
         @for block in blocks {
             section.block {

@@ -204,7 +204,7 @@ fn look_up_block(job: &str, step: &StepView, place: &str) -> Markup {
     html! {
         div.figure.missing {
             p { strong { "No torque yet. " } "Look it up: " (place) ". It is never made up here." }
-            p { a href=(item_address(job, &step.item)) { "Write value and source into the vehicle file" } }
+            p { a href=(super::car::fill_in_address(job, &step.item)) { "Write value and source into the vehicle file" } }
         }
     }
 }
