@@ -30,6 +30,7 @@ mod typed;
 mod units;
 pub mod vehicle;
 pub mod views;
+mod waits;
 
 pub use axlestand_draw::corner::{Room, View};
 pub use axlestand_draw::look::Theme;
@@ -48,3 +49,4 @@ pub use picture::plan_picture;
 pub use record::{DoneAnswer, ReadAnswer, SeenAt};
 pub use store::Store;
 pub use units::Units;
+pub use waits::WaitView;

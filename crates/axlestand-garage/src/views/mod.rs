@@ -8,7 +8,7 @@ mod next;
 mod open;
 mod prepare;
 mod report;
-mod row;
+pub(crate) mod row;
 
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use log::{LogLine, event_text, log};
