@@ -57,6 +57,7 @@ const ON_PAGE: &[(&str, &str)] = &[
     (" ('axlestand set alignment')", ""),
     (" ('axlestand read …')", ""),
     ("that 'axlestand set alignment' gives it", "that stands under To turn"),
+    (". 'axlestand set height' says", ". The page Heights says"),
     ("'axlestand set height' says", "the page Heights says"),
     ("set it with 'car set'", "write it into the vehicle file with its source"),
     ("; say it with --ratio", "; say it below"),
