@@ -85,7 +85,7 @@ pub(crate) fn on_page(text: &str) -> String {
         let bare = word.trim_start_matches('(');
         match bare.strip_prefix("--").filter(|name| name.starts_with(|c: char| c.is_ascii_lowercase())) {
             Some(name) => {
-                plain.push_str(&format!("{}{}", &word[..word.len() - bare.len()], name.replace('-', " ")))
+                plain.push_str(&format!("{}{}", &word[..word.len() - bare.len()], name.replace('-', " ")));
             }
             None => plain.push_str(word),
         }
