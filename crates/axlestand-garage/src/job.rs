@@ -37,6 +37,8 @@ pub struct Job {
     pub car: Car,
     /// The state.
     pub state: JobState,
+    /// When it was looked at, as the garage's clock says: what soaks or dries is over by some time.
+    pub now: String,
     /// Something to tell the owner, such as a vehicle file that cannot be used as it is now.
     pub notice: Option<String>,
     /// The plan once it was made, with the number of entries that it follows from: a page asks for it
@@ -201,7 +203,14 @@ impl Garage {
                 return Err(GarageError::JobExists(name.to_owned()));
             }
             let (name, car) = (name.to_owned(), car.clone());
-            let mut job = Job { name, car, state: JobState::default(), notice: None, made: OnceLock::new() };
+            let mut job = Job {
+                name,
+                car,
+                state: JobState::default(),
+                now: String::new(),
+                notice: None,
+                made: OnceLock::new(),
+            };
             let id = draft.add(&mut job, event)?;
             draft.ids.push(id);
             Ok((job, ()))
@@ -233,7 +242,7 @@ impl Garage {
     /// [`GarageError`] where there is no job or it cannot be read.
     pub fn job(&mut self) -> Result<Job, GarageError> {
         let name = self.current_job()?;
-        let job = load(&name, &self.store.entries(&name)?)?;
+        let job = Job { now: self.now(), ..load(&name, &self.store.entries(&name)?)? };
         match changed_file(&job) {
             None => Ok(job),
             Some(Err(why)) => Ok(Job { notice: Some(why), ..job }),
@@ -304,6 +313,7 @@ impl Garage {
                 (added, dropped) = (change.added, change.dropped);
                 draft.add(&mut job, Event::Planned { rows: change.rows, ways: change.ways })?;
             }
+            job.now = draft.clock.now();
             Ok((draft.entries, Recorded { answer, ids: draft.ids, job, added, dropped }))
         })
     }
@@ -463,7 +473,8 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
         return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
     }
     let car = kept_car(&state.car_text).ok_or_else(|| unreadable(name))?;
-    Ok(Job { name: name.to_owned(), car, state, notice: None, made: OnceLock::new() })
+    let now = entries.last().map_or_else(String::new, |entry| entry.at.clone());
+    Ok(Job { name: name.to_owned(), car, state, now, notice: None, made: OnceLock::new() })
 }
 
 fn unreadable(name: &str) -> GarageError {

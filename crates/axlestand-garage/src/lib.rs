@@ -34,6 +34,7 @@ mod typed;
 mod units;
 pub mod vehicle;
 pub mod views;
+mod waits;
 
 pub use axlestand_draw::corner::{Room, View};
 pub use axlestand_draw::look::Theme;
@@ -55,3 +56,4 @@ pub use record::{DoneAnswer, ReadAnswer, SeenAt};
 pub use store::{DeviceView, Store};
 pub use typed::with_unit;
 pub use units::Units;
+pub use waits::WaitView;

@@ -9,7 +9,7 @@ mod next;
 mod open;
 mod prepare;
 mod report;
-mod row;
+pub(crate) mod row;
 mod specifications;
 mod stands;
 mod work;

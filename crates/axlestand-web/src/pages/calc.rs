@@ -222,7 +222,7 @@ pub(crate) async fn subjects(choices: Choices) -> Markup {
     let body = html! {
         h1 { "Calculators" }
         p.quiet { "Arithmetic with nothing but what you type: no car, nothing recorded. Each answer says by what it comes." }
-        ul.methods { @for one in &SUBJECTS { li { a.button href=(format!("/calc/{}", one.word)) { (one.title) } p.quiet { (one.about) } } } }
+        ul.methods { @for one in &SUBJECTS { li { a.button href=(format!("/calc/{}", one.word)) { b { (one.title) } br; span.quiet { (one.about) } } } } }
         p { a.button href="/" { "Jobs" } }
     };
     page(&Frame { title: "Calculators", head: None, here: "", choices }, &body)
@@ -426,7 +426,7 @@ fn field_line(field: &Field, typed: &Typed, wrong: Option<&(String, String)>, un
     }
     html! {
         label {
-            span { (label) @if !unit.is_empty() { ", " b { (unit) } } @if !needed { span.quiet { " (if you like)" } } }
+            span { (label) @if !unit.is_empty() { ", " b { (unit) } } @if needed { span.quiet { " (needed)" } } }
             input name=(name) value=[value] placeholder=(example) autocomplete="off" aria-invalid=[wrong.map(|_| "true")];
             @if let Some(why) = wrong { strong.wrong { (why) } }
         }

@@ -335,7 +335,7 @@ fn spec_line(view: &CarPage, spec: &SpecView) -> Markup {
         @if !wanted.is_empty() {
             p { "wanted: " (wanted.join(", ")) @if let Some(place) = &spec.look_in { span.quiet { " – usually under: " (place) } } }
         }
-        @if let Some(field) = known.iter().find(|field| matches!(field.field, "torque" | "value" | "amount")).or(known.first()) {
+        @if let Some(field) = known.iter().find(|field| matches!(field.field, "torque" | "value" | "amount")) {
             p { (field.value.as_deref().unwrap_or_default()) " " span.source { "[" (field.from.as_deref().unwrap_or("no source")) "]" } }
         }
     }
@@ -343,11 +343,20 @@ fn spec_line(view: &CarPage, spec: &SpecView) -> Markup {
 
 /// The fields of one item, each with a form of its own.
 fn opened(view: &CarPage, spec: &SpecView) -> Markup {
+    let (read_off, looked_up): (Vec<_>, Vec<_>) =
+        spec.fields.iter().partition(|field| field.by == "read off");
+    let is_open = |field: &str| view.typed.as_ref().is_some_and(|typed| typed.field == field);
     html! {
         section.spec id=(format!("spec-{}", spec.item)) {
             h2 { (spec.name) @if spec.critical { " · critical" } }
             p.quiet { (spec.kind) " " code { (spec.item) } @if let Some(place) = &spec.look_in { " · usually under: " (place) } }
-            @for field in &spec.fields { (field_form(view, spec, field)) }
+            @for field in &looked_up { (field_form(view, spec, field)) }
+            @if !read_off.is_empty() {
+                details open[read_off.iter().any(|field| is_open(field.field))] {
+                    summary { "Read off the car: " (read_off.iter().map(|field| field.label.to_lowercase()).collect::<Vec<_>>().join(", ")) }
+                    @for field in &read_off { (field_form(view, spec, field)) }
+                }
+            }
         }
     }
 }

@@ -56,6 +56,8 @@ pub(crate) async fn read(
 pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {
     let (job, guide) = (shown.head.job.as_str(), &shown.guide);
     let method = &guide.method;
+    // What was read answers at once, above the list.
+    let any = shown.view.as_ref().is_ok_and(|view| view.readings > 0);
     let body = html! {
         h1 { (method.name) ": " (method.read) " of " (method.of) " read" }
         p { "Tells " (on_page(method.tells)) "." }
@@ -63,7 +65,17 @@ pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {
         @if shown.head.on_stands && method.method != "bump" {
             p.not-yet { strong { "The car is on stands." } " Wheels are read with it on its wheels, lowered and settled." }
         }
+        @if any { (so_far(shown)) }
         @for (at, step) in guide.steps.iter().enumerate() { (step_form(job, guide, at, step, shown.units)) }
+        @if !any { (so_far(shown)) }
+        p { a.button href=(address(job, "set")) { "Set: what to turn, other ways to read" } }
+    };
+    page(&Frame { title: method.name, head: Some(&shown.head), here: "set", choices }, &body)
+}
+
+/// How the wheels stand by what was read so far.
+fn so_far(shown: &Guide) -> Markup {
+    html! {
         section.answer {
             h2 { "By what was read so far" }
             @match &shown.view {
@@ -71,9 +83,7 @@ pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {
                 Err(why) => p { (why) },
             }
         }
-        p { a.button href=(address(job, "set")) { "Set: what to turn, other ways to read" } }
-    };
-    page(&Frame { title: method.name, head: Some(&shown.head), here: "set", choices }, &body)
+    }
 }
 
 /// The unit beside a field: the user's own for lengths.

@@ -150,7 +150,7 @@ fn corner_card(corner: &CornerHeight, changes: bool) -> Markup {
             p.big-line { b { (with_spread(corner.height, 0)) " mm" } @if let Some(wanted) = corner.wanted { " (wanted " (wanted) ")" } }
             @if let Some(now) = corner.now { p { "now " (now) " mm" } }
             @if let Some(change) = collar {
-                p { strong { "Collar: " @if change > 0.0 { "raise" } @else { "lower" } " by " (format!("{:.1}", change.abs())) " mm" } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
+                p { strong { "Collar or seat: " @if change > 0.0 { "raise" } @else { "lower" } " by " (format!("{:.1}", change.abs())) " mm" } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
             }
             @if let Some(target) = &corner.target { p { (target) " (target)" } }
             details { summary { "More" }
@@ -230,6 +230,11 @@ fn previewed(view: &PreviewView) -> Markup {
     }
 }
 
+/// A unit as it stands behind a number.
+fn unit_text(unit: &str) -> String {
+    if unit == "°" { unit.to_owned() } else { format!(" {unit}") }
+}
+
 fn axle_preview(axle: &AxlePreview) -> Markup {
     let moved = if axle.lower.abs() < 0.05 {
         "as high as it is".to_owned()
@@ -248,9 +253,9 @@ fn axle_preview(axle: &AxlePreview) -> Markup {
                         @let spread = angle.change_spread.filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
                         tr {
                             th scope="row" { (angle.name) }
-                            td { b { (signed(angle.change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } " " (angle.unit) }
+                            td { b { (signed(angle.change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } (unit_text(angle.unit)) }
                             td {
-                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{before:.places$} → {after:.places$} ")) (angle.unit) }
+                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{before:.places$} → {after:.places$}")) (unit_text(angle.unit)) }
                                 @if let (Some(target), Some(verdict)) = (&angle.target, &angle.verdict) { br; (verdict) ": target " (target) }
                             }
                         }
@@ -304,7 +309,9 @@ mod tests {
         let page = answer.page();
         assert_eq!(answer.status, StatusCode::OK, "{page}");
         assert!(
-            page.contains("Collar: raise by") && page.contains("7 mm higher") && page.contains("camber"),
+            page.contains("Collar or seat: raise by")
+                && page.contains("7 mm higher")
+                && page.contains("camber"),
             "{page}"
         );
     }

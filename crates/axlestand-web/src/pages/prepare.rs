@@ -80,15 +80,16 @@ pub(crate) fn prepare_page(shown: &Prepare, choices: Choices) -> Markup {
             a.button href=(address(job, "sheets")) { "All sheets" }
         }
         (look_up(job, view))
-        (needs("Parts to buy", &view.parts))
-        (needs("New each time: buy", &view.one_use))
-        (needs("Consumables", &view.consumables))
-        (tools(&view.tools))
+        @let early = shown.head.stage == "prepare";
+        (needs("Parts to buy", &view.parts, early, false))
+        (needs("New each time: buy", &view.one_use, early, false))
+        (needs("Consumables", &view.consumables, early, true))
+        (tools(&view.tools, early))
         @if !view.ahead.is_empty() {
             h2 { "Start days before" }
             ul { @for one in &view.ahead { li { (one.days) " days before: " (one.name) } } }
         }
-        @if own.iter().any(|block| !block.rows.is_empty()) {
+        @if own.iter().flat_map(|block| &block.rows).any(|row| row.status == "pending") {
             h2 { "To do before the car is lifted" }
             (entry(job, "done", &ticks(job, &own)))
         }
@@ -118,11 +119,18 @@ fn look_up(job: &str, view: &PrepareView) -> Markup {
     }
 }
 
-fn needs(title: &str, list: &[NeedView]) -> Markup {
+/// A list of what to have, open while it is being bought; `what_for` says for what where the name does not.
+fn needs(title: &str, list: &[NeedView], open: bool, what_for: bool) -> Markup {
     html! {
         @if !list.is_empty() {
-            h2 { (title) ": " (list.len()) }
-            ul.needs { @for need in list { li { b { (amount(need.amount, &need.unit)) } " " (need.what) @if !need.for_items.is_empty() { span.quiet { " – " (few(&need.for_items)) } } } } }
+            details.list open[open] {
+                summary { h2 { (title) ": " (list.len()) } }
+                ul.needs {
+                    @for need in list {
+                        li { b { (amount(need.amount, &need.unit)) } " " (need.what) @if what_for && !need.for_items.is_empty() { span.quiet { " – " (few(&need.for_items)) } } }
+                    }
+                }
+            }
         }
     }
 }
@@ -136,15 +144,17 @@ fn few(list: &[String]) -> String {
     }
 }
 
-fn tools(tools: &[ToolView]) -> Markup {
+fn tools(tools: &[ToolView], open: bool) -> Markup {
     let known = tools.iter().any(|tool| tool.owned.is_some());
     let (have, missing): (Vec<_>, Vec<_>) = tools.iter().partition(|tool| tool.owned == Some(true));
     html! {
-        h2 { @if known { "Tools to buy or borrow: " } @else { "Tools: " } (missing.len()) }
-        @if known && missing.is_empty() { p { "Your toolbox has all of them." } }
-        ul.needs {
-            @for tool in &missing {
-                li { b { (tool.tool) } @if let Some(other) = &tool.stand_in { " (or " (other) ", which really fits)" } span.quiet { " – " (few(&tool.for_items)) } }
+        details.list open[open] {
+            summary { h2 { @if known { "Tools to buy or borrow: " } @else { "Tools: " } (missing.len()) } }
+            @if known && missing.is_empty() { p { "Your toolbox has all of them." } }
+            ul.needs {
+                @for tool in &missing {
+                    li { b { (tool.tool) } @if let Some(other) = &tool.stand_in { " (or " (other) ", which really fits)" } span.quiet { " – " (few(&tool.for_items)) } }
+                }
             }
         }
         @if !have.is_empty() {

@@ -104,13 +104,16 @@ pub(crate) fn prove_page(shown: &Prove, choices: Choices) -> Markup {
             a.button href=(address(job, "sheet/calendar.ics")) download { "Rechecks into the calendar" }
             a.button href=(address(job, "sheets")) { "All sheets" }
         }
-        @if shown.rows.iter().any(|block| !block.rows.is_empty()) {
+        @if shown.rows.iter().flat_map(|block| &block.rows).any(|row| row.status == "pending") {
             h2 { "Rows of this stage" }
             (entry(job, "done", &ticks(job, &shown.rows)))
         }
     };
     page(&Frame { title: "Prove", head: Some(&shown.head), here: "prove", choices }, &body)
 }
+
+/// How many reasons are shown at once; the rest is one tap away.
+const FIRST: usize = 8;
 
 fn gate(job: &str, question: &str, check: &CheckView, yes: &str) -> Markup {
     html! {
@@ -119,7 +122,12 @@ fn gate(job: &str, question: &str, check: &CheckView, yes: &str) -> Markup {
             @if check.clear { p.big-line { "✓ " strong { (yes) } } }
             @else {
                 p.big-line { strong { "✕ No: " (count(check.reasons.len(), "reason")) } }
-                ol.reasons { @for why in &check.reasons { li { (reason(job, why)) } } }
+                ol.reasons { @for why in check.reasons.iter().take(FIRST) { li { (reason(job, why)) } } }
+                @if check.reasons.len() > FIRST {
+                    details { summary { "And " (check.reasons.len() - FIRST) " more" }
+                        ol.reasons start=(FIRST + 1) { @for why in check.reasons.iter().skip(FIRST) { li { (reason(job, why)) } } }
+                    }
+                }
             }
             @for remark in &check.remarks { p { strong { "! " } (on_page(remark)) } }
         }

@@ -98,11 +98,11 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         h2 { "Ways to read the wheels" }
         ul.methods {
             @for method in &shown.methods {
-                li { a.button href=(guide_address(job, method.method)) { (method.name) ": " (method.read) " of " (method.of) " read" } p.quiet { (on_page(method.tells)) } }
+                li { a.button href=(guide_address(job, method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } } }
             }
         }
         (turned_otherwise(job, &shown.adjusters))
-        @if shown.rows.iter().any(|block| !block.rows.is_empty()) {
+        @if shown.rows.iter().flat_map(|block| &block.rows).any(|row| row.status == "pending") {
             h2 { "Rows of this stage" }
             (entry(job, "done", &ticks(job, &shown.rows)))
         }
@@ -224,7 +224,7 @@ fn next(job: &str, view: &AlignmentView) -> Markup {
         @if !view.next.is_empty() {
             h2 { "Measure this next" }
             p.quiet { "The most for its minutes first." }
-            ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { (next.what) } p { (on_page(&next.line)) } } } }
+            ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { b { (next.what) } br; (on_page(&next.line)) } } } }
         }
     }
 }

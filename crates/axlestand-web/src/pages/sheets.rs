@@ -58,7 +58,7 @@ pub(crate) async fn sheets(
     Path(job): Path<String>,
     choices: Choices,
 ) -> Result<Markup, Problem> {
-    let head = app.job(job, |garage, job| garage.head(job)).await?;
+    let head = app.job(job, axlestand_garage::Garage::head).await?;
     Ok(sheets_page(&head, choices))
 }
 

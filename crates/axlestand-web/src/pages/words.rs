@@ -57,6 +57,7 @@ const ON_PAGE: &[(&str, &str)] = &[
     (" ('axlestand set alignment')", ""),
     (" ('axlestand read …')", ""),
     ("that 'axlestand set alignment' gives it", "that stands under To turn"),
+    (". 'axlestand set height' says", ". The page Heights says"),
     ("'axlestand set height' says", "the page Heights says"),
     ("set it with 'car set'", "write it into the vehicle file with its source"),
     ("; say it with --ratio", "; say it below"),
@@ -84,7 +85,7 @@ pub(crate) fn on_page(text: &str) -> String {
         let bare = word.trim_start_matches('(');
         match bare.strip_prefix("--").filter(|name| name.starts_with(|c: char| c.is_ascii_lowercase())) {
             Some(name) => {
-                plain.push_str(&format!("{}{}", &word[..word.len() - bare.len()], name.replace('-', " ")))
+                plain.push_str(&format!("{}{}", &word[..word.len() - bare.len()], name.replace('-', " ")));
             }
             None => plain.push_str(word),
         }
