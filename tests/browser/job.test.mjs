@@ -96,7 +96,7 @@ test('a step at a time on a phone, from the half-done job to the road', async ()
     for (; steps < 400; steps += 1) {
       const action = await step(page);
       if (!action) break;
-      if (action === 'lock:tie-rod-nut.left' && !castle) {
+      if (action === 'fit:tie-rod-nut.left' && !castle) {
         castle = true;
         await isRefused(page, base, 'on:wheel.left', /castle nut/);
         await page.goto(`${base}now?step=${action}`);

@@ -6,8 +6,7 @@ import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { Agent, request } from 'node:http';
 import { randomBytes } from 'node:crypto';
-import { serve } from './app_server.mjs';
-import { binary } from './app_server.mjs';
+import { binary, serve } from './app_server.mjs';
 import { device, PHONE } from './browser.mjs';
 
 const SECONDS = Number(process.argv[2] ?? 10);

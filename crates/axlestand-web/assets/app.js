@@ -33,9 +33,14 @@ async function showUnsent() {
   tell(count ? `${count} not sent yet: kept on this device${reachable ? '' : ', the server does not answer. Do not reload without it.'}` : '', 'unsent');
 }
 
+/** Where the focus can stand in the page. */
+const stops = () => [...document.querySelectorAll('main, main :is(a, button, input, summary, [role=button])')];
+
 /** Puts a page in place of this one. @param {string} html @param {string} path @param {boolean} step */
 function show(html, path, step) {
   const next = new DOMParser().parseFromString(html, 'text/html');
+  const at = document.activeElement ? stops().indexOf(document.activeElement) : -1;
+  const held = stops()[at]?.textContent;
   for (const part of ['header', 'main', '.bar']) {
     const [from, to] = [next.querySelector(part), document.querySelector(part)];
     if (from && to) to.replaceWith(from);
@@ -48,6 +53,12 @@ function show(html, path, step) {
     if (value === undefined) delete document.body.dataset[name]; else document.body.dataset[name] = value;
   }
   if (step) { history.pushState(null, '', path); scrollTo(0, 0); document.getElementById('main')?.focus({ preventScroll: true }); }
+  else if (at >= 0) {
+    // The page came anew under somebody's hands: the focus stays where it was, or at the page's begin.
+    const there = stops()[at];
+    const to = there?.textContent === held ? there : document.getElementById('main');
+    if (to instanceof HTMLElement || to instanceof SVGElement) to.focus({ preventScroll: true });
+  }
   tell('', 'changed');
   ready();
 }
