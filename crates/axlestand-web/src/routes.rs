@@ -2,9 +2,9 @@
 
 use crate::access::{self, guard};
 use crate::app::Shared;
-use crate::pages::{corner, devices, home, item, ledger, look, open, settings, stage, work};
+use crate::pages::{corner, devices, handover, home, item, ledger, look, open, settings, stage, work};
 use crate::problem::Problem;
-use crate::{assets, deliver, entry, live};
+use crate::{assets, deliver, entry, kept, live};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
 use axum::http::{StatusCode, Uri};
@@ -26,6 +26,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/look", get(look::look))
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
+        .route("/kept", post(kept::kept))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -36,6 +37,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/devices/{id}", post(devices::shut))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
+        .route("/handover", get(handover::handover).post(handover::take))
         .route("/live", get(live::events))
         .nest("/job/{job}", job)
         .fallback(nothing_here)

@@ -2,6 +2,7 @@
 
 use crate::access::Doors;
 use crate::app::App;
+use crate::kept::Sets;
 use crate::live::Live;
 use crate::routes::routes;
 use axlestand_garage::{Clock, GarageError, Units};
@@ -81,6 +82,8 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
     let pairing = Pairing { address: format!("http://{}:{port}", shown(serving.lan)), port };
     let app = Arc::new(App {
         live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
+        sets: Sets::default(),
+        as_app: false,
         folder: serving.folder,
         units: serving.units,
         clock: serving.clock,

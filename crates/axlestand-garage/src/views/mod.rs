@@ -26,4 +26,4 @@ pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, repor
 pub use row::{RowView, row_view};
 pub(crate) use row::{row_place, text as row_text};
 pub use stands::{ItemStandsView, item_stands};
-pub use work::{FigureView, StepView, WorkView, work};
+pub use work::{FigureView, StepView, WorkView, one_step, work};

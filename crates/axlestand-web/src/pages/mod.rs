@@ -3,6 +3,7 @@
 pub(crate) mod corner;
 pub(crate) mod devices;
 pub(crate) mod form;
+pub(crate) mod handover;
 pub(crate) mod home;
 pub(crate) mod item;
 pub(crate) mod ledger;
