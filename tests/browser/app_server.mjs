@@ -50,6 +50,15 @@ export class Server {
     return server;
   }
 
+  /** A garage with a small job that has just been started. */
+  static async ofSmallJob() {
+    const folder = join(mkdtempSync(join(tmpdir(), 'axlestand-browser-')), 'garage');
+    const server = new Server(folder, await freePort());
+    server.run('job', 'start', join(ROOT, 'tests/jobs/cars/corner.toml'), '--replace', 'link', 'tie-rod-end', '--name', 'wagtail');
+    await server.start();
+    return server;
+  }
+
   async start() {
     const child = spawn(BINARY, ['--garage', this.folder, 'serve', '--port', `${this.port}`, '--json', ...this.more], { stdio: ['ignore', 'pipe', 'inherit'] });
     this.child = child;
@@ -59,7 +68,7 @@ export class Server {
   /** @param {NodeJS.Signals} signal */
   async stop(signal = 'SIGKILL') {
     const { child } = this;
-    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    if (!child || !this.runs) return;
     const ended = new Promise((ok) => child.once('exit', ok));
     child.kill(signal);
     await ended;
@@ -69,6 +78,8 @@ export class Server {
   run(...args) {
     return JSON.parse(execFileSync(BINARY, ['--garage', this.folder, ...args, '--json'], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] }));
   }
+
+  get runs() { return Boolean(this.child) && this.child?.exitCode === null && this.child.signalCode === null; }
 
   get lan() { return `http://${LAN}:${this.port}`; }
 

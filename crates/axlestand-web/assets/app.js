@@ -66,6 +66,9 @@ async function send(id) {
   return mine;
 }
 
+/** The garage that an entry is made for. @param {string} job */
+const whose = async (job) => garage ?? (await known(job))?.garage;
+
 const STAYS = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned'];
 
 /** @param {HTMLFormElement} form @param {HTMLElement | null} button */
@@ -77,7 +80,7 @@ async function enter(form, button) {
   if (press) press.disabled = true;
   let entered;
   try {
-    entered = await keepForm(form, button, job, garage ?? (await known(job))?.garage);
+    entered = await keepForm(form, button, job, whose(job));
   } catch {
     tellChanged('Not kept: this phone has no room or its browser keeps nothing. Write it down, and press again.');
     return;

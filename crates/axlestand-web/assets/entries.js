@@ -6,9 +6,10 @@ import { newId, put } from './queue.js';
 /** @typedef {{entry: import('./queue.js').Entry, what: string}} Entered */
 
 /** Keeps what a form says, durable on this device when this resolves.
- * @param {HTMLFormElement} form @param {HTMLElement | null} button @param {string} job @param {string | undefined} garage
+ * @param {HTMLFormElement} form @param {HTMLElement | null} button @param {string} job @param {Promise<string | undefined>} garage
  * @returns {Promise<Entered>} */
 export async function keepForm(form, button, job, garage) {
+  // The form is read before anything is waited for: it may be typed into or put away meanwhile.
   const data = new FormData(form, button);
   const id = String(data.get('id') || '') || newId();
   data.delete('id');
@@ -17,7 +18,7 @@ export async function keepForm(form, button, job, garage) {
   // Pressed twice, the id in the form tells; the form used again is another entry.
   const field = form.elements.namedItem('id');
   if (field instanceof HTMLInputElement) field.value = id;
-  const entry = await put(job, fields, garage, id);
+  const entry = await put(job, fields, await garage, id);
   if (field instanceof HTMLInputElement) field.value = '';
   return { entry, what: String(data.get('do')) };
 }

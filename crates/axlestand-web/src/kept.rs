@@ -305,10 +305,7 @@ mod what_is_kept_of_a_page {
                     name=\"id\" value=\"00ff\"><input name=\"do\" value=\"note\"></form></main><nav>n</nav>";
         let (title, main) = inner(page).unwrap();
         assert_eq!(title, "A &amp; B");
-        assert_eq!(
-            main,
-            "<form><input name=\"id\" value=\"\"><input name=\"do\" value=\"note\"></form>"
-        );
+        assert_eq!(main, "<form><input name=\"id\" value=\"\"><input name=\"do\" value=\"note\"></form>");
         assert_eq!(inner("<p>no page</p>"), None);
     }
 }

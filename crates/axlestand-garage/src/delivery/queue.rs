@@ -112,9 +112,8 @@ impl Queue {
     /// # Errors
     /// [`GarageError::Input`] where it is none, or of a newer version.
     pub fn read(text: &str) -> Result<Self, GarageError> {
-        let read: Self = serde_json::from_str(text.trim()).map_err(|why| {
-            GarageError::Input(format!("this is no queue that a phone handed over: {why}"))
-        })?;
+        let read: Self = serde_json::from_str(text.trim())
+            .map_err(|why| GarageError::Input(format!("this is no queue that a phone handed over: {why}")))?;
         if read.format != QUEUE_FORMAT {
             return Err(GarageError::Input(format!(
                 "this is no queue that a phone handed over: its format is '{}', expected '{QUEUE_FORMAT}'",

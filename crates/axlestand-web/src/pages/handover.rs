@@ -54,7 +54,12 @@ pub(crate) async fn take(
     }
     if given.trim().is_empty() {
         let text = "No file was chosen and no text was given.";
-        return Err(Problem::new(StatusCode::BAD_REQUEST, "Nothing there", text, "Go back and choose the file."));
+        return Err(Problem::new(
+            StatusCode::BAD_REQUEST,
+            "Nothing there",
+            text,
+            "Go back and choose the file.",
+        ));
     }
     let queue = Queue::read(&given)?;
     let told = app.garage(None, move |garage| garage.hand_over(&queue, device.name())).await?;
