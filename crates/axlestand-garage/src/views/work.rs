@@ -95,6 +95,15 @@ pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> R
     })
 }
 
+/// A step alone, named by its action, without what comes after it: for showing many at once.
+///
+/// # Errors
+/// [`GarageError::Selection`] for a step there is not; [`GarageError`] where no plan exists.
+pub fn one_step(job: &Job, asked: &str, units: Units) -> Result<Option<StepView>, GarageError> {
+    let actions = select::actions(job, asked)?;
+    actions.first().map(|action| step(job, action, &AtHand::default(), units)).transpose()
+}
+
 fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<StepView, GarageError> {
     let mut row = row_view(job, action, units);
     row.set = set(job, action, at_hand, units)?;

@@ -55,7 +55,7 @@ pub(crate) async fn now(
     Ok(work_page(&shown, choices))
 }
 
-fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, units: Units) -> Option<String> {
+pub(crate) fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, units: Units) -> Option<String> {
     let step = step?;
     let side = match step.side? {
         "left" => Hand::Left,
