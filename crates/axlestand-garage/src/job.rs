@@ -23,7 +23,7 @@ pub struct Garage {
     folder: PathBuf,
     pub(crate) store: Store,
     pub(crate) clock: Box<dyn Clock>,
-    job: Option<String>,
+    pub(crate) job: Option<String>,
     /// The delivery that is being recorded.
     pub(crate) delivery: Option<Stamp>,
 }

@@ -1,108 +1,55 @@
 // @ts-check
 /** What script adds to the pages: entries go through the queue, pages change without a reload, the
- * picture can be tapped, the step can be read aloud. Without script all pages still work. */
+ * picture can be tapped, the step can be read aloud. Without script all pages still work.
+ * This file wires; each thing has a module of its own. */
 import { offerSpeech } from './aloud.js';
+import { stayAwake } from './awake.js';
+import { keepForm, showRefused } from './entries.js';
+import { offerHandover } from './handover.js';
+import { install } from './install.js';
+import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
-import { keepPhoto, sendPhotos, unsentPhotos } from './photo.js';
-import { flush, newId, keepPage, keptPage, pending, put } from './queue.js';
+import { following, here, isInside, isUnderWay, park, visit } from './places.js';
+import { enterPhoto, sendPhotos, unsentPhotos } from './photo.js';
+import { ShutOut, flush, pending } from './queue.js';
+import { showUnsent } from './unsent.js';
 
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
-let reachable = true;
+/** @type {import('./unsent.js').Reach} */
+let reach = 'yes';
+let installed = false;
+/** The garage that answers now; without an answer, the one whose pages are shown. @type {string | undefined} */
+let garage;
 
-/** @param {string} html @param {string} kind */
-function tell(html, kind) {
-  told.querySelector(`.${kind}`)?.remove();
-  if (!html) return;
-  const line = document.createElement('p');
-  line.className = kind;
-  line.textContent = html;
-  told.append(line);
+/** @param {string} text */
+function tellChanged(text) {
+  told.querySelector('.changed')?.remove();
+  if (text) told.append(Object.assign(document.createElement('p'), { className: 'changed', textContent: text }));
 }
 
-/** Shows what is only on this device. */
-async function showUnsent() {
-  const entries = await pending();
-  for (const one of document.querySelectorAll('[data-unsent]')) one.removeAttribute('data-unsent');
-  for (const entry of entries) {
-    for (const [name, value] of entry.fields) {
-      if (name !== 'rows' && name !== 'item') continue;
-      for (const one of document.querySelectorAll(`[data-action="${CSS.escape(value)}"]`)) one.setAttribute('data-unsent', '');
-    }
-  }
-  const count = entries.length + (await unsentPhotos()).length;
-  tell(count ? `${count} not sent yet: kept on this device${reachable ? '' : ', the server does not answer. Do not reload without it.'}` : '', 'unsent');
-}
-
-/** Where the focus can stand in the page. */
-const stops = () => [...document.querySelectorAll('main, main :is(a, button, input, summary, [role=button])')];
-
-/** Puts a page in place of this one. @param {string} html @param {string} path @param {boolean} step */
-function show(html, path, step) {
-  const next = new DOMParser().parseFromString(html, 'text/html');
-  const at = document.activeElement ? stops().indexOf(document.activeElement) : -1;
-  const held = stops()[at]?.textContent;
-  for (const part of ['header', 'main', '.bar']) {
-    const [from, to] = [next.querySelector(part), document.querySelector(part)];
-    if (from && to) to.replaceWith(from);
-    else if (from) (part === 'header' ? told.before(from) : document.body.append(from));
-    else to?.remove();
-  }
-  document.title = next.title;
-  for (const name of ['job', 'position']) {
-    const value = next.body.dataset[name];
-    if (value === undefined) delete document.body.dataset[name]; else document.body.dataset[name] = value;
-  }
-  if (step) { history.pushState(null, '', path); scrollTo(0, 0); document.getElementById('main')?.focus({ preventScroll: true }); }
-  else if (at >= 0) {
-    // The page came anew under somebody's hands: the focus stays where it was, or at the page's begin.
-    const there = stops()[at];
-    const to = there?.textContent === held ? there : document.getElementById('main');
-    if (to instanceof HTMLElement || to instanceof SVGElement) to.focus({ preventScroll: true });
-  }
-  tell('', 'changed');
-  ready();
-}
+const show = () => showUnsent(told, document.body.dataset.job, reach, installed);
 
 /** Goes to a page; without the server to the one that was kept. @param {string} path @param {boolean} [step] */
 async function go(path, step = true) {
-  try {
-    const answer = await fetch(path, { headers: { accept: 'text/html' }, signal: AbortSignal.timeout(6000) });
-    const html = await answer.text();
-    const at = new URL(answer.url);
-    if (answer.ok) await keepPage(at.pathname + at.search, html);
-    show(html, at.pathname + at.search, step);
-    up(true);
-  } catch {
-    up(false);
-    const kept = await keptPage(path);
-    if (!kept) { tell('This page was not kept on this device, and the server does not answer.', 'changed'); return; }
-    show(kept.html, path, step);
-    tell(`As it was ${new Date(kept.at).toLocaleTimeString()}: the server does not answer.`, 'changed');
+  const shown = await visit(path, told, step);
+  if (shown === 'late') return;
+  if (!shown) {
+    up('no');
+    tellChanged('This page was not kept on this phone, and the server does not answer.');
+    return;
   }
-  await showUnsent();
+  if (shown.kept === null) up(shown.out ? 'out' : 'yes'); else if (reach === 'yes') up('no');
+  tellChanged(shown.kept ? `The server does not answer: this page is as it was ${new Date(shown.kept).toLocaleTimeString([], { timeStyle: 'short' })}.` : '');
+  await ready();
 }
 
-/** @param {boolean} is */
-function up(is) {
-  const was = reachable;
-  reachable = is;
-  if (is && !was) void send();
-  void showUnsent();
-}
-
-/** A photo is kept on this device first, then sent. @param {HTMLFormElement} form @param {HTMLElement | null} button */
-async function enterPhoto(form, button) {
-  const job = document.body.dataset.job;
-  const data = new FormData(form);
-  const picture = data.get('file');
-  if (!job || !(picture instanceof Blob) || !picture.size) return;
-  const id = String(data.get('id') || newId());
-  /** @type {[string, string][]} */
-  const fields = [['do', 'photo'], ['step', String(data.get('step') ?? '')], ['note', String(data.get('note') ?? '')]];
-  if (button instanceof HTMLButtonElement) button.disabled = true;
-  await keepPhoto({ id, job, fields, picture });
-  await send(id);
-  await go(location.pathname + location.search, false);
+/** @param {import('./unsent.js').Reach} now */
+function up(now) {
+  const before = reach;
+  reach = now;
+  park(now === 'no' || document.visibilityState === 'hidden');
+  if (now === 'yes' && before !== 'yes') void send();
+  if (now !== before) void show();
 }
 
 /** Sends what is pending; gives the answer to one entry, where it came. @param {string} [id] */
@@ -110,106 +57,102 @@ async function send(id) {
   let mine;
   try {
     const refused = await sendPhotos();
-    if (refused.length) tell(`A photo was not kept: ${refused.join('; ')}`, 'changed');
-    for (;;) {
-      const { answers, left } = await flush();
-      mine ??= answers.find((answer) => answer.id === id);
-      if (!left || !answers.length) break;
+    if (refused.length) tellChanged(`A photo was not kept: ${refused.join('; ')}`);
+    for (let more = true; more;) {
+      const flushed = await flush();
+      mine ??= flushed.answers.get(id ?? '');
+      more = flushed.more;
     }
-    up(true);
-  } catch { up(false); }
-  await showUnsent();
+    if (reach === 'out') up('yes');
+  } catch (why) { up(why instanceof ShutOut ? 'out' : 'no'); }
+  await show();
   return mine;
 }
 
-/** An entry goes into the queue first, then to the server. @param {HTMLFormElement} form @param {HTMLElement | null} button */
+/** The garage that an entry is made for. @param {string} job */
+const whose = async (job) => garage ?? (await known(job))?.garage;
+
+const STAYS = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'];
+
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button */
 async function enter(form, button) {
   const job = document.body.dataset.job;
   if (!job) return;
-  const data = new FormData(form, button);
-  const id = String(data.get('id') || '');
-  data.delete('id');
-  /** @type {[string, string][]} */
-  const fields = [...data].map(([name, value]) => [name, String(value)]);
-  const entry = await put(job, fields, id || undefined);
-  if (button instanceof HTMLButtonElement) button.disabled = true;
-  const answer = await send(entry.id);
-  if (!answer) { await showUnsent(); await onward(); return; }
-  if (answer.recorded && !answer.questions.length) {
-    const last = answer.entries.at(-1);
-    const base = `/job/${encodeURIComponent(job)}/`;
-    const stays = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'].includes(String(data.get('do')));
-    const path = stays ? location.pathname + location.search : `${base}now${last ? `?told=${last}` : ''}`;
-    await go(path, !stays);
+  const step = form.closest('.step')?.getAttribute('data-action') ?? undefined;
+  const press = button instanceof HTMLButtonElement ? button : undefined;
+  if (press) press.disabled = true;
+  let entered;
+  try {
+    entered = await keepForm(form, button, job, whose(job));
+  } catch {
+    tellChanged('Not kept: this phone has no room or its browser keeps nothing. Write it down, and press again.');
+    return;
+  } finally {
+    if (press) press.disabled = false;
+  }
+  await show();
+  const answer = await send(entered.entry.id);
+  const stays = STAYS.includes(entered.what);
+  if (!answer || answer.outcome === 'elsewhere') {
+    form.reset();
+    const next = stays ? undefined : await following(job, step);
+    if (next) await go(next);
     return;
   }
-  if (button instanceof HTMLButtonElement) button.disabled = false;
-  refused(form, job, answer);
-}
-
-/** Shows at the form why it was not recorded. @param {HTMLFormElement} form @param {string} job
- * @param {import('./queue.js').Answer} answer */
-function refused(form, job, answer) {
-  form.parentElement?.querySelector('.not-yet.fresh')?.remove();
-  const box = document.createElement('div');
-  box.className = 'not-yet fresh';
-  box.setAttribute('role', 'alert');
-  const title = document.createElement('h2');
-  title.textContent = 'Not recorded';
-  const list = document.createElement('ul');
-  list.className = 'reasons';
-  const reasons = answer.refusal?.reasons ?? answer.questions.map((text) => ({ text, first: null }));
-  for (const reason of reasons) {
-    const line = document.createElement('li');
-    line.textContent = reason.text + ' ';
-    if (reason.first) {
-      const link = document.createElement('a');
-      link.className = 'do-first';
-      link.href = `/job/${encodeURIComponent(job)}/now?step=${encodeURIComponent(reason.first)}`;
-      link.textContent = 'Do this first';
-      line.append(link);
-    }
-    list.append(line);
+  if (answer.recorded && !answer.questions.length) {
+    const last = answer.entries.at(-1);
+    await go(stays ? here() : `/job/${piece(job)}/now${last ? `?told=${last}` : ''}`, !stays);
+    return;
   }
-  box.append(title, list);
-  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
-  if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
-  form.before(box);
-  box.scrollIntoView({ block: 'center' });
-  const id = form.elements.namedItem('id');
-  if (id instanceof HTMLInputElement) id.value = '';
-  void fetch('/seen', { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ job, id: answer.id }) }).catch(() => {});
+  showRefused(form, job, answer, entered.entry.id);
 }
 
-/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
- * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
-function askAgain(form, questions, box) {
-  for (const field of form.elements) {
-    if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
-    const place = field.name.slice('value.'.length);
-    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
-  }
-  form.id ||= `asked-${Date.now()}`;
-  const sure = document.createElement('button');
-  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', form.id);
-  box.append(sure);
-}
-
-/** Without the server: to the next step that is known here. */
-async function onward() {
-  const next = document.querySelector('.then a.row');
-  if (next instanceof HTMLAnchorElement) await go(next.pathname + next.search);
-}
-
-function ready() {
+async function ready() {
   offerSpeech(document);
-  void showUnsent();
+  await Promise.all([show(), stayAwake(), offerHandover(document)]);
+}
+
+let refreshing = 0;
+/** Brings the kept pages up to date once nothing has changed for a while. @param {number} wait ms */
+function keepSoon(wait) {
+  clearTimeout(refreshing);
+  refreshing = setTimeout(async () => {
+    const job = jobOf(here());
+    if (!job || reach !== 'yes' || document.visibilityState === 'hidden') return;
+    const whole = await refresh(job, () => reach === 'yes').catch(() => false);
+    if (!whole) return;
+    document.documentElement.dataset.kept = 'yes';
+    for (const path of ['/handover', new URL('shell', import.meta.url).pathname]) {
+      const answer = await fetch(path).catch(() => undefined);
+      if (answer?.ok && path === '/handover') await keepSeen(path, new DOMParser().parseFromString(await answer.text(), 'text/html'));
+    }
+  }, wait);
+}
+
+/** A photo is kept on this device first, then sent. @param {HTMLFormElement} form @param {HTMLElement | null} button */
+async function photograph(form, button) {
+  const job = document.body.dataset.job;
+  if (!job) return;
+  if (button instanceof HTMLButtonElement) button.disabled = true;
+  try {
+    await enterPhoto(form, job, garage ?? (await known(job))?.garage);
+  } catch {
+    tellChanged('Not kept: this phone has no room or its browser keeps nothing.');
+    return;
+  } finally {
+    if (button instanceof HTMLButtonElement) button.disabled = false;
+  }
+  await send();
+  await go(here(), false);
 }
 
 document.addEventListener('submit', (event) => {
   const form = event.target;
-  if (form instanceof HTMLFormElement && form.dataset.photo !== undefined) { event.preventDefault(); void enterPhoto(form, event.submitter); return; }
+  if (form instanceof HTMLFormElement && form.dataset.photo !== undefined) {
+    event.preventDefault();
+    void photograph(form, event.submitter);
+    return;
+  }
   if (!(form instanceof HTMLFormElement) || !form.dataset.entry) return;
   event.preventDefault();
   void enter(form, event.submitter);
@@ -219,11 +162,12 @@ document.addEventListener('click', (event) => {
   const from = event.target instanceof Element ? event.target : null;
   const pin = from?.closest('.picture [role=button]');
   const job = document.body.dataset.job;
-  if (pin?.id && job) { void go(`/job/${encodeURIComponent(job)}/item/${encodeURIComponent(pin.id)}`); return; }
+  if (pin?.id && job) { void go(`/job/${piece(job)}/item/${piece(pin.id)}`); return; }
   const link = from?.closest('a');
   const plain = !event.defaultPrevented && event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey;
-  if (!link || !plain || link.origin !== location.origin || link.target || link.hasAttribute('download') || link.hash) return;
-  if (!link.pathname.startsWith('/job/') || /\.(pdf|svg|ics|csv)$/.test(link.pathname)) return;
+  if (!link || !plain || link.target || link.hasAttribute('download') || link.hash) return;
+  // The start is a page of its own; without the server it is the work.
+  if (!isInside(link) && !(reach === 'no' && link.pathname === '/' && link.origin === location.origin)) return;
   event.preventDefault();
   void go(link.pathname + link.search);
 });
@@ -233,8 +177,9 @@ document.addEventListener('keydown', (event) => {
   if (pin && (event.key === 'Enter' || event.key === ' ')) { event.preventDefault(); pin.dispatchEvent(new MouseEvent('click', { bubbles: true })); }
 });
 
-addEventListener('popstate', () => void go(location.pathname + location.search, false));
+addEventListener('popstate', () => void go(here(), false));
 addEventListener('online', () => void send());
+document.addEventListener('visibilitychange', () => park(reach === 'no' || document.visibilityState === 'hidden'));
 
 const secret = document.querySelector('form[data-pair] input[name=secret]');
 if (secret instanceof HTMLInputElement && location.hash.length > 1) {
@@ -242,17 +187,31 @@ if (secret instanceof HTMLInputElement && location.hash.length > 1) {
   history.replaceState(null, '', location.pathname);
 }
 
-if (document.body.dataset.job) {
-  void keepPage(location.pathname + location.search, document.documentElement.outerHTML);
-  listen((position) => {
-    up(true);
-    if (position === Number(document.body.dataset.position)) return;
-    const typing = document.activeElement instanceof HTMLInputElement && document.activeElement.type !== 'checkbox' && document.activeElement.value;
-    const ticked = document.querySelector('input[name=rows]:checked');
-    if (typing || ticked) tell('Changed on another device: shown when you go on.', 'changed');
-    else void go(location.pathname + location.search, false);
-  }, up);
+async function start() {
+  if ('shell' in document.body.dataset) await go(here(), false);
+  else {
+    if (document.body.dataset.job) await keepSeen(here(), document);
+    await ready();
+  }
+  if (document.querySelector('form[data-pair]')) return;
+  listen({
+    up: (is) => up(is ? 'yes' : reach === 'out' ? 'out' : 'no'),
+    hello: (hello) => {
+      garage = hello.garage;
+      if (hello.app) void install().then((is) => { installed = is; document.documentElement.dataset.level = is ? 'app' : 'page'; });
+    },
+    changed: (position) => {
+      up('yes');
+      keepSoon(document.documentElement.dataset.kept ? 5000 : 1500);
+      if (!document.body.dataset.job || position === Number(document.body.dataset.position)) return;
+      const active = document.activeElement;
+      const typing = active instanceof HTMLInputElement && active.type !== 'checkbox' && active.value;
+      if (typing || document.querySelector('input[name=rows]:checked')) tellChanged('Changed on another device: shown when you go on.');
+      else if (!isUnderWay()) void go(here(), false);
+    },
+  });
+  setInterval(async () => { if ((await pending()).length + (await unsentPhotos()).length) await send(); }, 5000);
+  await send();
 }
-setInterval(() => { void Promise.all([pending(), unsentPhotos()]).then(([entries, photos]) => { if (entries.length + photos.length) void send(); }); }, 5000);
-ready();
-void send();
+
+void start();

@@ -1,70 +1,55 @@
 // @ts-check
-/** A durable queue of entries on this device. An entry is shown as recorded only once it is written
- * here; it is sent until the server acknowledges it; the server records each id once. So each entry
- * reaches the ledger exactly once, through lost answers, reloads and restarts.
+/** A durable queue of entries on this device. An entry is shown as kept only once it is written here;
+ * it is sent until the server acknowledges it; the server records each id once. So each entry reaches
+ * the ledger exactly once, through lost answers, reloads and restarts. Works in pages and in the worker.
  *
- * @typedef {{id: string, number: number, job: string, made: number, fields: [string, string][]}} Entry
- * @typedef {{id: string, recorded: boolean, repeated: boolean, entries: string[], questions: string[],
- *   refusal: null | {reasons: {text: string, first: string | null}[], hint: string | null}}} Answer */
+ * @typedef {{id: string, number: number, job: string, garage?: string, made: number, fields: [string, string][]}} Entry
+ * @typedef {{outcome: 'taken' | 'elsewhere', id: string, recorded: boolean, repeated: boolean, entries: string[],
+ *   questions: string[], refusal: null | {reasons: {text: string, first: string | null}[], hint: string | null}}} Answer
+ * @typedef {{answers: Map<string, Answer>, more: boolean}} Flushed */
+import { got, within } from './store.js';
 
-/** @returns {Promise<IDBDatabase>} */
-function open() {
-  return new Promise((ok, no) => {
-    const asked = indexedDB.open('axlestand', 1);
-    asked.onupgradeneeded = () => {
-      asked.result.createObjectStore('queue', { keyPath: 'number' });
-      asked.result.createObjectStore('kept');
-      asked.result.createObjectStore('pages');
-    };
-    asked.onsuccess = () => ok(asked.result);
-    asked.onerror = () => no(asked.error);
-  });
-}
+/** Entries and characters that are sent at once; the server takes more of both. */
+const MOST = 50;
+const LONGEST = 150_000;
 
-/** @template T @param {IDBRequest<T>} asked @returns {Promise<T>} */
-const got = (asked) => new Promise((ok, no) => {
-  asked.onsuccess = () => ok(asked.result);
-  asked.onerror = () => no(asked.error);
-});
+/** The server does not let this device in: it was shut out, or never let in. */
+export class ShutOut extends Error {}
 
-/** @param {IDBTransaction} work @returns {Promise<void>} */
-const durable = (work) => new Promise((ok, no) => {
-  work.oncomplete = () => ok();
-  work.onabort = work.onerror = () => no(work.error);
-});
-
-/** @template T @param {string[]} stores @param {IDBTransactionMode} mode
- * @param {(work: IDBTransaction) => Promise<T>} inner @returns {Promise<T>} */
-async function within(stores, mode, inner) {
-  const base = await open();
-  try {
-    const work = base.transaction(stores, mode, { durability: 'strict' });
-    const end = durable(work);
-    const value = await inner(work);
-    await end;
-    return value;
-  } finally {
-    base.close();
-  }
-}
+/** Entries that the server said are for another garage: not tried again until the page is loaded anew.
+ * @type {Set<string>} */
+const elsewhere = new Set();
 
 /** 128 random bits. crypto.randomUUID is missing on plain http, getRandomValues is not. */
 export const newId = () =>
   [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 
-/** Resolves only once the entry is durable on this device.
- * @param {string} job @param {[string, string][]} fields @param {string} [id] @returns {Promise<Entry>} */
-export const put = (job, fields, id = newId()) => within(['queue', 'kept'], 'readwrite', async (work) => {
+/** Half of a sign (a lone surrogate) cannot be sent. @param {string} text */
+const whole = (text) => text.replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
+
+/** Resolves only once the entry is durable on this device. The same id is kept once.
+ * @param {string} job @param {[string, string][]} fields @param {string | undefined} garage @param {string} [id] @returns {Promise<Entry>} */
+export const put = (job, fields, garage, id = newId()) => within(['queue', 'kept'], 'readwrite', async (work) => {
+  const queue = work.objectStore('queue');
   const kept = work.objectStore('kept');
+  /** @type {Entry | undefined} */
+  const before = (await got(queue.getAll())).find((/** @type {Entry} */ one) => one.id === id);
+  if (before) return before;
   const number = ((await got(kept.get('number'))) ?? 0) + 1;
-  const entry = { id, number, job, made: Date.now(), fields };
+  /** @type {Entry} */
+  const entry = { id, number, job, made: Date.now(), fields: fields.map(([name, value]) => [name, whole(value)]) };
+  if (garage) entry.garage = garage;
   kept.put(number, 'number');
-  work.objectStore('queue').add(entry);
+  queue.add(entry);
   return entry;
 });
 
 /** Entries that the server has not acknowledged, the oldest first. @returns {Promise<Entry[]>} */
 export const pending = () => within(['queue'], 'readonly', (work) => got(work.objectStore('queue').getAll()));
+
+/** Entries that the server cannot even read: never sent again, handed over or read by a person.
+ * @returns {Promise<(Entry & {why: string})[]>} */
+export const setAside = () => within(['aside'], 'readonly', (work) => got(work.objectStore('aside').getAll()));
 
 /** This device's name as a queue, made once. @returns {Promise<string>} */
 export const queueName = () => within(['kept'], 'readwrite', async (work) => {
@@ -76,37 +61,71 @@ export const queueName = () => within(['kept'], 'readwrite', async (work) => {
   return name;
 });
 
-/** @param {Set<string>} ids */
-const forget = (ids) => within(['queue'], 'readwrite', async (work) => {
+/** The document in which entries travel, whichever way. @param {unknown[]} entries */
+export const asDocument = async (entries) =>
+  ({ format: 'axlestand-queue', version: 1, queue: await queueName(), sent: Date.now(), entries });
+
+/** @param {number[]} numbers @param {string} [why] set aside for this reason instead of forgotten */
+const forget = (numbers, why) => within(['queue', 'aside'], 'readwrite', async (work) => {
   const queue = work.objectStore('queue');
-  for (const entry of await got(queue.getAll())) if (ids.has(entry.id)) queue.delete(entry.number);
+  for (const number of numbers) {
+    if (why) {
+      const entry = await got(queue.get(number));
+      if (entry) work.objectStore('aside').put({ ...entry, why });
+    }
+    queue.delete(number);
+  }
 });
 
-/** Sends what is pending, once. Gives the answers, and how many entries remain. Safe to run in two
- * places at once: the server records each id once. @returns {Promise<{answers: Answer[], left: number}>} */
-export async function flush() {
-  const run = async () => {
-    const entries = (await pending()).slice(0, 50);
-    if (!entries.length) return { answers: [], left: 0 };
-    const response = await fetch('/deliver', {
-      method: 'POST',
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ queue: await queueName(), sent: Date.now(), entries }),
-      signal: AbortSignal.timeout(15000),
-    });
-    if (!response.ok) throw new Error(`the server answered ${response.status}`);
-    /** @type {{answers: Answer[], later: string | null}} */
-    const told = await response.json();
-    await forget(new Set(told.answers.map((answer) => answer.id)));
-    return { answers: told.answers, left: (await pending()).length };
-  };
-  return navigator.locks ? navigator.locks.request('axlestand-flush', run) : run();
+/** @param {Entry[]} entries */
+const send = async (entries) => fetch('/deliver', {
+  method: 'POST',
+  headers: { 'content-type': 'application/json' },
+  body: JSON.stringify(await asDocument(entries)),
+  signal: AbortSignal.timeout(15000),
+});
+
+/** The oldest entries, as many as are sent at once. @param {Entry[]} entries */
+function batch(entries) {
+  let room = LONGEST;
+  const end = entries.slice(0, MOST).findIndex((entry) => (room -= JSON.stringify(entry).length) < 0);
+  return entries.slice(0, end < 0 ? MOST : Math.max(end, 1));
 }
 
-/** Keeps a page for the time without the server. @param {string} path @param {string} html */
-export const keepPage = (path, html) => within(['pages'], 'readwrite', async (work) => {
-  work.objectStore('pages').put({ html, at: Date.now() }, path);
-});
+/** @returns {Promise<Flushed>} */
+async function flushOnce() {
+  /** @type {Map<string, Answer>} */
+  const answers = new Map();
+  const all = (await pending()).filter((entry) => !elsewhere.has(entry.id));
+  let sent = batch(all);
+  if (!sent.length) return { answers, more: false };
+  let response = await send(sent);
+  // Unreadable or too big: one entry must not hold up the others.
+  const spoiled = () => response.status === 400 || response.status === 413;
+  if (spoiled() && sent.length > 1) {
+    sent = sent.slice(0, 1);
+    response = await send(sent);
+  }
+  if (spoiled()) {
+    await forget(sent.map((entry) => entry.number), `the server cannot read it (${response.status})`);
+    return { answers, more: all.length > 1 };
+  }
+  if (response.status === 401) throw new ShutOut('not let in');
+  if (!response.ok) throw new Error(`the server answered ${response.status}`);
+  /** @type {{answers: Answer[], later: string | null}} */
+  const told = await response.json();
+  const taken = [];
+  for (const [at, answer] of told.answers.entries()) {
+    const entry = sent[at];
+    if (!entry) continue;
+    answers.set(entry.id, answer);
+    if (answer.outcome === 'elsewhere') elsewhere.add(entry.id);
+    else taken.push(entry.number);
+  }
+  await forget(taken);
+  return { answers, more: told.answers.length > 0 && all.length > told.answers.length };
+}
 
-/** A page that was kept. @param {string} path @returns {Promise<{html: string, at: number} | undefined>} */
-export const keptPage = (path) => within(['pages'], 'readonly', (work) => got(work.objectStore('pages').get(path)));
+/** Sends what is pending, once. Safe to run in two places at once: the server records each id once.
+ * @returns {Promise<Flushed>} */
+export const flush = () => navigator.locks ? navigator.locks.request('axlestand-flush', flushOnce) : flushOnce();

@@ -1,6 +1,7 @@
 //! What every handler needs: which garage, whose clock, who may come in.
 
 use crate::access::Doors;
+use crate::kept::Sets;
 use crate::live::Live;
 use crate::problem::Problem;
 use crate::serve::MakeClock;
@@ -15,6 +16,9 @@ pub(crate) struct App {
     pub(crate) clock: MakeClock,
     pub(crate) doors: Doors,
     pub(crate) live: Live,
+    pub(crate) sets: Sets,
+    /// Whether devices may use it as an app: over https with a certificate of our own.
+    pub(crate) as_app: bool,
 }
 
 /// The app as handlers get it.

@@ -2,11 +2,14 @@
 //! them for ever and a new build is never mixed with an old one.
 
 use axum::extract::Path;
-use axum::http::header;
-use axum::response::{IntoResponse, Response};
+use axum::http::{HeaderName, HeaderValue, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use maud::{Markup, html};
 use std::hash::{DefaultHasher, Hasher as _};
 use std::sync::OnceLock;
 
+use crate::choices::Choices;
+use crate::pages::shell::{Frame, page};
 use crate::problem::Problem;
 
 const SCRIPT: &str = "text/javascript; charset=utf-8";
@@ -15,11 +18,24 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const FILES: &[(&str, &str, &[u8])] = &[
     ("app.js", SCRIPT, include_bytes!("../assets/app.js")),
     ("aloud.js", SCRIPT, include_bytes!("../assets/aloud.js")),
+    ("awake.js", SCRIPT, include_bytes!("../assets/awake.js")),
+    ("entries.js", SCRIPT, include_bytes!("../assets/entries.js")),
+    ("handover.js", SCRIPT, include_bytes!("../assets/handover.js")),
+    ("install.js", SCRIPT, include_bytes!("../assets/install.js")),
+    ("kept.js", SCRIPT, include_bytes!("../assets/kept.js")),
     ("live.js", SCRIPT, include_bytes!("../assets/live.js")),
     ("photo.js", SCRIPT, include_bytes!("../assets/photo.js")),
+    ("places.js", SCRIPT, include_bytes!("../assets/places.js")),
     ("queue.js", SCRIPT, include_bytes!("../assets/queue.js")),
+    ("store.js", SCRIPT, include_bytes!("../assets/store.js")),
+    ("sw.js", SCRIPT, include_bytes!("../assets/sw.js")),
+    ("unsent.js", SCRIPT, include_bytes!("../assets/unsent.js")),
     ("icon.svg", "image/svg+xml", include_bytes!("../assets/icon.svg")),
+    ("app.webmanifest", "application/manifest+json", include_bytes!("../assets/app.webmanifest")),
 ];
+
+/// Icons of the app, by their size in pixels.
+const ICONS: [(&str, u32); 3] = [("icon-180.png", 180), ("icon-192.png", 192), ("icon-512.png", 512)];
 
 /// The style: the tones of the look, then the rules.
 fn style() -> &'static str {
@@ -58,17 +74,51 @@ pub(crate) fn address(name: &str) -> String {
     format!("/a/{}/{name}", version())
 }
 
+/// Style, shell and the list of files, made once.
+fn made(name: &str) -> Option<(&'static str, Vec<u8>)> {
+    if name == "app.css" {
+        return Some(("text/css; charset=utf-8", style().as_bytes().to_vec()));
+    }
+    if name == "shell" {
+        return Some(("text/html; charset=utf-8", shell().into_string().into_bytes()));
+    }
+    if name == "files.json" {
+        let files = FILES.iter().map(|(name, ..)| *name);
+        let all: Vec<&str> = files.chain(["app.css", "shell", "icon-192.png"]).collect();
+        return Some(("application/json", serde_json::to_vec(&all).unwrap_or_default()));
+    }
+    let (_, size) = ICONS.iter().find(|(icon, _)| *icon == name)?;
+    Some(("image/png", axlestand_garage::app_icon(*size)))
+}
+
+/// The page that a browser keeps by itself: it shows what the device kept of the garage.
+fn shell() -> Markup {
+    let body = html! {
+        p { "Looking for what this phone kept …" }
+        noscript { p { "What a phone keeps is shown by script, which is switched off here." } }
+    };
+    page(&Frame { title: "Axlestand", head: None, here: "shell", choices: Choices::default() }, &body)
+}
+
 /// Answers with a file.
 pub(crate) async fn file(Path((asked, name)): Path<(String, String)>) -> Result<Response, Problem> {
-    let found = if name == "app.css" {
-        Some(("text/css; charset=utf-8", style().as_bytes()))
-    } else {
-        FILES.iter().find(|(file, ..)| *file == name).map(|(_, kind, bytes)| (*kind, *bytes))
-    };
-    let (kind, bytes) = found
-        .filter(|_| asked == version())
-        .ok_or_else(|| Problem::not_here("this file belongs to another build"))?;
-    let headers =
-        [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
-    Ok((headers, bytes).into_response())
+    if asked != version() {
+        // A bookmark of an older build; the page behind `#` goes along.
+        return match name.as_str() {
+            "shell" => Ok(Redirect::to(&address("shell")).into_response()),
+            _ => Err(Problem::not_here("this file belongs to another build")),
+        };
+    }
+    let found = FILES.iter().find(|(file, ..)| *file == name).map(|(_, kind, bytes)| (*kind, bytes.to_vec()));
+    let (kind, bytes) = found.or_else(|| made(&name)).ok_or_else(|| Problem::not_here(&name))?;
+    let mut answer = (
+        [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")],
+        bytes,
+    )
+        .into_response();
+    if name == "sw.js" {
+        let whole = HeaderValue::from_static("/");
+        answer.headers_mut().insert(HeaderName::from_static("service-worker-allowed"), whole);
+    }
+    Ok(answer)
 }

@@ -41,7 +41,7 @@ pub(crate) async fn entry(
                 }
                 result => result,
             }?;
-            if delivered.refusal.is_some() {
+            if delivered.refusal.is_some() || !delivered.questions.is_empty() {
                 // The person sees the reasons at once: nothing waits to be looked at.
                 garage.looked_at(&delivered.id)?;
             }

@@ -17,6 +17,7 @@ mod assets;
 mod choices;
 mod deliver;
 mod entry;
+mod kept;
 mod live;
 mod pages;
 mod problem;

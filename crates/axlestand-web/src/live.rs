@@ -1,6 +1,7 @@
 //! Live updates: pages are told when the garage changed, by whichever process.
 
 use crate::app::Shared;
+use crate::problem::Problem;
 use crate::serve::MakeClock;
 use axlestand_garage::Garage;
 use axum::extract::State;
@@ -13,6 +14,9 @@ use tokio_stream::{Stream, StreamExt as _, wrappers::WatchStream};
 
 /// How often the garage is looked at.
 const LOOK: Duration = Duration::from_millis(250);
+
+/// How soon a page asks again when the connection is lost.
+const AGAIN: Duration = Duration::from_secs(1);
 
 /// The garage's position as it grows.
 pub(crate) struct Live {
@@ -44,11 +48,15 @@ impl Live {
     }
 }
 
-/// Tells a page the garage's position, now and whenever it grows.
+/// Tells a page which garage answers, then its position, now and whenever it grows.
 pub(crate) async fn events(
     State(app): State<Shared>,
-) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<>> {
+) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>> + use<>>, Problem> {
+    let identity = app.garage(None, Garage::identity).await?;
+    let hello = serde_json::json!({ "garage": identity, "app": app.as_app }).to_string();
+    let hello = tokio_stream::once(Ok(Event::default().event("hello").retry(AGAIN).data(hello)));
     let positions = WatchStream::new(app.live.position.clone());
     let events = positions.map(|position| Ok(Event::default().event("position").data(position.to_string())));
-    Sse::new(events).keep_alive(KeepAlive::new().interval(Duration::from_secs(15)))
+    let events = hello.chain(events);
+    Ok(Sse::new(events).keep_alive(KeepAlive::new().interval(Duration::from_secs(15))))
 }

@@ -3,11 +3,11 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, devices, forecast, guide, height, home, item, ledger, look, open, photo,
-    prepare, prove, set, settings, sheets, stage, start, work,
+    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open,
+    photo, prepare, prove, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
-use crate::{assets, deliver, entry, live};
+use crate::{assets, deliver, entry, kept, live};
 use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
@@ -41,6 +41,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/sheets", get(sheets::sheets))
         .route("/sheet/{file}", get(sheets::make))
         .route("/height", get(height::heights))
+        .route("/kept", post(kept::kept))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -52,6 +53,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
+        .route("/handover", get(handover::handover).post(handover::take))
         .route("/live", get(live::events))
         .route("/cars", get(cars::cars))
         .route("/cars/new", get(cars::new).post(cars::make))

@@ -2,6 +2,7 @@
 
 use crate::access::Doors;
 use crate::app::App;
+use crate::kept::Sets;
 use crate::live::Live;
 use crate::routes::routes;
 use axlestand_garage::{Clock, GarageError, Units};
@@ -92,6 +93,8 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
 /// `ConnectInfo<SocketAddr>`; without that it counts as a device that was not let in.
 pub fn app(serving: Serving, port: u16) -> axum::Router {
     routes(Arc::new(App {
+        sets: Sets::default(),
+        as_app: false,
         live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
         folder: serving.folder,
         units: serving.units,

@@ -118,6 +118,8 @@ pub(crate) enum Command {
     Calc(crate::calc_arguments::CalcArgs),
     /// The garage app: the whole job in a browser, on this machine or on the phone beside the car.
     Serve(crate::serve_arguments::ServeArgs),
+    /// Record what a phone could not send and handed over as a file (docs/queue-file.md).
+    Deliver(DeliverArgs),
     /// Devices that may use the garage app: list them, let one in, shut one out.
     Devices(crate::serve_arguments::DevicesArgs),
     /// Shell completions.
@@ -493,4 +495,11 @@ pub(crate) struct ReportArgs {
     /// Write the report as a page that a browser can print.
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DeliverArgs {
+    /// The file; '-' reads it from the input.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
 }

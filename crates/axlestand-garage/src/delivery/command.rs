@@ -190,6 +190,11 @@ impl Command {
         }
     }
 
+    /// How many numbers off gauges it holds.
+    pub(super) fn numbers(&self) -> usize {
+        if let Self::Gauge { readings, .. } = self { readings.len() } else { 0 }
+    }
+
     pub(super) fn gauge_asked(&self) -> Option<GaugeAsked> {
         match self {
             Self::Gauge { readings, at, sure, instrument } => Some(GaugeAsked {

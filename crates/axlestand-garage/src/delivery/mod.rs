@@ -8,9 +8,11 @@
 mod command;
 mod fields;
 mod outcome;
+mod queue;
 
 pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
+pub use queue::{HandedOver, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
 use crate::alignment::AlignmentWanted;
 use crate::clock::earlier;
@@ -52,13 +54,26 @@ impl Garage {
         let stamp = self.stamp(delivery)?;
         let job = self.current_job()?;
         if let Some(before) = self.came_before(&stamp)? {
+            // The program may have ended between recording some numbers and keeping the questions to
+            // the others.
+            let asked = delivery.command.numbers();
+            if before.recorded && asked > before.entries.len() {
+                let open = asked - before.entries.len();
+                let question = format!("{open} of {asked} numbers were not recorded: they raise a question");
+                self.keep_questions(&job, &stamp, &[question])?;
+            }
             return Ok(before);
         }
         self.delivery = Some(stamp.clone());
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
-            Ok(answer) => Ok(Delivered::recorded(&stamp.id, answer)),
+            Ok(answer) => {
+                if !answer.questions.is_empty() {
+                    self.keep_questions(&job, &stamp, &answer.questions)?;
+                }
+                Ok(Delivered::recorded(&stamp.id, answer))
+            }
             // Another connection was quicker between the look and the lock.
             Err(GarageError::Delivered) => {
                 self.came_before(&stamp)?.ok_or_else(|| GarageError::Store("a delivery is gone".to_owned()))
@@ -85,12 +100,17 @@ impl Garage {
         Ok(self.store.to_look_at(&job)?.iter().map(WaitingView::of).collect())
     }
 
-    /// A person has looked at a refused delivery: it no longer waits. It stays in the database.
+    /// A person has looked at a refused delivery, or at the questions to it: it no longer waits. It stays
+    /// in the database.
     ///
     /// # Errors
     /// [`GarageError::Selection`] where none of that id waits.
     pub fn looked_at(&mut self, id: &str) -> Result<(), GarageError> {
         let now = self.clock.now();
+        let question = queue::question_id(id);
+        if self.store.delivery(&question)?.is_some() {
+            return self.store.keep_looked_at(&question, &now);
+        }
         self.store.keep_looked_at(id, &now)
     }
 

@@ -222,6 +222,17 @@ impl Store {
         keep(&self.connection, key, value).map_err(|why| explain(&self.path, &why))
     }
 
+    /// Keeps a setting where there is none yet; gives the one that counts, whoever was quicker.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub(crate) fn keep_first_setting(&self, key: &str, value: &str) -> Result<String, GarageError> {
+        self.may_write()?;
+        let sql = "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO NOTHING";
+        self.connection.execute(sql, [key, value]).map_err(|why| explain(&self.path, &why))?;
+        Ok(self.setting(key)?.unwrap_or_else(|| value.to_owned()))
+    }
+
     /// An error where the database can only be read.
     fn may_write(&self) -> Result<(), GarageError> {
         self.only_read.as_ref().map_or(Ok(()), |why| Err(explain(&self.path, why)))

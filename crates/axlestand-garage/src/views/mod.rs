@@ -28,4 +28,4 @@ pub use row::{RowView, row_view};
 pub(crate) use row::{row_place, text as row_text};
 pub use specifications::{SpecField, SpecView, specifications};
 pub use stands::{ItemStandsView, item_stands};
-pub use work::{FigureView, StepView, WorkView, work};
+pub use work::{FigureView, StepView, WorkView, one_step, work};

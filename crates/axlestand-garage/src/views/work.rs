@@ -7,6 +7,7 @@ use crate::select;
 use crate::units::Units;
 use crate::views::next::sensible_rows;
 use crate::views::row::{RowView, row_view, set};
+use crate::waits::with_waits;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
@@ -94,9 +95,22 @@ pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> R
     })
 }
 
+/// A step alone, named by its action, without what comes after it: for showing many at once.
+///
+/// # Errors
+/// [`GarageError::Selection`] for a step there is not; [`GarageError`] where no plan exists.
+pub fn one_step(job: &Job, asked: &str, units: Units) -> Result<Option<StepView>, GarageError> {
+    let actions = select::actions(job, asked)?;
+    actions.first().map(|action| step(job, action, &AtHand::default(), units)).transpose()
+}
+
 fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<StepView, GarageError> {
     let mut row = row_view(job, action, units);
     row.set = set(job, action, at_hand, units)?;
+    let plan = job.plan()?;
+    if let Some(planned) = plan.rows.iter().find(|row| row.action == *action) {
+        row = with_waits(job, &plan, planned, row);
+    }
     let first = if row_status(&job.car, &job.state, action) == RowStatus::Pending {
         let all = obstacles(&job.car, &job.state, action).into_iter();
         all.map(|why| (why.text, why.first.map(|action| action.to_string()))).collect()

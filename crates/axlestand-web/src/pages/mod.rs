@@ -8,6 +8,7 @@ pub(crate) mod devices;
 pub(crate) mod forecast;
 pub(crate) mod form;
 pub(crate) mod guide;
+pub(crate) mod handover;
 pub(crate) mod height;
 pub(crate) mod home;
 pub(crate) mod item;

@@ -36,7 +36,7 @@ pub(crate) fn page(frame: &Frame<'_>, body: &Markup) -> Markup {
                 link rel="icon" href=(assets::address("icon.svg")) type="image/svg+xml";
                 script type="module" src=(assets::address("app.js")) {}
             }
-            body data-job=[job] data-position=[frame.head.map(|head| head.position)] {
+            body data-shell=[(frame.here == "shell").then_some("")] data-job=[job] data-position=[frame.head.map(|head| head.position)] {
                 a.skip href="#main" { "To the content" }
                 @if let Some(head) = frame.head { (top(head, frame.here)) }
                 div #told role="status" aria-live="polite" {}

@@ -55,7 +55,7 @@ pub(crate) async fn now(
     Ok(work_page(&shown, choices))
 }
 
-fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, units: Units) -> Option<String> {
+pub(crate) fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, units: Units) -> Option<String> {
     let step = step?;
     let side = match step.side? {
         "left" => Hand::Left,
@@ -89,7 +89,7 @@ fn told_line(job: &str, told: &LogLine) -> Markup {
         (hidden("entry", &told.id))
         button.small type="submit" { "Take it back" }
     };
-    html! { div.told { p { "Recorded: " (told.text) } (entry(job, "take-back", &undo)) } }
+    html! { div.told { p { "Recorded: " (told.words) } (entry(job, "take-back", &undo)) } }
 }
 
 /// A row as a link into the work view.
@@ -132,7 +132,8 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             }
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
             @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
-            @for remark in &row.remarks { p.remark { (remark) } }
+            @for wait in &row.not_before { p.caution { (wait.text) } }
+            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (remark) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (warning) } }
                 @for then in &set.then { p.remark { (then) } }

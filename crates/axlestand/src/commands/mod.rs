@@ -3,6 +3,7 @@
 mod alignment;
 mod calc;
 mod car;
+mod deliver;
 mod demo;
 mod forecast;
 mod gates;
@@ -49,6 +50,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Report(args) => gates::report(cli, args, output, clock),
         Command::Sheet(args) => sheet::run(cli, args, output, clock),
         Command::Serve(args) => serve::serve(cli, args, output),
+        Command::Deliver(args) => deliver::run(cli, args, output, clock),
         Command::Devices(args) => serve::devices(cli, args, output, clock),
         Command::Completions { shell } => shell::completions(*shell, output),
         Command::Man => shell::man(output),

@@ -1,0 +1,282 @@
+//! A device's queue as it travels: as a batch over the network, or as a file that is handed over.
+//!
+//! Both are the same JSON document (docs/queue-file.md), so that the same ids make every way of
+//! delivering safe to repeat. Each entry is answered for itself: one that is not understood is kept
+//! for a person to look at and never holds up those behind it.
+
+use super::outcome::refusal_json;
+use super::{Command, Delivered, Delivery, LONGEST_WAIT_MS, RefusalView, RefusedBecause, refusal_of};
+use crate::clock::earlier;
+use crate::error::GarageError;
+use crate::job::Garage;
+use crate::store::Stamp;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use sha2::{Digest as _, Sha256};
+
+/// What the key `format` of a queue says.
+pub const QUEUE_FORMAT: &str = "axlestand-queue";
+/// The version of the format that is written; all up to it are read.
+pub const QUEUE_VERSION: u32 = 1;
+/// The longest name of a device that is kept.
+const LONGEST_DEVICE: usize = 64;
+/// The longest text of an entry that is kept for a look, bytes.
+const LONGEST_KEPT: usize = 20_000;
+/// The setting that holds the garage's own name.
+const IDENTITY: &str = "identity";
+
+/// A queue, the oldest entry first.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct Queue {
+    /// `axlestand-queue`.
+    pub format: String,
+    /// The version of the format.
+    pub version: u32,
+    /// The queue: made once on the device and kept there.
+    pub queue: String,
+    /// When this was sent or written, by the device's clock, ms.
+    pub sent: f64,
+    /// The entries, each read for itself.
+    pub entries: Vec<Value>,
+}
+
+/// One entry as it stands in a queue.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Queued {
+    id: String,
+    number: i64,
+    job: String,
+    /// The garage that it was made for ([`Garage::identity`]).
+    #[serde(default)]
+    garage: Option<String>,
+    /// When it was made, by the device's clock, ms.
+    made: f64,
+    fields: Vec<(String, String)>,
+}
+
+/// What became of an entry of a queue.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "outcome")]
+pub enum QueueAnswer {
+    /// It is in the ledger, or kept for a person to look at: the device may forget it.
+    Taken(Delivered),
+    /// It was made for another garage: the device has to keep it.
+    Elsewhere {
+        /// Its id.
+        id: String,
+    },
+}
+
+/// What became of a queue that was handed over as a whole.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct HandedOver {
+    /// Entries that are in the ledger now.
+    pub recorded: usize,
+    /// Entries that were there before.
+    pub known: usize,
+    /// Entries that a person has to look at, by what became of them.
+    pub to_look_at: Vec<RefusalView>,
+    /// Entries that were made for another garage.
+    pub elsewhere: usize,
+}
+
+impl HandedOver {
+    /// Counts one more.
+    pub fn count(&mut self, answer: QueueAnswer) {
+        match answer {
+            QueueAnswer::Elsewhere { .. } => self.elsewhere += 1,
+            QueueAnswer::Taken(Delivered { refusal: Some(refusal), .. }) => self.to_look_at.push(refusal),
+            QueueAnswer::Taken(Delivered { repeated: true, .. }) => self.known += 1,
+            QueueAnswer::Taken(_) => self.recorded += 1,
+        }
+    }
+
+    /// Whether all of it is in the ledger.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.to_look_at.is_empty() && self.elsewhere == 0
+    }
+}
+
+impl Queue {
+    /// Who sent it: the device, and the queue on it (each browser of a device has its own).
+    #[must_use]
+    pub fn sender(&self, device: &str) -> String {
+        let queue: String = self.queue.chars().filter(char::is_ascii_alphanumeric).take(12).collect();
+        format!("{device}/{queue}")
+    }
+
+    /// Reads a queue.
+    ///
+    /// # Errors
+    /// [`GarageError::Input`] where it is none, or of a newer version.
+    pub fn read(text: &str) -> Result<Self, GarageError> {
+        let read: Self = serde_json::from_str(text.trim())
+            .map_err(|why| GarageError::Input(format!("this is no queue that a phone handed over: {why}")))?;
+        if read.format != QUEUE_FORMAT {
+            return Err(GarageError::Input(format!(
+                "this is no queue that a phone handed over: its format is '{}', expected '{QUEUE_FORMAT}'",
+                read.format
+            )));
+        }
+        if read.version == 0 || read.version > QUEUE_VERSION {
+            return Err(GarageError::Input(format!(
+                "this queue is of version {}; this axlestand reads up to {QUEUE_VERSION}: use a newer one",
+                read.version
+            )));
+        }
+        Ok(read)
+    }
+}
+
+impl Garage {
+    /// The garage's own name, 32 hexadecimal digits: a device tells by it for which garage an entry was
+    /// made, however the addresses change.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read, or written at the first call.
+    pub fn identity(&mut self) -> Result<String, GarageError> {
+        if let Some(known) = self.store.setting(IDENTITY)? {
+            return Ok(known);
+        }
+        let new = self.clock.new_id()?;
+        self.store.keep_first_setting(IDENTITY, &new)
+    }
+
+    /// Records a queue that was handed over as a whole.
+    ///
+    /// # Errors
+    /// As [`Garage::deliver_queued`]; what was recorded before stays, and handing over again does not
+    /// double it.
+    pub fn hand_over(&mut self, queue: &Queue, device: &str) -> Result<HandedOver, GarageError> {
+        let sender = queue.sender(device);
+        let mut told = HandedOver::default();
+        for entry in &queue.entries {
+            told.count(self.deliver_queued(entry, &sender, queue.sent)?);
+        }
+        Ok(told)
+    }
+
+    /// Records an entry of a device's queue ([`Garage::deliver`]). One that cannot be understood, or
+    /// whose job is not here, is kept for a person to look at. `device` is who sent it.
+    ///
+    /// # Errors
+    /// An error of the machine ([`GarageError::is_of_the_machine`]), or [`GarageError::NoJob`] where this
+    /// garage has no job at all: sending the entry again later may succeed.
+    pub fn deliver_queued(
+        &mut self,
+        entry: &Value,
+        device: &str,
+        sent: f64,
+    ) -> Result<QueueAnswer, GarageError> {
+        let before = self.job.take();
+        let answer = self.deliver_in_its_job(entry, device, sent);
+        self.job = before;
+        answer
+    }
+
+    fn deliver_in_its_job(
+        &mut self,
+        entry: &Value,
+        device: &str,
+        sent: f64,
+    ) -> Result<QueueAnswer, GarageError> {
+        let device = shortened(device, LONGEST_DEVICE);
+        let queued = match serde_json::from_value::<Queued>(entry.clone()) {
+            Ok(queued) => queued,
+            Err(why) => {
+                let why = GarageError::Input(format!("the entry is not understood ({why})"));
+                return self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken);
+            }
+        };
+        if queued.garage.is_some() && queued.garage != Some(self.identity()?) {
+            return Ok(QueueAnswer::Elsewhere { id: queued.id });
+        }
+        if self.jobs()?.contains(&queued.job) {
+            self.job = Some(queued.job.clone());
+        } else {
+            let why = GarageError::NoJob(format!("there is no job called '{}' in this garage", queued.job));
+            return self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken);
+        }
+        let result = Command::from_fields(&queued.fields).and_then(|command| {
+            self.deliver(&Delivery {
+                id: queued.id.clone(),
+                device: device.clone(),
+                number: queued.number,
+                age_ms: age(sent, queued.made),
+                command,
+            })
+        });
+        match result {
+            Ok(delivered) => Ok(QueueAnswer::Taken(delivered)),
+            Err(why) if why.is_of_the_machine() => Err(why),
+            Err(why) => self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken),
+        }
+    }
+
+    /// Keeps an entry that could not even be tried, under an id that follows from it alone: delivered
+    /// again, by whichever way, it is kept once.
+    fn keep_to_look_at(
+        &mut self,
+        entry: &Value,
+        device: &str,
+        sent: f64,
+        why: &GarageError,
+    ) -> Result<Delivered, GarageError> {
+        let job = self.current_job()?;
+        let body = entry.to_string();
+        let id = derived(&body);
+        let refusal = RefusalView {
+            hint: Some("look at what it says, and record by hand what is true".to_owned()),
+            ..refusal_of(why)
+        };
+        let age = entry.get("made").and_then(Value::as_f64).map_or(0, |made| age(sent, made));
+        let at = earlier(&self.clock.now(), age.min(LONGEST_WAIT_MS));
+        let number = entry.get("number").and_then(Value::as_i64).unwrap_or_default();
+        let body = shortened(&body, LONGEST_KEPT);
+        let stamp = Stamp { id: id.clone(), device: device.to_owned(), number, at, body };
+        self.store.keep_refused(&job, &stamp, &refusal_json(&refusal))?;
+        Ok(Delivered::refused(&id, refusal))
+    }
+
+    /// Keeps numbers that were asked about instead of recorded, for a person to look at: a queue may
+    /// have sent them while nobody watched.
+    pub(super) fn keep_questions(
+        &mut self,
+        job: &str,
+        stamp: &Stamp,
+        questions: &[String],
+    ) -> Result<(), GarageError> {
+        let reasons = questions.iter().map(|text| RefusedBecause { text: text.clone(), first: None });
+        let hint = Some("type it again where it is right".to_owned());
+        let refusal = RefusalView { reasons: reasons.collect(), hint };
+        let stamp = Stamp { id: question_id(&stamp.id), ..stamp.clone() };
+        self.store.keep_refused(job, &stamp, &refusal_json(&refusal))
+    }
+}
+
+/// Under which id the questions to a delivery are kept.
+pub(super) fn question_id(id: &str) -> String {
+    derived(&format!("{}?", id.to_lowercase()))
+}
+
+/// How long ago an entry was made when it was sent, ms.
+fn age(sent: f64, made: f64) -> u64 {
+    let age = sent - made;
+    // Saturating: what is no number or negative was made just now.
+    if age.is_finite() && age > 0.0 { age as u64 } else { 0 }
+}
+
+/// An id that follows from a text.
+fn derived(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn shortened(text: &str, most: usize) -> String {
+    let mut end = text.len().min(most);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    text.get(..end).unwrap_or_default().to_owned()
+}

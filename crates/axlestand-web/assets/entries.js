@@ -1,0 +1,70 @@
+// @ts-check
+/** An entry goes into the queue first, then to the server; what came back is shown at the form. */
+import { piece } from './kept.js';
+import { newId, put } from './queue.js';
+
+/** @typedef {{entry: import('./queue.js').Entry, what: string}} Entered */
+
+/** Keeps what a form says, durable on this device when this resolves.
+ * @param {HTMLFormElement} form @param {HTMLElement | null} button @param {string} job @param {Promise<string | undefined>} garage
+ * @returns {Promise<Entered>} */
+export async function keepForm(form, button, job, garage) {
+  // The form is read before anything is waited for: it may be typed into or put away meanwhile.
+  const data = new FormData(form, button);
+  const id = String(data.get('id') || '') || newId();
+  data.delete('id');
+  /** @type {[string, string][]} */
+  const fields = [...data].map(([name, value]) => [name, String(value)]);
+  // Pressed twice, the id in the form tells; the form used again is another entry.
+  const field = form.elements.namedItem('id');
+  if (field instanceof HTMLInputElement) field.value = id;
+  const entry = await put(job, fields, await garage, id);
+  if (field instanceof HTMLInputElement) field.value = '';
+  return { entry, what: String(data.get('do')) };
+}
+
+/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
+ * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
+function askAgain(form, questions, box) {
+  for (const field of form.elements) {
+    if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
+    const place = field.name.slice('value.'.length);
+    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
+  }
+  form.id ||= `asked-${Date.now()}`;
+  const sure = document.createElement('button');
+  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
+  sure.setAttribute('form', form.id);
+  box.append(sure);
+}
+
+/** Shows at the form why it was not recorded. @param {HTMLFormElement} form @param {string} job
+ * @param {import('./queue.js').Answer} answer @param {string} id */
+export function showRefused(form, job, answer, id) {
+  form.parentElement?.querySelector('.not-yet.fresh')?.remove();
+  const box = document.createElement('div');
+  box.className = 'not-yet fresh';
+  box.setAttribute('role', 'alert');
+  const list = document.createElement('ul');
+  list.className = 'reasons';
+  const reasons = answer.refusal?.reasons ?? answer.questions.map((text) => ({ text, first: null }));
+  for (const reason of reasons) {
+    const line = document.createElement('li');
+    line.textContent = reason.text + ' ';
+    if (reason.first) {
+      const link = document.createElement('a');
+      link.className = 'do-first';
+      link.href = `/job/${piece(job)}/now?step=${piece(reason.first)}`;
+      link.textContent = 'Do this first';
+      line.append(link);
+    }
+    list.append(line);
+  }
+  box.append(Object.assign(document.createElement('h2'), { textContent: 'Not recorded' }), list);
+  if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
+  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
+  form.before(box);
+  box.scrollIntoView({ block: 'center' });
+  const headers = { 'content-type': 'application/json' };
+  void fetch('/seen', { method: 'POST', headers, body: JSON.stringify({ job, id: answer.id || id }) }).catch(() => {});
+}

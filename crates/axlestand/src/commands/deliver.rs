@@ -1,0 +1,60 @@
+//! A queue that a phone handed over, recorded.
+
+use super::{MakeClock, garage};
+use crate::arguments::{Cli, DeliverArgs};
+use crate::output::{Failure, Output};
+use axlestand_garage::GarageError;
+use axlestand_garage::delivery::Queue;
+use std::io::Read as _;
+
+/// The largest file that is read, bytes: a queue of thousands of entries.
+const MOST: u64 = 16 * 1024 * 1024;
+
+/// Records what a phone handed over; `false` where some of it needs a look or belongs elsewhere.
+pub(super) fn run(
+    cli: &Cli,
+    args: &DeliverArgs,
+    output: &mut Output<'_>,
+    clock: MakeClock<'_>,
+) -> Result<bool, Failure> {
+    let queue = Queue::read(&text(args)?)?;
+    let told = garage(cli, clock)?.hand_over(&queue, "file")?;
+    if output.is_json() {
+        output.json(&told)?;
+        return Ok(told.is_whole());
+    }
+    let known = if told.known > 0 { format!(", {} were there before", told.known) } else { String::new() };
+    output.line(format!("Recorded: {}{known}.", told.recorded))?;
+    if told.elsewhere > 0 {
+        output.line(format!(
+            "{} belong to another garage: give the file to that one, with --garage.",
+            told.elsewhere
+        ))?;
+    }
+    if !told.to_look_at.is_empty() {
+        output.line(format!(
+            "Could not be recorded: {}. Record by hand what is true:",
+            told.to_look_at.len()
+        ))?;
+        for refusal in &told.to_look_at {
+            for reason in &refusal.reasons {
+                output.line(format!("  {}", reason.text))?;
+            }
+        }
+        output.line("They wait in the garage app under 'Needs a look'.")?;
+    }
+    Ok(told.is_whole())
+}
+
+fn text(args: &DeliverArgs) -> Result<String, Failure> {
+    let path = &args.file;
+    let cannot = |why| Failure::from(GarageError::CannotRead { path: path.clone(), why });
+    let mut text = String::new();
+    if path.as_os_str() == "-" {
+        std::io::stdin().take(MOST).read_to_string(&mut text).map_err(cannot)?;
+    } else {
+        let file = std::fs::File::open(path).map_err(cannot)?;
+        file.take(MOST).read_to_string(&mut text).map_err(cannot)?;
+    }
+    Ok(text)
+}
