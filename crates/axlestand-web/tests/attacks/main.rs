@@ -11,4 +11,3 @@ mod oversized;
 mod paths;
 mod socket;
 mod texts;
-mod uploads;
