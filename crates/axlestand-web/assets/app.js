@@ -16,7 +16,7 @@ import { showUnsent } from './unsent.js';
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
 /** @type {import('./unsent.js').Reach} */
 let reach = 'yes';
-let installed = false;
+let installed = Boolean(navigator.serviceWorker?.controller);
 /** The garage that answers now; without an answer, the one whose pages are shown. @type {string | undefined} */
 let garage;
 

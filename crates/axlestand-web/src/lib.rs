@@ -20,9 +20,11 @@ mod entry;
 mod kept;
 mod live;
 mod pages;
+mod phone;
 mod problem;
 mod routes;
 mod serve;
 
 pub use pages::report::report_page;
-pub use serve::{MakeClock, Pairing, ServeError, Serving, serve};
+pub use phone::{AppWay, CertificateError};
+pub use serve::{AsApp, MakeClock, Pairing, ServeError, Serving, serve};

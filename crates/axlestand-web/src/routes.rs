@@ -4,7 +4,7 @@ use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{corner, devices, handover, home, item, ledger, look, open, settings, stage, work};
 use crate::problem::Problem;
-use crate::{assets, deliver, entry, kept, live};
+use crate::{assets, deliver, entry, kept, live, phone};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
 use axum::http::{StatusCode, Uri};
@@ -32,6 +32,8 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/", get(home::home))
         .route("/a/{version}/{name}", get(assets::file))
         .route("/pair", get(access::pair_page).post(access::pair))
+        .route("/phone", get(phone::guide))
+        .route("/phone/axlestand-ca.crt", get(phone::authority_file))
         .route("/settings", get(settings::settings).post(settings::keep))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))
