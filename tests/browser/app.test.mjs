@@ -8,7 +8,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser, freePort } from './app_server.mjs';
+import { BINARY, CHROMIUM, Server, browser, freePort } from './offline_server.mjs';
 
 const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
 if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);

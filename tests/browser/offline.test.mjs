@@ -7,7 +7,7 @@ import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser } from './app_server.mjs';
+import { BINARY, CHROMIUM, Server, browser } from './offline_server.mjs';
 
 const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
 if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
