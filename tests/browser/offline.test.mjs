@@ -243,7 +243,7 @@ test('three hundred entries over cut-offs, kills, reloads, doubled sends, lost a
   const repeated = await tab.evaluate(async (bodies) => {
     let count = 0;
     for (const body of bodies) {
-      const answer = await (await fetch('/deliver?again', { method: 'POST', body })).json();
+      const answer = await (await fetch('/deliver?again', { method: 'POST', headers: { 'content-type': 'application/json' }, body })).json();
       for (const one of answer.answers) { if (!one.recorded || !one.repeated) throw new Error(JSON.stringify(one) + body.slice(0, 3000)); count++; }
     }
     return count;

@@ -87,6 +87,9 @@ pub enum GarageError {
     /// The same delivery came before.
     #[error("this was delivered before")]
     Delivered,
+    /// A photo cannot be kept.
+    #[error("the photo cannot be kept: {0}")]
+    Photo(String),
     /// A stored event is not understood.
     #[error("entry {seq} of the ledger is not understood: {why}")]
     Entry {
@@ -161,6 +164,7 @@ impl GarageError {
             Self::Entry { .. } => Some(
                 "keep the garage as it is, and work on with a copy from your backup; nothing was changed",
             ),
+            Self::Photo(_) => Some("send a JPEG, PNG or WebP picture; the camera's usual setting will do"),
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was acknowledged before is safe",
             ),
@@ -208,6 +212,7 @@ impl GarageError {
             Self::DiskFull => "disk-full",
             Self::Busy => "busy",
             Self::Store(_) => "store",
+            Self::Photo(_) => "photo",
             Self::Delivered => "delivered-before",
             Self::Entry { .. } | Self::Wire(_) => "entry",
             Self::NoChance(_) => "no-random-numbers",

@@ -13,6 +13,7 @@ use axlestand_model::{ItemId, Stage};
 use axlestand_plan::{Plan, Toolbox, WORST_RUST, order, scope};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// The setting that names the current job.
 const CURRENT_JOB: &str = "current-job";
@@ -36,8 +37,13 @@ pub struct Job {
     pub car: Car,
     /// The state.
     pub state: JobState,
+    /// When it was looked at, as the garage's clock says: what soaks or dries is over by some time.
+    pub now: String,
     /// Something to tell the owner, such as a vehicle file that cannot be used as it is now.
     pub notice: Option<String>,
+    /// The plan once it was made, with the number of entries that it follows from: a page asks for it
+    /// several times.
+    made: OnceLock<(usize, Plan)>,
 }
 
 /// What starts a job.
@@ -197,7 +203,14 @@ impl Garage {
                 return Err(GarageError::JobExists(name.to_owned()));
             }
             let (name, car) = (name.to_owned(), car.clone());
-            let mut job = Job { name, car, state: JobState::default(), notice: None };
+            let mut job = Job {
+                name,
+                car,
+                state: JobState::default(),
+                now: String::new(),
+                notice: None,
+                made: OnceLock::new(),
+            };
             let id = draft.add(&mut job, event)?;
             draft.ids.push(id);
             Ok((job, ()))
@@ -207,7 +220,10 @@ impl Garage {
     }
 
     /// A name after the vehicle file that no job has yet.
-    fn free_name(&self, car: &Path) -> Result<String, GarageError> {
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read.
+    pub fn free_name(&self, car: &Path) -> Result<String, GarageError> {
         let jobs = self.store.jobs()?;
         let stem = car.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let stem: String =
@@ -226,7 +242,7 @@ impl Garage {
     /// [`GarageError`] where there is no job or it cannot be read.
     pub fn job(&mut self) -> Result<Job, GarageError> {
         let name = self.current_job()?;
-        let job = load(&name, &self.store.entries(&name)?)?;
+        let job = Job { now: self.now(), ..load(&name, &self.store.entries(&name)?)? };
         match changed_file(&job) {
             None => Ok(job),
             Some(Err(why)) => Ok(Job { notice: Some(why), ..job }),
@@ -259,6 +275,7 @@ impl Garage {
                         draft.add(&mut job, event)?;
                     }
                     job.car = car;
+                    job.made = OnceLock::new();
                 }
                 Some(Err(why)) => job.notice = Some(why),
                 None => {}
@@ -286,7 +303,7 @@ impl Garage {
             let mut draft = Draft { clock, made, entries: Vec::new(), ids: Vec::new() };
             let (mut job, answer) = decide(&entries, &mut draft)?;
             let (mut added, mut dropped) = (Vec::new(), Vec::new());
-            let change = match plan_change(&job.car, &job.state) {
+            let change = match plan_change(&job) {
                 Ok(change) => change,
                 Err(why) if entries.is_empty() => return Err(why),
                 // What was recorded is true all the same; the plan stays as it was.
@@ -296,6 +313,7 @@ impl Garage {
                 (added, dropped) = (change.added, change.dropped);
                 draft.add(&mut job, Event::Planned { rows: change.rows, ways: change.ways })?;
             }
+            job.now = draft.clock.now();
             Ok((draft.entries, Recorded { answer, ids: draft.ids, job, added, dropped }))
         })
     }
@@ -345,7 +363,16 @@ impl Job {
     /// # Errors
     /// [`GarageError`] where a goal can no longer be reached.
     pub fn plan(&self) -> Result<Plan, GarageError> {
-        make_plan(&self.car, &self.state)
+        let entries = self.state.entries.len();
+        if let Some((of, plan)) = self.made.get()
+            && *of == entries
+        {
+            return Ok(plan.clone());
+        }
+        let plan = order(&self.car, &self.state, scope(&self.car, &self.state)?)?;
+        // A plan made of an earlier state stays where it is and is not used.
+        let _ = self.made.set((entries, plan.clone()));
+        Ok(plan)
     }
 
     /// The owner's toolbox, where one was given.
@@ -403,10 +430,6 @@ fn path_text(car: &Path) -> Result<String, GarageError> {
     })
 }
 
-fn make_plan(car: &Car, state: &JobState) -> Result<Plan, GarageError> {
-    Ok(order(car, state, scope(car, state)?)?)
-}
-
 struct PlanChange {
     rows: Vec<PlannedRow>,
     ways: Vec<ItemId>,
@@ -416,8 +439,8 @@ struct PlanChange {
 
 /// The new plan, where its rows are others than those planned so far. A row keeps its number for
 /// the whole job; a new one takes the next free number.
-fn plan_change(car: &Car, state: &JobState) -> Result<Option<PlanChange>, GarageError> {
-    let plan = make_plan(car, state)?;
+fn plan_change(job: &Job) -> Result<Option<PlanChange>, GarageError> {
+    let (plan, state) = (job.plan()?, &job.state);
     let now: BTreeSet<&Action> = state.order.iter().filter_map(|number| state.rows.get(number)).collect();
     let then: BTreeSet<&Action> = plan.rows.iter().map(|row| &row.action).collect();
     if now == then {
@@ -450,7 +473,8 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
         return Err(GarageError::NoJob(format!("there is no job called '{name}'")));
     }
     let car = kept_car(&state.car_text).ok_or_else(|| unreadable(name))?;
-    Ok(Job { name: name.to_owned(), car, state, notice: None })
+    let now = entries.last().map_or_else(String::new, |entry| entry.at.clone());
+    Ok(Job { name: name.to_owned(), car, state, now, notice: None, made: OnceLock::new() })
 }
 
 fn unreadable(name: &str) -> GarageError {

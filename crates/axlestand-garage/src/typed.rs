@@ -57,6 +57,20 @@ pub(crate) fn source(text: Option<String>) -> Result<Option<String>, GarageError
     }
 }
 
+/// What was typed with the unit that stood beside the field, where it was typed without one: `52.5` and
+/// `mm` are `52.5 mm`. What has a unit, or is no number at all, stays as it is.
+#[must_use]
+pub fn with_unit(text: &str, unit: &str) -> String {
+    let text = text.trim();
+    let sign = |c: char| c.is_ascii_digit() || c.is_whitespace() || ".,+-−±/".contains(c);
+    let bare = text.ends_with(|c: char| c.is_ascii_digit()) && text.chars().all(sign);
+    match (bare && !unit.is_empty(), unit) {
+        (true, "°") => format!("{text}°"),
+        (true, unit) => format!("{text} {unit}"),
+        (false, _) => text.to_owned(),
+    }
+}
+
 /// The name of a job: a remark that can also stand in a file name.
 ///
 /// # Errors
@@ -77,4 +91,40 @@ fn no_longer_than(longest: usize, what: &str, text: String) -> Result<String, Ga
         return Ok(text);
     }
     Err(GarageError::Input(format!("{what} has {length} characters; at most {longest} are kept")))
+}
+
+#[cfg(test)]
+mod units_beside_fields {
+    use super::with_unit;
+    use axlestand_quantity::Dimension;
+
+    #[test]
+    fn a_bare_number_gets_the_unit_and_nothing_else_does() {
+        for (typed, unit, kept) in [
+            ("52.5", "mm", "52.5 mm"),
+            (" 52,5 ± 0.5 ", "mm", "52,5 ± 0.5 mm"),
+            ("52.5 +/- 0.5", "mm", "52.5 +/- 0.5 mm"),
+            ("-0.6", "°", "-0.6°"),
+            ("2 1/16", "in", "2 1/16 in"),
+            ("52.5 mm", "in", "52.5 mm"),
+            ("0°30'", "°", "0°30'"),
+            ("2 1/16\"", "mm", "2 1/16\""),
+            ("about 5", "mm", "about 5"),
+            ("5 ±", "mm", "5 ±"),
+            ("", "mm", ""),
+            ("140", "", "140"),
+        ] {
+            assert_eq!(with_unit(typed, unit), kept, "{typed}");
+        }
+    }
+
+    /// Whatever gets a unit is then understood, and to the same length: an inch is 25.4 mm (ISO 80000-3).
+    #[test]
+    fn what_gets_a_unit_is_understood() {
+        let length = |text: &str, unit: &str| Dimension::Length.parse(&with_unit(text, unit)).unwrap();
+        assert_eq!(length("52,5 ± 0.5", "mm").u, Some(0.5));
+        assert!((length("2 1/16", "in").value - 2.0625 * 25.4).abs() < 1e-9);
+        assert!((Dimension::Angle.parse(&with_unit("-0.6", "°")).unwrap().value + 0.6).abs() < 1e-12);
+        assert!((Dimension::Torque.parse(&with_unit("140", "N·m")).unwrap().value - 140.0).abs() < 1e-12);
+    }
 }

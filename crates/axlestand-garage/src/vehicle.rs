@@ -41,6 +41,41 @@ pub(crate) fn kept_car(text: &str) -> Option<Car> {
     Some(car)
 }
 
+/// Reads a vehicle file as it is, faults and all.
+///
+/// # Errors
+/// [`GarageError::CannotRead`].
+pub fn look_at(path: &Path) -> Result<CarReading, GarageError> {
+    Ok(read_car(&read_text(path)?))
+}
+
+/// A part that may be chosen to be replaced.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PartChoice {
+    /// What people call it, without its side.
+    pub name: String,
+    /// The item of each side (`left`, `right`), or the one without a side (empty).
+    pub sides: Vec<(&'static str, String)>,
+}
+
+/// The parts of a car that may be chosen to be replaced, each with its sides.
+#[must_use]
+pub fn part_choices(car: &Car) -> Vec<PartChoice> {
+    let mut list: Vec<(String, PartChoice)> = Vec::new();
+    for part in &car.parts {
+        let side = part.id.side().map_or("", |side| side.word());
+        let entry = (side, part.id.to_string());
+        if let Some((_, choice)) = list.iter_mut().find(|(base, _)| base == part.id.base()) {
+            choice.sides.push(entry);
+            continue;
+        }
+        let name = part.name.strip_suffix(&format!(", {side}")).unwrap_or(&part.name).to_owned();
+        list.push((part.id.base().to_owned(), PartChoice { name, sides: vec![entry] }));
+    }
+    list.into_iter().map(|(_, choice)| choice).collect()
+}
+
 /// Reads a vehicle file that has to be without errors.
 ///
 /// # Errors

@@ -219,6 +219,15 @@ pub enum Event {
         /// What was seen.
         value: String,
     },
+    /// A photo was taken.
+    Pictured {
+        /// Of which step.
+        action: Option<Action>,
+        /// The file in the garage's folder of photos.
+        file: String,
+        /// A remark.
+        note: Option<String>,
+    },
     /// A remark.
     Note {
         /// About what.

@@ -124,6 +124,13 @@ enum Wire {
         field: String,
         value: String,
     },
+    Pictured {
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        action: Option<String>,
+        file: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
     Note {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         item: Option<String>,
@@ -294,6 +301,11 @@ impl From<&Event> for Wire {
             Event::Seen { item, field, value } => {
                 Self::Seen { item: item.to_string(), field: field.clone(), value: value.clone() }
             }
+            Event::Pictured { action, file, note } => Self::Pictured {
+                action: action.as_ref().map(ToString::to_string),
+                file: file.clone(),
+                note: note.clone(),
+            },
             Event::Note { item, text } => {
                 Self::Note { item: item.as_ref().map(ToString::to_string), text: text.clone() }
             }
@@ -338,6 +350,9 @@ fn event(wire: Wire) -> Result<Event, WireError> {
         Wire::Skipped { action: text, reason } => Event::Skipped { action: action(&text)?, reason },
         Wire::Chosen { item: id, way } => Event::Chosen { item: item(&id), way: way.as_deref().map(item) },
         Wire::Seen { item: id, field, value } => Event::Seen { item: item(&id), field, value },
+        Wire::Pictured { action: text, file, note } => {
+            Event::Pictured { action: text.as_deref().map(action).transpose()?, file, note }
+        }
         Wire::Note { item: id, text } => Event::Note { item: id.as_deref().map(item), text },
         Wire::Withdrawn { entry, reason } => Event::Withdrawn { entry, reason },
     })

@@ -171,12 +171,21 @@ fn remarks() -> Vec<(&'static str, Event)> {
         ("stuck-bare", Event::Stuck { item: item.clone(), note: None }),
         ("broken", Event::Broken { item: item.clone(), note: note.clone() }),
         ("broken-bare", Event::Broken { item: item.clone(), note: None }),
-        ("replaced", Event::Replaced { item: item.clone(), note }),
+        ("replaced", Event::Replaced { item: item.clone(), note: note.clone() }),
         ("replaced-bare", Event::Replaced { item: item.clone(), note: None }),
         ("skipped", Event::Skipped { action: act("again:toe"), reason: "no strings at hand".into() }),
         ("chosen", Event::Chosen { item: id("link.left"), way: Some(id("cut-link.left")) }),
         ("chosen-usual", Event::Chosen { item: id("link.left"), way: None }),
         ("seen", Event::Seen { item: id("arm-bolt.left"), field: "thread".into(), value: "M12×1.5".into() }),
+        (
+            "pictured",
+            Event::Pictured {
+                action: Some(act("undo:arm-bolt.left")),
+                file: "00ff.jpg".into(),
+                note: note.clone(),
+            },
+        ),
+        ("pictured-bare", Event::Pictured { action: None, file: "00ff.jpg".into(), note: None }),
         ("note", Event::Note { item: Some(item), text: "grüße — 🔧".into() }),
         ("note-bare", Event::Note { item: None, text: "rain".into() }),
         ("withdrawn", Event::Withdrawn { entry: "00ff".into(), reason: Some("wrong side".into()) }),
@@ -201,6 +210,7 @@ fn kind(event: &Event) -> &'static str {
         Event::Skipped { .. } => "skipped",
         Event::Chosen { .. } => "chosen",
         Event::Seen { .. } => "seen",
+        Event::Pictured { .. } => "pictured",
         Event::Note { .. } => "note",
         Event::Withdrawn { .. } => "withdrawn",
     }
@@ -226,7 +236,7 @@ fn stored_bytes_of_version_1_stay_readable_and_are_written_alike() {
         std::fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
     assert_eq!(files.collect::<BTreeSet<_>>(), known, "a file nobody reads, or one that is missing");
     let kinds: BTreeSet<_> = samples.iter().map(|(_, event)| kind(event)).collect();
-    assert_eq!(kinds.len(), 15, "{kinds:?}");
+    assert_eq!(kinds.len(), 16, "{kinds:?}");
 }
 
 #[test]

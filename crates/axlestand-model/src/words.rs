@@ -66,6 +66,20 @@ impl CarState {
 }
 
 words! {
+    /// What goes on by itself after an operation.
+    WaitKind {
+        /// Penetrant creeps into threads.
+        Soak = "soak" => "soaks",
+        /// Paint or rust protection dries.
+        Dry = "dry" => "dries",
+        /// Glue, sealant or thread locker cures.
+        Cure = "cure" => "cures",
+        /// A fluid runs out.
+        Drain = "drain" => "drains",
+    }
+}
+
+words! {
     /// Where the hands are.
     Place {
         /// In a wheel well.

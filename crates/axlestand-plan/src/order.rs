@@ -25,6 +25,8 @@ pub struct PlanRow {
     pub minutes: f64,
     /// Whether two people are needed.
     pub two_people: bool,
+    /// Operations after which it waits, and for how many minutes: something soaks, dries, cures or drains.
+    pub waits: Vec<(ItemId, f64)>,
 }
 
 /// An order of work.
@@ -38,10 +40,40 @@ pub struct Plan {
 
 /// Why no order exists.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no order is possible: these wait for each other: {}", actions.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "))]
+#[error(
+    "no order is possible: {} waits for {}; look at 'after', 'before' and 'needs' of these in the vehicle file",
+    names.first().map_or("a row", String::as_str),
+    names.iter().cycle().skip(1).take(names.len().max(1)).cloned().collect::<Vec<_>>().join(", which waits for ")
+)]
 pub struct NoOrder {
-    /// Actions that wait for each other.
+    /// Actions that wait for each other: each for the next, the last for the first.
     pub actions: Vec<Action>,
+    /// The same in words.
+    pub names: Vec<String>,
+}
+
+impl NoOrder {
+    fn of(car: &Car, actions: Vec<Action>) -> Self {
+        let names = actions.iter().map(|action| in_words(car, action)).collect();
+        Self { actions, names }
+    }
+}
+
+/// An action in words: `taking out "arm bolt, left"`.
+fn in_words(car: &Car, action: &Action) -> String {
+    let name = car.item(&action.item).map_or(action.item.as_str(), Item::name);
+    let doing = match action.verb {
+        Verb::Do | Verb::Way => return format!("\"{name}\""),
+        Verb::Read | Verb::Again => "reading",
+        Verb::Loosen => "breaking loose",
+        Verb::Undo => "undoing",
+        Verb::Off => "taking off",
+        Verb::On => "putting on",
+        Verb::Fit => "fitting",
+        Verb::Final => "the final torque of",
+        Verb::Lock => "locking",
+    };
+    format!("{doing} \"{name}\"")
 }
 
 impl Plan {
@@ -88,7 +120,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
     let rows = Rows::of(car, state, &scope).rows;
     let spots: Vec<_> = rows.iter().map(|row| spot(car, &row.action)).collect();
     let wishes = wishes(car, &rows);
-    let usual = in_order(&rows, |here, ready| {
+    let usual = in_order(car, &rows, |here, ready| {
         let ranking = Ranking::new(&rows, &spots, &wishes, here, ready);
         ready.iter().copied().min_by_key(|&i| ranking.rank(i))
     })?;
@@ -96,7 +128,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
         spent_late(car, &rows, improve(car, &rows, &spots, usual))
     } else {
         let turns = turns(state, &rows, &usual);
-        in_order(&rows, |_, ready| ready.iter().copied().min_by_key(|&i| turns[i]))?
+        in_order(car, &rows, |_, ready| ready.iter().copied().min_by_key(|&i| turns[i]))?
     };
     let rows = order
         .into_iter()
@@ -107,6 +139,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
             side: spots[i].1,
             minutes: rows[i].minutes,
             two_people: spots[i].2 > 1,
+            waits: rows[i].waits.iter().map(|&(on, time)| (rows[on].action.item.clone(), time)).collect(),
         })
         .collect();
     Ok(Plan { rows, scope })
@@ -130,11 +163,12 @@ fn spent_late(car: &Car, rows: &[Row], mut order: Vec<usize>) -> Vec<usize> {
 /// [`NoOrder`] where rows wait for each other.
 pub fn check_order(car: &Car, state: &JobState, scope: &Scope) -> Result<(), NoOrder> {
     let rows = Rows::of(car, state, scope).rows;
-    in_order(&rows, |_, ready| ready.first().copied()).map(drop)
+    in_order(car, &rows, |_, ready| ready.first().copied()).map(drop)
 }
 
 /// Lines rows up: of the ready ones, after the one last done, `choose` takes the next.
 fn in_order(
+    car: &Car,
     rows: &[Row],
     choose: impl Fn(Option<usize>, &[usize]) -> Option<usize>,
 ) -> Result<Vec<usize>, NoOrder> {
@@ -142,7 +176,7 @@ fn in_order(
     let mut order: Vec<usize> = Vec::with_capacity(rows.len());
     while order.len() < rows.len() {
         let Some(next) = choose(order.last().copied(), &ready(rows, &done)) else {
-            return Err(NoOrder { actions: waiting_for_each_other(rows, &done) });
+            return Err(NoOrder::of(car, waiting_for_each_other(rows, &done)));
         };
         done[next] = true;
         order.push(next);

@@ -70,6 +70,8 @@ pub(crate) struct Row {
     pub(crate) minutes: f64,
     /// Indices of rows that come before.
     pub(crate) before: Vec<usize>,
+    /// What goes on by itself after a row that comes before: that row, for how many minutes.
+    pub(crate) waits: Vec<(usize, f64)>,
 }
 
 /// The rows of a scope with their precedence.
@@ -88,6 +90,8 @@ impl<'a> Rows<'a> {
         rows.link_together();
         rows.link_operations();
         rows.settle_sections();
+        rows.add_waits();
+        rows.link_days();
         rows
     }
 
@@ -95,7 +99,7 @@ impl<'a> Rows<'a> {
         let action = Action::new(verb, item);
         if !self.index.contains_key(&action) {
             self.index.insert(action.clone(), self.rows.len());
-            self.rows.push(Row { action, section, minutes, before: Vec::new() });
+            self.rows.push(Row { action, section, minutes, before: Vec::new(), waits: Vec::new() });
         }
     }
 
@@ -377,6 +381,34 @@ impl<'a> Rows<'a> {
         for &then in &again {
             for &first in &set {
                 self.link(Some(first), Some(then));
+            }
+        }
+    }
+
+    /// What comes right after an operation that goes on by itself waits for the end of that.
+    fn add_waits(&mut self) {
+        let waits = |row: &Row| {
+            let operation = self.car.operation(&row.action.item).filter(|_| row.action.verb == Verb::Do)?;
+            operation.wait.as_ref().map(|wait| wait.minutes)
+        };
+        let minutes: Vec<Option<f64>> = self.rows.iter().map(waits).collect();
+        for row in &mut self.rows {
+            row.waits = row.before.iter().filter_map(|&first| Some((first, minutes[first]?))).collect();
+        }
+    }
+
+    /// What starts more days ahead comes first; nothing waits by that for what soaks.
+    fn link_days(&mut self) {
+        let car = self.car;
+        let days = |row: &Row| car.operation(&row.action.item).and_then(|operation| operation.days_before);
+        let ahead: Vec<(usize, f64)> =
+            self.rows.iter().enumerate().filter_map(|(at, row)| Some((at, days(row)?))).collect();
+        for &(first, sooner) in &ahead {
+            for &(then, later) in &ahead {
+                let same = self.rows[first].section == self.rows[then].section;
+                if same && sooner > later && !self.rows[first].before.contains(&then) {
+                    self.link(Some(first), Some(then));
+                }
             }
         }
     }

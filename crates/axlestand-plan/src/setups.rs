@@ -3,10 +3,10 @@
 //! How the car stands is no set-up here: raising, lowering and settling are rows of their own with
 //! their own minutes, and sections fix their order.
 
-use crate::order::{Plan, PlanRow, Spot};
-use crate::rows::{Row, Rows, Section};
-use crate::sequence::{Attribute, Effort, Liking, Problem, Setups, solve};
-use axlestand_ledger::{Action, JobState, Verb};
+use crate::order::{PlanRow, Spot};
+use crate::rows::{Row, Section};
+use crate::sequence::{Attribute, Effort, Lag, Liking, Problem, Setups, solve};
+use axlestand_ledger::{Action, Verb};
 use axlestand_model::car::{Car, Item};
 use axlestand_model::{Hand, Place};
 use std::collections::BTreeMap;
@@ -19,28 +19,6 @@ const TABLE: &str = include_str!("../../../data/setup_minutes.csv");
 /// is worth some rows ahead of their turn, not a part left half free.
 const PAIR: f64 = 3.0;
 
-/// What the bound of one section may cost: some thousandths of a second.
-const EFFORT: Effort = Effort { rounds: 1, moves: 2_000, width: 256, states: 0, steps: 0 };
-
-/// What is known of the time of a plan.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rating {
-    /// Minutes of changing place, side and tool between the rows.
-    pub setups: f64,
-    /// Minutes of all rows and changes.
-    pub total: f64,
-    /// No order of the same rows with the same times takes fewer minutes than this.
-    pub bound: f64,
-}
-
-impl Rating {
-    /// By what fraction of the bound the order is at most longer than the best one, 0 or more.
-    #[must_use]
-    pub fn gap(&self) -> f64 {
-        if self.bound > 0.0 { (self.total / self.bound - 1.0).max(0.0) } else { 0.0 }
-    }
-}
-
 /// Minutes of a line of the table.
 fn minutes(what: &str) -> f64 {
     TABLE
@@ -52,7 +30,7 @@ fn minutes(what: &str) -> f64 {
         .unwrap_or(0.0)
 }
 
-fn seconds(minutes: f64) -> i64 {
+pub(crate) fn seconds(minutes: f64) -> i64 {
     (minutes.clamp(0.0, 1e6) * 60.0).round() as i64
 }
 
@@ -78,7 +56,7 @@ fn tool(car: &Car, action: &Action) -> String {
 }
 
 /// Place, side and tool of each row, with the times of changing them in seconds.
-fn attributes<'a>(
+pub(crate) fn attributes<'a>(
     car: &Car,
     actions: impl IntoIterator<Item = &'a Action>,
     spots: &[Spot],
@@ -118,7 +96,7 @@ fn attributes<'a>(
     vec![places, sides, Attribute { times, start: 0, values }]
 }
 
-fn actions(rows: &[Row]) -> impl Iterator<Item = &Action> {
+pub(crate) fn actions(rows: &[Row]) -> impl Iterator<Item = &Action> {
     rows.iter().map(|row| &row.action)
 }
 
@@ -154,15 +132,24 @@ fn problem(
         before.extend(block.windows(2).map(|pair| (pair[0], pair[1])));
     }
     let durations = rows.iter().map(|row| seconds(row.minutes)).collect();
-    Problem::new(durations, &before, Setups::Attributes(attributes(car, actions(rows), spots)), Vec::new())
-        .ok()
+    let setups = Setups::Attributes(attributes(car, actions(rows), spots));
+    Problem::new(durations, &before, setups, lags(rows)).ok()
+}
+
+/// The waits of the rows, in seconds.
+pub(crate) fn lags(rows: &[Row]) -> Vec<Lag> {
+    let waits =
+        rows.iter().enumerate().flat_map(|(then, row)| row.waits.iter().map(move |wait| (then, wait)));
+    waits.map(|(then, &(first, minutes))| Lag { first, then, time: seconds(minutes) }).collect()
 }
 
 /// A better order of the rows: less running to and fro and fewer tools taken up, where that tears
 /// nothing apart. The given order is the one that is liked; only taking apart and putting together on
-/// stands is changed, since elsewhere pairs go left before right.
+/// stands is changed, since elsewhere pairs go left before right and only a wait is a reason to change that.
 pub(crate) fn improve(car: &Car, rows: &[Row], spots: &[Spot], order: Vec<usize>) -> Vec<usize> {
-    let fixed = |section| !matches!(section, Section::Strip | Section::Refit);
+    // Where something soaks or dries, getting ready is put in order too: other work fills the wait.
+    let waits = |section| rows.iter().any(|row| row.waits.iter().any(|&(on, _)| rows[on].section == section));
+    let fixed = |section| !(matches!(section, Section::Strip | Section::Refit) || waits(section));
     let Some(problem) = problem(car, rows, spots, &order, fixed) else { return order };
     let mut place = vec![0; rows.len()];
     for (at, &row) in order.iter().enumerate() {
@@ -170,62 +157,4 @@ pub(crate) fn improve(car: &Car, rows: &[Row], spots: &[Spot], order: Vec<usize>
     }
     let effort = Effort { rounds: 2, moves: 150 * rows.len() as u64, width: 0, states: 0, steps: 0 };
     solve(&problem, Some(&order), &Liking { place, pair: PAIR }, &effort, &mut || true).order
-}
-
-/// How good the order of a plan is: its time with all changes, and a bound for the same rows and times.
-///
-/// Sections follow each other, so each is bounded by itself, begun from whichever row may be the last
-/// of the section before it.
-#[must_use]
-pub fn rate(car: &Car, state: &JobState, plan: &Plan) -> Rating {
-    let rows = Rows::of(car, state, &plan.scope).rows;
-    let index: BTreeMap<&Action, usize> =
-        rows.iter().enumerate().map(|(at, row)| (&row.action, at)).collect();
-    let order: Vec<usize> = plan.rows.iter().filter_map(|row| index.get(&row.action).copied()).collect();
-    let spots: Vec<Spot> = rows.iter().map(|row| crate::order::spot(car, &row.action)).collect();
-    let work = plan.minutes();
-    let attributes = attributes(car, actions(&rows), &spots);
-    let change = |from: usize, to: usize| -> i64 {
-        attributes.iter().map(|a| a.times[a.values[from]][a.values[to]]).sum()
-    };
-    let start: i64 =
-        order.first().map_or(0, |&row| attributes.iter().map(|a| a.times[a.start][a.values[row]]).sum());
-    let setups = start + order.windows(2).map(|pair| change(pair[0], pair[1])).sum::<i64>();
-    let sections: Vec<&[usize]> = order.chunk_by(|&a, &b| rows[a].section == rows[b].section).collect();
-    let mut least = 0;
-    let mut from: Vec<Vec<usize>> = attributes.iter().map(|a| vec![a.start]).collect();
-    for section in sections {
-        least += least_within(&rows, &attributes, section, &from);
-        // A row with others of its section behind it is not the last one.
-        let last = |row: usize| !section.iter().any(|&other| rows[other].before.contains(&row));
-        let last: Vec<usize> = section.iter().copied().filter(|&row| last(row)).collect();
-        from = attributes.iter().map(|a| last.iter().map(|&row| a.values[row]).collect()).collect();
-    }
-    let setups = setups as f64 / 60.0;
-    Rating { setups, total: work + setups, bound: work + least as f64 / 60.0 }
-}
-
-/// A bound in seconds on the changes into and within one section; of each attribute `from` holds the
-/// values it may begin from.
-fn least_within(rows: &[Row], attributes: &[Attribute], section: &[usize], from: &[Vec<usize>]) -> i64 {
-    let place: BTreeMap<usize, usize> = section.iter().enumerate().map(|(at, &row)| (row, at)).collect();
-    let before: Vec<(usize, usize)> = section
-        .iter()
-        .flat_map(|row| rows[*row].before.iter().map(move |first| (first, row)))
-        .filter_map(|(first, then)| Some((*place.get(first)?, *place.get(then)?)))
-        .collect();
-    // The start is a value of its own: as near to each as the nearest that it may begin from.
-    let from_there = attributes.iter().zip(from).map(|(attribute, from)| {
-        let size = attribute.times.len();
-        let far = attribute.times.iter().flatten().copied().max().unwrap_or(0);
-        let nearest = |to: usize| from.iter().map(|&from| attribute.times[from][to]).min().unwrap_or(0);
-        let mut times: Vec<Vec<i64>> =
-            attribute.times.iter().map(|row| row.iter().copied().chain([far]).collect()).collect();
-        times.push((0..size).map(nearest).chain([0]).collect());
-        Attribute { times, start: size, values: section.iter().map(|&row| attribute.values[row]).collect() }
-    });
-    let setups = Setups::Attributes(from_there.collect());
-    let Ok(problem) = Problem::new(vec![0; section.len()], &before, setups, Vec::new()) else { return 0 };
-    let in_order: Vec<usize> = (0..section.len()).collect();
-    solve(&problem, Some(&in_order), &Liking::default(), &EFFORT, &mut || true).bound
 }

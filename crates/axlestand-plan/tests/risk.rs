@@ -21,6 +21,8 @@ fn steps(count: u64, time: Spread, danger: Option<&Danger>) -> Vec<Step> {
         alone: false,
         danger: danger.cloned(),
         waits_for: 0,
+        after: Vec::new(),
+        ready: 0.0,
     };
     (0..count).map(one).collect()
 }

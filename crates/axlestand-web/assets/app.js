@@ -9,8 +9,9 @@ import { offerHandover } from './handover.js';
 import { install } from './install.js';
 import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
+import { keepPhoto, sendPhotos, unsentPhotos } from './photo.js';
 import { following, here, isInside, isUnderWay, park, visit } from './places.js';
-import { ShutOut, flush, pending } from './queue.js';
+import { ShutOut, flush, newId, pending } from './queue.js';
 import { showUnsent } from './unsent.js';
 
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
@@ -26,7 +27,7 @@ function tellChanged(text) {
   if (text) told.append(Object.assign(document.createElement('p'), { className: 'changed', textContent: text }));
 }
 
-const show = () => showUnsent(told, document.body.dataset.job, reach, installed);
+const show = async () => showUnsent(told, document.body.dataset.job, reach, installed, (await unsentPhotos()).length);
 
 /** Goes to a page; without the server to the one that was kept. @param {string} path @param {boolean} [step] */
 async function go(path, step = true) {
@@ -51,10 +52,27 @@ function up(now) {
   if (now !== before) void show();
 }
 
+/** A photo is kept on this device first, then sent. @param {HTMLFormElement} form @param {HTMLElement | null} button */
+async function enterPhoto(form, button) {
+  const job = document.body.dataset.job;
+  const data = new FormData(form);
+  const picture = data.get('file');
+  if (!job || !(picture instanceof Blob) || !picture.size) return;
+  const id = String(data.get('id') || newId());
+  /** @type {[string, string][]} */
+  const fields = [['do', 'photo'], ['step', String(data.get('step') ?? '')], ['note', String(data.get('note') ?? '')]];
+  if (button instanceof HTMLButtonElement) button.disabled = true;
+  await keepPhoto({ id, job, garage: await whose(job), fields, picture });
+  await send(id);
+  await go(here(), false);
+}
+
 /** Sends what is pending; gives the answer to one entry, where it came. @param {string} [id] */
 async function send(id) {
   let mine;
   try {
+    const refused = await sendPhotos();
+    if (refused.length) tellChanged(`A photo was not kept: ${refused.join('; ')}`);
     for (let more = true; more;) {
       const flushed = await flush();
       mine ??= flushed.answers.get(id ?? '');
@@ -69,7 +87,7 @@ async function send(id) {
 /** The garage that an entry is made for. @param {string} job */
 const whose = async (job) => garage ?? (await known(job))?.garage;
 
-const STAYS = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned'];
+const STAYS = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'];
 
 /** @param {HTMLFormElement} form @param {HTMLElement | null} button */
 async function enter(form, button) {
@@ -119,15 +137,19 @@ function keepSoon(wait) {
     const whole = await refresh(job, () => reach === 'yes').catch(() => false);
     if (!whole) return;
     document.documentElement.dataset.kept = 'yes';
-    for (const path of ['/handover', new URL('shell', import.meta.url).pathname]) {
+    // The shell lands in the browser's own cache; the others are kept as they are seen.
+    await fetch(new URL('shell', import.meta.url)).catch(() => undefined);
+    const stages = ['prepare', 'set', 'prove'].map((stage) => `/job/${piece(job)}/${stage}`);
+    for (const path of ['/handover', ...stages]) {
       const answer = await fetch(path).catch(() => undefined);
-      if (answer?.ok && path === '/handover') await keepSeen(path, new DOMParser().parseFromString(await answer.text(), 'text/html'));
+      if (answer?.ok) await keepSeen(path, new DOMParser().parseFromString(await answer.text(), 'text/html'));
     }
   }, wait);
 }
 
 document.addEventListener('submit', (event) => {
   const form = event.target;
+  if (form instanceof HTMLFormElement && form.dataset.photo !== undefined) { event.preventDefault(); void enterPhoto(form, event.submitter); return; }
   if (!(form instanceof HTMLFormElement) || !form.dataset.entry) return;
   event.preventDefault();
   void enter(form, event.submitter);
@@ -185,7 +207,7 @@ async function start() {
       else if (!isUnderWay()) void go(here(), false);
     },
   });
-  setInterval(async () => { if ((await pending()).length) await send(); }, 5000);
+  setInterval(async () => { if ((await pending()).length + (await unsentPhotos()).length) await send(); }, 5000);
   await send();
 }
 

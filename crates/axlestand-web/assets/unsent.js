@@ -27,10 +27,11 @@ export function inWords(entry, texts) {
 
 /** @typedef {'yes' | 'no' | 'out'} Reach whether the server answers, or does not let this device in */
 
-/** What the banner says. @param {import('./queue.js').Entry[]} entries @param {number} aside @param {Reach} reach @param {boolean} installed */
-export function banner(entries, aside, reach, installed) {
+/** What the banner says. @param {import('./queue.js').Entry[]} entries @param {number} aside @param {Reach} reach
+ * @param {boolean} installed @param {number} photos */
+export function banner(entries, aside, reach, installed, photos) {
   const said = [];
-  const count = entries.length;
+  const count = entries.length + photos;
   if (count) {
     const old = entries.some((entry) => Date.now() - entry.made > DAY);
     said.push(`${count} not sent yet: kept on this phone only.`);
@@ -42,8 +43,8 @@ export function banner(entries, aside, reach, installed) {
   return said.join(' ');
 }
 
-/** Marks rows and shows the banner. @param {HTMLElement} told @param {string | undefined} job @param {Reach} reach @param {boolean} installed */
-export async function showUnsent(told, job, reach, installed) {
+/** Marks rows and shows the banner. @param {HTMLElement} told @param {string | undefined} job @param {Reach} reach @param {boolean} installed @param {number} photos */
+export async function showUnsent(told, job, reach, installed, photos) {
   const [entries, aside] = [await pending(), (await setAside()).length];
   const rows = new Set(entries.filter((entry) => entry.job === job).flatMap(rowsOf));
   for (const one of document.querySelectorAll('[data-action]')) {
@@ -51,7 +52,7 @@ export async function showUnsent(told, job, reach, installed) {
     if (one.matches('.step')) markStep(one, waits);
     else one.toggleAttribute('data-unsent', waits);
   }
-  const text = banner(entries, aside, reach, installed);
+  const text = banner(entries, aside, reach, installed, photos);
   const before = told.querySelector('.unsent');
   if (before?.getAttribute('data-text') === text) return;
   before?.remove();

@@ -24,6 +24,7 @@ const FILES: &[(&str, &str, &[u8])] = &[
     ("install.js", SCRIPT, include_bytes!("../assets/install.js")),
     ("kept.js", SCRIPT, include_bytes!("../assets/kept.js")),
     ("live.js", SCRIPT, include_bytes!("../assets/live.js")),
+    ("photo.js", SCRIPT, include_bytes!("../assets/photo.js")),
     ("places.js", SCRIPT, include_bytes!("../assets/places.js")),
     ("queue.js", SCRIPT, include_bytes!("../assets/queue.js")),
     ("store.js", SCRIPT, include_bytes!("../assets/store.js")),

@@ -3,6 +3,7 @@
 use crate::access::Device;
 use crate::app::Shared;
 use crate::choices::Choices;
+use crate::pages::form::{self, hidden};
 use crate::pages::shell::{Frame, page};
 use crate::pages::{address, step_address};
 use crate::problem::{Problem, reasons};
@@ -13,7 +14,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::{Extension, Form};
-use maud::html;
+use maud::{Markup, html};
 
 /// Records what the form says, then shows what comes next, or why not.
 pub(crate) async fn entry(
@@ -82,10 +83,30 @@ fn answer(
         h1 { "Not recorded" }
         p { (command.text()) }
         (trouble)
+        (gauged_again(job, command, &delivered.questions, back.as_deref()))
         p { a.button href=(asked.map_or_else(|| address(job, "now"), |step| step_address(job, &step))) { "Back" } }
     };
     let frame = Frame { title: "Not recorded", head: Some(head), here: "", choices };
     (StatusCode::CONFLICT, page(&frame, &body)).into_response()
+}
+
+/// The numbers off gauges that were not recorded, to be mended, or to be kept as they are where they were
+/// looked at again.
+fn gauged_again(job: &str, command: &Command, questions: &[String], back: Option<&str>) -> Markup {
+    let Command::Gauge { readings, at, instrument, .. } = command else { return html! {} };
+    let asked = |place: &str| questions.iter().any(|question| question.starts_with(&format!("{place}: ")));
+    let left = readings.iter().filter(|(place, _)| questions.is_empty() || asked(place));
+    let inner = html! {
+        @if let Some(back) = back { (hidden("back", back)) }
+        @if let Some(instrument) = instrument { (hidden("instrument", instrument)) }
+        @for (place, value) in left {
+            label.reading { span { (place) } input name=(format!("value.{place}")) value=(value) autocomplete="off"; }
+        }
+        @if let Some(at) = at { label { span { "Where" } input name="at" value=(at) autocomplete="off"; } }
+        button.big type="submit" { "Record what stands here" }
+        @if !questions.is_empty() { button.big type="submit" name="sure" value="yes" { "Looked at again and right: record it" } }
+    };
+    form::entry(job, "gauge", &inner)
 }
 
 /// Takes a field that is no part of the command.

@@ -1,6 +1,6 @@
 //! The garage app: the whole job in a browser, on the phone beside the car.
 //!
-//! [`serve`] answers requests until it is told to stop; [`report_page`] renders a report that stands
+//! [`serve`] answers requests until it is told to stop ([`app`] is the same without a socket); [`report_page`] renders a report that stands
 //! alone. Pages are rendered on the server from the garage's views and work without script for
 //! reading and recording; the script in `assets/` adds what a phone in a garage needs: a queue for bad
 //! signal, live updates, reading aloud.
@@ -24,7 +24,9 @@ mod phone;
 mod problem;
 mod routes;
 mod serve;
+#[cfg(test)]
+mod workbench;
 
 pub use pages::report::report_page;
 pub use phone::{AppWay, CertificateError};
-pub use serve::{AsApp, MakeClock, Pairing, ServeError, Serving, serve};
+pub use serve::{AsApp, MakeClock, Pairing, ServeError, Serving, app, serve};

@@ -2,9 +2,13 @@
 
 use crate::access::{self, guard};
 use crate::app::Shared;
-use crate::pages::{corner, devices, handover, home, item, ledger, look, open, settings, stage, work};
+use crate::pages::{
+    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open, photo,
+    prepare, prove, set, settings, sheets, stage, start, work,
+};
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
+use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
 use axum::http::{StatusCode, Uri};
@@ -27,6 +31,17 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
         .route("/kept", post(kept::kept))
+        .route("/photo", post(photo::form).layer(DefaultBodyLimit::max(MOST_BYTES + MOST)))
+        .route("/car", get(car::of_job).post(car::write_of_job))
+        .route("/prepare", get(prepare::stage))
+        .route("/forecast", get(forecast::forecast))
+        .route("/set", get(set::stage))
+        .route("/read", get(guide::read))
+        .route("/prove", get(prove::stage))
+        .route("/report", get(prove::report_of))
+        .route("/sheets", get(sheets::sheets))
+        .route("/sheet/{file}", get(sheets::make))
+        .route("/height", get(height::heights))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -37,10 +52,17 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/settings", get(settings::settings).post(settings::keep))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))
+        .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
         .route("/handover", get(handover::handover).post(handover::take))
         .route("/live", get(live::events))
+        .route("/cars", get(cars::cars))
+        .route("/cars/new", get(cars::new).post(cars::make))
+        .route("/cars/{file}", get(car::own).post(car::write_own))
+        .route("/start", get(start::start).post(start::begin))
+        .route("/calc", get(calc::subjects))
+        .route("/calc/{what}", get(calc::calculate))
         .nest("/job/{job}", job)
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)

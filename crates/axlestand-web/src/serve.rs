@@ -1,7 +1,7 @@
 //! Starting and stopping.
 
 use crate::access::{Doors, OverTls};
-use crate::app::App;
+use crate::app::{App, Shared};
 use crate::kept::Sets;
 use crate::live::Live;
 use crate::phone::{AppWay, Arrival, CertificateError, TlsListener, acceptor, certificate};
@@ -110,15 +110,7 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
             (Some(listener), Some(way))
         }
     };
-    let app = Arc::new(App {
-        live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
-        sets: Sets::default(),
-        way: way.clone(),
-        folder: serving.folder,
-        units: serving.units,
-        clock: serving.clock,
-        doors,
-    });
+    let app = running(serving, doors, way.clone());
     let plain =
         axum::serve(listener, routes(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>());
     started(&Pairing { address, port, app: way });
@@ -137,6 +129,25 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
         served = over_tls => served.map_err(ServeError::Failed),
         () = told_to_stop() => Ok(()),
     }
+}
+
+/// The app without a socket, as it answers on `port`. Who asks stands in the request's extensions as
+/// `ConnectInfo<SocketAddr>`; without that it counts as a device that was not let in.
+pub fn app(serving: Serving, port: u16) -> axum::Router {
+    let doors = Doors::new(port, serving.lan);
+    routes(running(serving, doors, None))
+}
+
+fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
+    Arc::new(App {
+        live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
+        sets: Sets::default(),
+        way,
+        folder: serving.folder,
+        units: serving.units,
+        clock: serving.clock,
+        doors,
+    })
 }
 
 async fn bind(host: IpAddr, port: u16) -> Result<TcpListener, ServeError> {

@@ -68,6 +68,8 @@ pub struct GuidePlace {
     pub instrument: String,
     /// Standard uncertainty of one reading, as text.
     pub u: String,
+    /// The unit it is read in.
+    pub unit: &'static str,
     /// What `--at` is, where it is needed.
     pub at: Option<&'static str>,
     /// How many times it is read.
@@ -127,6 +129,7 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
             what: from_where(*place),
             instrument: with.name,
             u: format!("{}{unit}", (u * 100.0).round() / 100.0),
+            unit: place.dimension().own_unit(),
             at: place.at_means(),
             times,
             read: here.map(|one| text(one.place, one.value, one.u)).collect(),

@@ -26,6 +26,7 @@ pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
             "height first: {}; settle the car, look at the springs, 'axlestand set height' says where collars go",
             off.join(", ")
         ),
+        turn: None,
         command: None,
     })
 }

@@ -5,7 +5,7 @@ use super::entry::gauges;
 use super::rounds::Rounds;
 use super::words::amount_text;
 use crate::error::GarageError;
-use crate::job::{Garage, Recorded};
+use crate::job::{Garage, Job, Recorded};
 use crate::typed;
 use axlestand_ledger::Event;
 use axlestand_model::car::Acts;
@@ -19,6 +19,13 @@ pub struct TurnedAnswer {
     pub amount: f64,
     /// The same in words.
     pub text: String,
+}
+
+/// The names of the adjusters that may be turned.
+#[must_use]
+pub fn adjuster_names(job: &Job) -> Vec<String> {
+    let rounds = Rounds::of(&job.state, &gauges(&job.state));
+    adjustables(job, &rounds, None::<Rods>).list.into_iter().map(|one| one.key).collect()
 }
 
 impl Garage {

@@ -25,6 +25,8 @@ pub struct StepView {
     pub amount: Option<f64>,
     /// What to do.
     pub text: String,
+    /// The amount as it is recorded: `1 turn 2 flats longer`, `+0.40°`.
+    pub turn: Option<String>,
     /// The command that records it.
     pub command: Option<String>,
 }
@@ -275,6 +277,7 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
         adjuster: Some(one.key.clone()),
         amount: Some(by),
         text,
+        turn: Some(amount_text(one, by)),
         command: Some(format!("axlestand turned {} \"{}\"", one.key, amount_text(one, by))),
     }
 }
@@ -292,6 +295,7 @@ fn caster_steps(chain: &Chain, aims: &[Aim], work: &mut Work) {
                     "caster {side} is {value:.1} ± {u:.1}°, its target {}: nothing in the file sets it; look for a bent arm, a worn bush or a subframe off its place before camber and toe",
                     aim.text
                 ),
+                turn: None,
                 command: None,
             });
         }

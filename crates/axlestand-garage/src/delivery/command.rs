@@ -40,6 +40,8 @@ pub enum Command {
         /// By how much, which way.
         amount: String,
     },
+    /// What the wheels' readings come to is kept as the car's own readings.
+    KeepAlignment {},
     /// Something does not come loose.
     Stuck(Remark),
     /// Something broke.
@@ -59,6 +61,17 @@ pub enum Command {
         rows: String,
         /// Why.
         reason: String,
+    },
+    /// A photo that was kept before ([`crate::Garage::keep_photo`]).
+    Photo {
+        /// Of which step.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<String>,
+        /// The name under which it was kept.
+        file: String,
+        /// A remark.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
     },
     /// A remark.
     Note {
@@ -161,11 +174,14 @@ impl Command {
                 format!("Gauged: {}", all.join(", "))
             }
             Self::Turned { adjuster, amount } => format!("Turned: {adjuster}, {amount}"),
+            Self::KeepAlignment {} => "Kept: how the wheels stand".to_owned(),
             Self::Stuck(remark) => with("Stuck", remark),
             Self::Broken(remark) => with("Broken", remark),
             Self::Replaced(remark) => with("A new one lies ready", remark),
             Self::Choose { item, way } => format!("Chosen for {item}: {way}"),
             Self::Skip { rows, reason } => format!("Left out: {rows} ({reason})"),
+            Self::Photo { step: Some(step), .. } => format!("Photo of {step}"),
+            Self::Photo { .. } => "Photo".to_owned(),
             Self::Note { item: Some(item), text } => format!("Note on {item}: {text}"),
             Self::Note { item: None, text } => format!("Note: {text}"),
             Self::TakeBack { entry, .. } => {

@@ -1,10 +1,13 @@
 //! A filled-in form as a command: the one place where fields become what is recorded.
 //!
 //! Browsers send names and texts. `do` says what is meant; empty fields are as if they were not there;
-//! `rows` may come several times; a field `value.PLACE` is a number off a gauge at that place.
+//! `rows` may come several times; a field `value.PLACE` is a number off a gauge at that place. A field
+//! `unit.NAME` holds the unit that stood beside the field NAME: a bare number there is in it. `back` is
+//! where the browser goes afterwards and records nothing.
 
 use super::Command;
 use crate::error::GarageError;
+use crate::typed::with_unit;
 use serde_json::{Map, Value};
 
 /// Fields that are numbers.
@@ -21,17 +24,21 @@ impl Command {
     /// [`GarageError::Input`], naming the field.
     pub fn from_fields(fields: &[(String, String)]) -> Result<Self, GarageError> {
         let mut object = Map::new();
+        let unit_beside = |name: &str| {
+            let mut units = fields.iter().filter_map(|(of, unit)| Some((of.strip_prefix("unit.")?, unit)));
+            units.find(|(of, _)| *of == name).map_or("", |(_, unit)| unit)
+        };
         for (name, text) in fields {
-            let text = text.trim();
-            if text.is_empty() {
+            if text.trim().is_empty() || name.starts_with("unit.") || name == "back" {
                 continue;
             }
+            let text = with_unit(text, unit_beside(name));
             if text.len() > LONGEST {
                 return Err(GarageError::Input(format!(
                     "{name} is too long: at most {LONGEST} bytes are kept"
                 )));
             }
-            add(&mut object, name, text)?;
+            add(&mut object, name, &text)?;
         }
         let what = object.get("do").and_then(Value::as_str).unwrap_or_default().to_owned();
         if what == "done" && !object.contains_key("rows") {
@@ -130,6 +137,23 @@ mod as_a_browser_sends_them {
         ]));
         let Command::Gauge { readings, sure: false, .. } = read.unwrap() else { panic!("no gauge") };
         assert_eq!(readings, [("string.fl.front-edge".to_owned(), "52.5 mm".to_owned())]);
+    }
+
+    #[test]
+    fn a_bare_number_is_in_the_unit_beside_its_field() {
+        let read = Command::from_fields(&fields(&[
+            ("do", "gauge"),
+            ("unit.value.string.fl.hub", "mm"),
+            ("value.string.fl.hub", "61"),
+            ("unit.value.camber.fl", "°"),
+            ("value.camber.fl", "-0°40'"),
+            ("unit.at", "in"),
+            ("at", "12"),
+        ]));
+        let Command::Gauge { readings, at, .. } = read.unwrap() else { panic!("no gauge") };
+        assert_eq!(readings[0].1, "61 mm");
+        assert_eq!(readings[1].1, "-0°40'");
+        assert_eq!(at.as_deref(), Some("12 in"));
     }
 
     #[test]

@@ -14,6 +14,7 @@ pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
 pub use queue::{HandedOver, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
+use crate::alignment::AlignmentWanted;
 use crate::clock::earlier;
 use crate::error::GarageError;
 use crate::fastening::condition_word;
@@ -172,10 +173,16 @@ impl Garage {
             }
             Command::Gauge { .. } => {
                 let recorded = self.gauge(&command.gauge_asked().unwrap_or_default())?;
-                let questions = recorded.answer.questions.iter().map(|q| q.question.clone()).collect();
+                let questions = recorded
+                    .answer
+                    .questions
+                    .iter()
+                    .map(|q| format!("{}: {}", q.place, q.question))
+                    .collect();
                 Answer { questions, ..Answer::of(recorded) }
             }
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
+            Command::KeepAlignment {} => Answer::of(self.keep_alignment(&AlignmentWanted::default())?),
             Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),
             Command::Broken(remark) => Answer::of(self.broken(&remark.item, remark.note.clone())?),
             Command::Replaced(remark) => Answer::of(self.replaced(&remark.item, remark.note.clone())?),
@@ -183,6 +190,9 @@ impl Garage {
                 Answer::of(self.choose(item, (way != "usual").then_some(way.as_str()))?)
             }
             Command::Skip { rows, reason } => Answer::of(self.skip(rows, reason)?),
+            Command::Photo { step, file, note } => {
+                Answer::of(self.pictured(step.as_deref(), file, note.clone())?)
+            }
             Command::Note { item, text } => Answer::of(self.note(item.as_deref(), text)?),
             Command::TakeBack { entry, reason } => {
                 Answer::of(self.undo_entry(entry.as_deref(), reason.clone())?)

@@ -4,9 +4,10 @@ use super::file::{FORECAST_FILE, Stated, write_new};
 use super::pace::stretches;
 use super::route_view::{RoutesView, routes_view};
 use super::view::{ForecastView, forecast_view};
-use super::week::{Hours, local_minute, moment, windows};
+use super::week::{Hours, local_minute, minutes_between, moment, windows};
 use crate::error::GarageError;
 use crate::job::{Garage, Job};
+use crate::waits::over_at;
 use axlestand_plan::Plan;
 use axlestand_plan::risk::{Pace, RiskJob, Sessions, Setting};
 use jiff::civil::DateTime;
@@ -126,6 +127,10 @@ impl Garage {
         let pace = Pace::assumed(&stated.assumptions).after(&stretches(job), &stated.assumptions);
         let mut risk = RiskJob::of(&job.car, &job.state, &plan, &stated.assumptions, pace);
         let have = stated.apply(job, &mut risk);
+        for step in &mut risk.steps {
+            step.ready =
+                over_at(job, &plan, &step.action).map_or(0.0, |over| minutes_between(start, over).max(0.0));
+        }
         let samples = ask.samples.unwrap_or(SAMPLES.0).clamp(100, 5_000_000);
         Ok(Basis { stated, plan, risk, have, start, by, sessions, shops, seed: ask.seed, samples })
     }

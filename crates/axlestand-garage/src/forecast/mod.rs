@@ -11,11 +11,11 @@ mod outlook;
 mod pace;
 mod route_view;
 mod view;
-mod week;
+pub(crate) mod week;
 
 pub use ask::Ask;
 pub use buying::{BuyView, FigureLine};
 pub use file::{FORECAST_FILE, new_forecast_file};
 pub use outlook::{OutlookView, detours, outlook, retold};
 pub use route_view::{RouteView, RoutesView};
-pub use view::{AssumedView, EndView, ForecastView, LearntView, LeverView, SideView};
+pub use view::{AssumedView, EndView, ForecastView, LearntView, LeverView, QuantileView, SideView};

@@ -54,6 +54,21 @@ pub struct EndView {
     pub when: Option<String>,
 }
 
+/// One point of the distribution of the end.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct QuantileView {
+    /// The fraction of runs that end by then.
+    pub fraction: f64,
+    /// Minutes of work, trips included, that this fraction stays at or below.
+    pub minutes: f64,
+    /// Minutes from the start to the end, nights and waits included; absent without hours of work, or beyond the
+    /// calendar.
+    pub from_start: Option<f64>,
+    /// The same as a date for people, to the minute.
+    pub when: Option<String>,
+}
+
 /// Something that would bring the end nearer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -98,6 +113,8 @@ pub struct ForecastView {
     pub undisturbed: f64,
     /// Ends: half, four of five, nineteen of twenty.
     pub ends: Vec<EndView>,
+    /// The whole distribution of the end, for a plot: each from 1 % to 99 %.
+    pub finish_quantiles: Vec<QuantileView>,
     /// The chance that work stops for a part that is not there.
     pub stop: f64,
     /// Hours of work as stated.
@@ -141,6 +158,15 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
         minutes: minutes::shown(runs.minutes(fraction)),
         when: basis.sessions.as_ref().and_then(|_| shown(basis.start, runs.end(fraction), 30)),
     };
+    let quantile = |fraction: f64| {
+        let from_start = basis.sessions.as_ref().map(|_| runs.end(fraction)).filter(|end| end.is_finite());
+        QuantileView {
+            fraction,
+            minutes: minutes::shown(runs.minutes(fraction)),
+            from_start: from_start.map(minutes::shown),
+            when: from_start.and_then(|end| shown(basis.start, end, 1)),
+        }
+    };
     let fewer = basis.setting(SAMPLES.1.min(basis.samples));
     let soakable = soakable(job);
     let list = levers(&basis.risk, &basis.stated.assumptions, &fewer, soakable, by);
@@ -158,6 +184,7 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
         samples: basis.samples,
         undisturbed: minutes::shown(basis.risk.undisturbed()),
         ends: [0.5, 0.8, 0.95].map(end).to_vec(),
+        finish_quantiles: (1..=99).map(|percent| quantile(f64::from(percent) / 100.0)).collect(),
         stop: runs.chance_of_stop(),
         sessions: basis.stated.session_texts.clone(),
         start: basis.sessions.as_ref().and_then(|sessions| shown(basis.start, sessions.next(0.0), 1)),
@@ -272,7 +299,7 @@ fn notes(job: &Job, basis: &Basis) -> Vec<String> {
     }
     if basis.sessions.is_none() {
         notes.push(
-            "without hours of work (--session \"Sat 9-18\") waiting for parts is not counted, only the trips"
+            "without hours of work (--session \"Sat 9-18\") waiting is not counted, for parts or for what soaks, dries, cures or drains; trips are"
                 .to_owned(),
         );
     } else if basis.shops.is_none() {

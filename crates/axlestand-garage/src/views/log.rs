@@ -1,8 +1,10 @@
 //! The ledger, entry by entry.
 
 use crate::job::Job;
+use crate::views::row_text;
 use axlestand_ledger::Event;
 use axlestand_model::ItemId;
+use axlestand_model::car::Item;
 use serde::Serialize;
 
 /// One entry of the ledger.
@@ -13,8 +15,10 @@ pub struct LogLine {
     pub id: String,
     /// When it was made.
     pub at: String,
-    /// What happened, in words.
+    /// What happened, with the names that commands take.
     pub text: String,
+    /// What happened, in the words of the rows.
+    pub words: String,
     /// Whether it was taken back.
     pub withdrawn: bool,
     /// Whether it is of a kind that can be taken back; later entries may still need it.
@@ -32,6 +36,7 @@ pub fn log(job: &Job) -> Vec<LogLine> {
             id: entry.id.clone(),
             at: entry.at.clone(),
             text: event_text(&entry.event),
+            words: in_words(job, &entry.event),
             withdrawn: withdrawn.contains(entry.id.as_str()),
             may_be_taken_back: !withdrawn.contains(entry.id.as_str()) && is_of_a_person(&entry.event),
         })
@@ -44,6 +49,42 @@ fn is_of_a_person(event: &Event) -> bool {
         event,
         Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. } | Event::Withdrawn { .. }
     )
+}
+
+/// An event in the words of the rows, where it is about one; else as [`event_text`].
+fn in_words(job: &Job, event: &Event) -> String {
+    let name = |id: &ItemId| job.car.item(id).map_or(id.as_str(), Item::name).to_owned();
+    let with = |what: String, note: &Option<String>| match note {
+        Some(note) => format!("{what} ({note})"),
+        None => what,
+    };
+    match event {
+        Event::Done { action, torque, note, .. } => {
+            let value = torque.as_ref().and_then(|torque| torque.value.as_ref());
+            let value = value.map(|value| format!(", {value}")).unwrap_or_default();
+            with(format!("{}{value}", row_text(job, action)), note)
+        }
+        Event::Read { reading, again, typed, .. } => {
+            format!("Read{}: {}: {typed}", if *again { " again" } else { "" }, name(reading))
+        }
+        Event::Stuck { item, note } => with(format!("Stuck: {}", name(item)), note),
+        Event::Broken { item, note } => with(format!("Broken: {}", name(item)), note),
+        Event::Replaced { item, note } => with(format!("A new one lies ready: {}", name(item)), note),
+        Event::Skipped { action, reason } => format!("Left out: {} ({reason})", row_text(job, action)),
+        Event::Chosen { item, way: Some(way) } => format!("{}: {}", name(item), name(way)),
+        Event::Chosen { item, way: None } => format!("{}: in the usual manner", name(item)),
+        Event::Note { item: Some(item), text } => format!("Note on {}: {text}", name(item)),
+        Event::Note { item: None, text } => format!("Note: {text}"),
+        Event::Pictured { action: Some(action), note, .. } => {
+            with(format!("Photo: {}", row_text(job, action)), note)
+        }
+        Event::Withdrawn { entry, reason } => {
+            let was = job.state.entries.iter().find(|known| known.id == *entry);
+            let was = was.map_or_else(|| event_text(event), |was| in_words(job, &was.event));
+            with(format!("Taken back: {was}"), reason)
+        }
+        other => event_text(other),
+    }
 }
 
 /// An event in words.
@@ -76,6 +117,11 @@ pub fn event_text(event: &Event) -> String {
         Event::Chosen { item, way: Some(way) } => format!("chosen for {item}: {way}"),
         Event::Chosen { item, way: None } => format!("chosen for {item}: the usual manner"),
         Event::Seen { item, field, value } => format!("seen at {item}: {field} {value}"),
+        Event::Pictured { action, note, .. } => {
+            let of = action.as_ref().map(|action| format!(" of {action}")).unwrap_or_default();
+            let note = note.as_ref().map(|note| format!(": {note}")).unwrap_or_default();
+            format!("photo{of}{note}")
+        }
         Event::Note { item: Some(item), text } => format!("note on {item}: {text}"),
         Event::Note { item: None, text } => format!("note: {text}"),
         Event::Withdrawn { entry, reason } => {

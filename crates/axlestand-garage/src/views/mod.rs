@@ -9,7 +9,8 @@ mod next;
 mod open;
 mod prepare;
 mod report;
-mod row;
+pub(crate) mod row;
+mod specifications;
 mod stands;
 mod work;
 
@@ -25,5 +26,6 @@ pub use prepare::{
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
 pub use row::{RowView, row_view};
 pub(crate) use row::{row_place, text as row_text};
+pub use specifications::{SpecField, SpecView, specifications};
 pub use stands::{ItemStandsView, item_stands};
 pub use work::{FigureView, StepView, WorkView, one_step, work};

@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
 use crate::views::row::{RowView, lowers, row_view, set, text};
+use crate::waits::{is_early, with_waits};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
@@ -76,11 +77,9 @@ pub fn next_with(
     let mut rows = Vec::new();
     for row in chosen {
         let set = set(job, &row.action, at_hand, units)?;
-        rows.push(RowView {
-            minutes: Some(minutes::shown(row.minutes)),
-            set,
-            ..row_view(job, &row.action, units)
-        });
+        let view = row_view(job, &row.action, units);
+        let view = RowView { minutes: Some(minutes::shown(row.minutes)), set, ..view };
+        rows.push(with_waits(job, &plan, row, view));
     }
     Ok(NextView {
         job: job.name.clone(),
@@ -124,7 +123,11 @@ fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
 fn chosen<'a>(job: &Job, pending: &[&'a PlanRow], down: bool, count: usize) -> Vec<&'a PlanRow> {
     let can = |row: &&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
     let sensible = |row: &&PlanRow| if down { leads_down(job, row) } else { is_sensible(job, row) };
-    pending.iter().copied().filter(sensible).filter(can).take(count).collect()
+    let mut chosen: Vec<&PlanRow> = pending.iter().copied().filter(sensible).filter(can).collect();
+    // What is not over yet comes last: other work fills the wait.
+    chosen.sort_by_key(|row| is_early(job, row));
+    chosen.truncate(count);
+    chosen
 }
 
 /// The rows that the owner left out, each with its number and the reason.

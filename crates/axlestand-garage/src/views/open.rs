@@ -120,6 +120,12 @@ pub fn check_road(job: &Job) -> CheckView {
     let mut check = view(job, "road", road_check(&job.car, &job.state));
     check.reasons.extend(crate::geometry::geometry_reasons(job));
     check.reasons.extend(crate::alignment::alignment_reasons(job));
+    check.reasons.extend(crate::waits::road_reasons(job).into_iter().map(|(item, text)| ReasonView {
+        item: Some(item.to_string()),
+        text,
+        number: None,
+        first: None,
+    }));
     // Without a plan nobody can tell which work is due.
     if let Err(why) = job.plan() {
         let text = format!("no plan can be made, so it is not known what is due: {why}");

@@ -7,10 +7,11 @@ use crate::units::Units;
 use crate::views::marks::{MarksView, marks_view};
 use crate::views::minutes;
 use crate::views::row::{RowView, row_view};
+use crate::waits::with_waits;
 use axlestand_ledger::RowStatus;
 use axlestand_model::car::Item;
 use axlestand_model::{CarState, ItemId};
-use axlestand_plan::{Need, PlanRow, needs, rate};
+use axlestand_plan::{Need, Plan, PlanRow, needs, rate};
 use serde::Serialize;
 
 /// Something that the job disturbs.
@@ -139,7 +140,10 @@ pub struct PrepareView {
     pub minutes: f64,
     /// Minutes of changing place, side and tool between the rows: typical, not measured.
     pub setup_minutes: f64,
-    /// Minutes, changes included, that no order of the same rows with the same times goes below.
+    /// Minutes with nothing to do, the work done in one go, since something soaks, dries, cures or drains; a
+    /// night takes most of them.
+    pub idle_minutes: f64,
+    /// Minutes, changes and idle ones included, that no order of the same rows with the same times goes below.
     pub bound: f64,
     /// By what fraction of the bound the order is at most longer than the best one.
     pub gap: f64,
@@ -189,10 +193,11 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         rust: job.state.rust,
         undone: undone.collect(),
         ways_proven: plan.scope.proven,
-        blocks: plan.blocks().into_iter().map(|rows| block(job, rows, units)).collect(),
+        blocks: plan.blocks().into_iter().map(|rows| block(job, &plan, rows, units)).collect(),
         rows: plan.rows.len(),
         minutes: minutes::shown(plan.minutes()),
         setup_minutes: minutes::shown(rating.setups),
+        idle_minutes: minutes::shown(rating.idle),
         bound: minutes::shown(rating.bound),
         gap: (rating.gap() * 1000.0).ceil() / 1000.0,
         outlook: outlook(job, &plan),
@@ -237,10 +242,11 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
 /// # Errors
 /// [`GarageError`] where no plan exists.
 pub fn blocks(job: &Job, units: Units) -> Result<Vec<BlockView>, GarageError> {
-    Ok(job.plan()?.blocks().into_iter().map(|rows| block(job, rows, units)).collect())
+    let plan = job.plan()?;
+    Ok(plan.blocks().into_iter().map(|rows| block(job, &plan, rows, units)).collect())
 }
 
-fn block(job: &Job, rows: &[PlanRow], units: Units) -> BlockView {
+fn block(job: &Job, plan: &Plan, rows: &[PlanRow], units: Units) -> BlockView {
     let first = rows.first();
     let place = first.map_or_else(String::new, |row| match row.side {
         Some(side) => format!("{}, {}", row.place.phrase(), side.phrase()),
@@ -260,9 +266,9 @@ fn block(job: &Job, rows: &[PlanRow], units: Units) -> BlockView {
         ),
         rows: rows
             .iter()
-            .map(|row| RowView {
-                minutes: Some(minutes::shown(row.minutes)),
-                ..row_view(job, &row.action, units)
+            .map(|row| {
+                let view = row_view(job, &row.action, units);
+                with_waits(job, plan, row, RowView { minutes: Some(minutes::shown(row.minutes)), ..view })
             })
             .collect(),
     }

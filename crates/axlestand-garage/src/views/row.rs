@@ -3,6 +3,7 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::units::Units;
+use crate::waits::WaitView;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
 use axlestand_model::{CarState, Lock, Origin, Stage};
@@ -36,6 +37,10 @@ pub struct RowView {
     pub remarks: Vec<String>,
     /// Why it cannot be done now.
     pub waits: Vec<String>,
+    /// What soaks, dries, cures or drains still: due only then, though nothing refuses it sooner.
+    pub not_before: Vec<WaitView>,
+    /// What goes on by itself once it is done, where a row waits for that.
+    pub starts: Option<WaitView>,
 }
 
 /// One action, ready to be shown.
@@ -64,6 +69,8 @@ pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
         caution: caution(&job.car, action),
         remarks: remarks(job, action),
         waits,
+        not_before: Vec::new(),
+        starts: None,
     }
 }
 

@@ -7,6 +7,7 @@ use crate::select;
 use crate::units::Units;
 use crate::views::next::sensible_rows;
 use crate::views::row::{RowView, row_view, set};
+use crate::waits::with_waits;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
@@ -106,6 +107,10 @@ pub fn one_step(job: &Job, asked: &str, units: Units) -> Result<Option<StepView>
 fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<StepView, GarageError> {
     let mut row = row_view(job, action, units);
     row.set = set(job, action, at_hand, units)?;
+    let plan = job.plan()?;
+    if let Some(planned) = plan.rows.iter().find(|row| row.action == *action) {
+        row = with_waits(job, &plan, planned, row);
+    }
     let first = if row_status(&job.car, &job.state, action) == RowStatus::Pending {
         let all = obstacles(&job.car, &job.state, action).into_iter();
         all.map(|why| (why.text, why.first.map(|action| action.to_string()))).collect()

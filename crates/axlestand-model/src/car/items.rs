@@ -1,5 +1,6 @@
 //! Parts, operations, ways, readings, fluids and targets.
 
+use super::wait::Wait;
 use super::work::Work;
 use crate::id::ItemId;
 use crate::provenance::Provenance;
@@ -50,6 +51,8 @@ pub struct Operation {
     pub fluid: Option<ItemId>,
     /// Days before the job at which it has to start.
     pub days_before: Option<f64>,
+    /// What goes on by itself afterwards, before what comes after it may start.
+    pub wait: Option<Wait>,
     /// Done later on the road, after this distance or time; not part of the plan.
     pub recheck: Option<String>,
     /// Place, state, minutes, tools.

@@ -8,6 +8,7 @@ mod hold;
 mod items;
 mod lookup;
 mod torque;
+mod wait;
 mod work;
 
 pub use adjuster::{Acts, Adjuster};
@@ -19,6 +20,7 @@ pub use items::{Fluid, Operation, Part, Reading, Target, Way};
 pub use lookup::nearest;
 pub use lookup::{Item, Unresolved};
 pub use torque::{TorqueSpec, TorqueStep, parse_steps};
+pub use wait::Wait;
 pub use work::{Minutes, Use, Work};
 
 use crate::id::ItemId;

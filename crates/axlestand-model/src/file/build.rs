@@ -6,13 +6,13 @@ use super::record::{Record, Sink};
 use super::registry::{Registry, sides};
 use crate::car::{
     Axle, Balance, Car, Connection, Fastener, Fluid, Minutes, Operation, Part, Reading, Target, TorqueSpec,
-    Use, Way, Work,
+    Use, Wait, Way, Work,
 };
 use crate::id::ItemId;
 use crate::provenance::Provenance;
 use crate::words::{
     AxleEnd, CarState, Condition, Driven, Duty, Exposure, FillRule, Form, Hand, Joint, Lock, Neighbour,
-    Origin, Place, ReadingKind, Stage,
+    Origin, Place, ReadingKind, Stage, WaitKind,
 };
 use axlestand_quantity::{Band, Dimension, Length, Mass, Parsed, Volume};
 use std::collections::BTreeMap;
@@ -274,9 +274,19 @@ impl Builder<'_, '_> {
             optional: record.flag("optional"),
             fluid: self.one(record, "fluid", side, &["a fluid"]),
             days_before: record.number("days_before").copied(),
+            wait: record.record("wait").and_then(|wait| self.wait(wait)),
             recheck: record.text("recheck").cloned(),
             work: self.work(record, side),
         }
+    }
+
+    fn wait(&mut self, record: &Record) -> Option<Wait> {
+        let stated = record.number("minutes").copied();
+        let provenance = self.provenance(record);
+        let kind = word(record, "as", WaitKind::from_word)?;
+        let minutes = stated.unwrap_or_else(|| kind.typical_minutes());
+        let provenance = if stated.is_some() { provenance } else { Provenance::typical() };
+        Some(Wait { kind, minutes, provenance })
     }
 
     fn way(&mut self, name: &str, side: Option<Hand>, record: &Record) -> Option<Way> {

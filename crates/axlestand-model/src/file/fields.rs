@@ -4,7 +4,7 @@
 use super::axle_fields::AXLE;
 use crate::words::{
     AxleEnd, CarState, Condition, Driven, Duty, Exposure, FillRule, Form, Joint, Lock, Origin, Place,
-    ReadingKind, Stage,
+    ReadingKind, Stage, WaitKind,
 };
 use axlestand_quantity::Dimension;
 
@@ -323,6 +323,24 @@ static CONNECTION: Table = Table {
     ],
 };
 
+static WAIT: Table = Table {
+    what: "a wait: what goes on by itself after an operation",
+    fields: &[
+        must(
+            "as",
+            Holds::Word(WaitKind::WORDS),
+            "What goes on: penetrant soaks, paint dries, glue cures, a fluid drains.",
+        ),
+        may(
+            "minutes",
+            Holds::Number(20_160.0),
+            "For how many minutes. Absent: typical ones (soak 480, dry 240, cure 1440, drain 15).",
+        ),
+        ORIGIN,
+        SOURCE,
+    ],
+};
+
 static OPERATION: Table = Table {
     what: "an operation: further work that the car needs",
     fields: &[
@@ -335,6 +353,11 @@ static OPERATION: Table = Table {
         may("optional", Holds::Flag, "May be left out without keeping the car off the road. Absent: no."),
         may("fluid", Holds::Names, "The fluid it drains or fills."),
         may("days_before", Holds::Number(60.0), "Days before the job at which it has to start."),
+        may(
+            "wait",
+            Holds::Table(&WAIT),
+            "What goes on by itself afterwards; what comes after the operation waits for it, other work does not.",
+        ),
         may("recheck", Holds::Text, "Done later on the road, after this distance or time."),
         PLACE,
         STATE,

@@ -77,6 +77,10 @@ pub struct Step {
     pub danger: Option<Danger>,
     /// Things that it needs if they broke, by bit.
     pub waits_for: u64,
+    /// Keys of steps after which something soaks, dries, cures or drains, and for how many minutes.
+    pub after: Vec<(u64, f64)>,
+    /// Before this time, in minutes from the start of the sessions, it waits for what goes on already.
+    pub ready: f64,
 }
 
 /// Something that may be needed.
@@ -121,6 +125,10 @@ impl RiskJob {
         let setups = changes(car, &pending);
         let mut steps: Vec<Step> =
             pending.iter().zip(setups).map(|(row, setup)| builder.step(row, setup)).collect();
+        for (step, row) in steps.iter_mut().zip(&pending) {
+            let wait = |(item, time): &(ItemId, f64)| (key_of(&Action::new(Verb::Do, item)), *time);
+            step.after = row.waits.iter().map(wait).collect();
+        }
         let things: Vec<Thing> = builder
             .things
             .into_iter()
@@ -200,7 +208,17 @@ impl Builder<'_> {
         };
         let time = Spread::of_mean(minutes * factor, ratio);
         let key = key_of(&row.action);
-        Step { action: row.action.clone(), key, setup, time, alone, danger, waits_for: 0 }
+        Step {
+            action: row.action.clone(),
+            key,
+            setup,
+            time,
+            alone,
+            danger,
+            waits_for: 0,
+            after: Vec::new(),
+            ready: 0.0,
+        }
     }
 
     /// Work with a chance of its own that the owner stated.

@@ -2,7 +2,7 @@
 
 use super::belief::Belief;
 use super::draws::Draws;
-use super::job::{Chance, Danger, RiskJob};
+use super::job::{Chance, Danger, RiskJob, Step};
 use super::session::Sessions;
 
 /// Under which circumstances a job is simulated.
@@ -118,11 +118,15 @@ pub fn simulate(job: &RiskJob, setting: &Setting<'_>) -> Runs {
     let piece = setting.samples.div_ceil(threads).max(1);
     let classes: Vec<usize> = (0..MOST).filter(|class| job.has_class(*class)).collect();
     let classes = classes.as_slice();
+    let mut waited: Vec<u64> =
+        job.steps.iter().flat_map(|step| step.after.iter().map(|(key, _)| *key)).collect();
+    waited.sort_unstable();
+    let waited = waited.as_slice();
     std::thread::scope(|scope| {
         for (at, part) in samples.chunks_mut(piece).enumerate() {
             scope.spawn(move || {
                 for (i, sample) in part.iter_mut().enumerate() {
-                    *sample = one(job, setting, classes, (at * piece + i) as u64);
+                    *sample = one(job, setting, (classes, waited), (at * piece + i) as u64);
                 }
             });
         }
@@ -137,7 +141,7 @@ const CLASSES: u64 = u64::MAX - 100;
 /// Most exposure classes.
 const MOST: usize = 8;
 
-fn one(job: &RiskJob, setting: &Setting<'_>, classes: &[usize], number: u64) -> Sample {
+fn one(job: &RiskJob, setting: &Setting<'_>, (classes, waited): (&[usize], &[u64]), number: u64) -> Sample {
     let root = Draws::seeded(setting.seed).part(number);
     let pace = job.pace.draw(&mut root.part(PACE));
     let (mut stuck, mut breaks) = ([0.0; MOST], [0.0; MOST]);
@@ -146,8 +150,17 @@ fn one(job: &RiskJob, setting: &Setting<'_>, classes: &[usize], number: u64) -> 
         let mut draw = |beliefs: &[Belief]| beliefs.get(class).map_or(0.0, |belief| belief.draw(&mut draws));
         (stuck[class], breaks[class]) = (draw(&job.beliefs.stuck), draw(&job.beliefs.breaks));
     }
-    let mut run = Run { job, setting, sample: Sample::default(), clock: 0.0, missing: 0, there: 0.0 };
+    let mut run = Run {
+        job,
+        setting,
+        sample: Sample::default(),
+        clock: 0.0,
+        missing: 0,
+        there: 0.0,
+        ended: Vec::new(),
+    };
     for step in &job.steps {
+        run.wait(step);
         if step.waits_for & run.missing != 0 {
             run.fetch();
         }
@@ -163,6 +176,11 @@ fn one(job: &RiskJob, setting: &Setting<'_>, classes: &[usize], number: u64) -> 
                 let breaks = breaks[danger.class.min(MOST - 1)];
                 run.trouble(danger, pace, extra, draws.fraction() <= breaks && danger.may_break);
             }
+        }
+        if waited.binary_search(&step.key).is_ok()
+            && let Some(sessions) = setting.sessions
+        {
+            run.ended.push((step.key, sessions.when(run.clock)));
         }
     }
     if run.missing != 0 {
@@ -183,9 +201,25 @@ struct Run<'a> {
     missing: u64,
     /// When the last of them is there, on the line of the sessions.
     there: f64,
+    /// When the steps that something waits for ended, by key, on the line of the sessions.
+    ended: Vec<(u64, f64)>,
 }
 
 impl Run<'_> {
+    /// What soaks, dries, cures or drains goes on in nights and breaks too; the step waits for the rest of it.
+    /// Set-ups may be done meanwhile.
+    fn wait(&mut self, step: &Step) {
+        let Some(sessions) = self.setting.sessions else { return };
+        let over = |&(first, time): &(u64, f64)| {
+            self.ended.iter().find(|(key, _)| *key == first).map(|(_, ended)| ended + time)
+        };
+        let ready = step.after.iter().filter_map(over).fold(step.ready, f64::max);
+        if ready > 0.0 {
+            let until = if ready.is_finite() { sessions.until(ready) } else { f64::INFINITY };
+            self.clock = self.clock.max(until);
+        }
+    }
+
     fn work(&mut self, minutes: f64) {
         self.sample.minutes += minutes;
         self.clock += minutes;

@@ -7,10 +7,19 @@ use maud::{Markup, html};
 /// A form that records something in a job: `what` is the command. It carries an id of its own, so
 /// that pressing twice records once.
 pub(crate) fn entry(job: &str, what: &str, inner: &Markup) -> Markup {
+    form(job, what, None, inner)
+}
+
+/// The same, where its button stands elsewhere on the page and names it by `name`.
+pub(crate) fn named_entry(job: &str, what: &str, name: &str, inner: &Markup) -> Markup {
+    form(job, what, Some(name), inner)
+}
+
+fn form(job: &str, what: &str, name: Option<&str>, inner: &Markup) -> Markup {
     // Without chance there is no id: the server then makes one, and pressing twice is not noticed.
     let id = SystemClock.new_id().unwrap_or_default();
     html! {
-        form.entry method="post" action=(address(job, "entry")) data-entry=(what) {
+        form.entry id=[name] method="post" action=(address(job, "entry")) data-entry=(what) {
             input type="hidden" name="id" value=(id);
             input type="hidden" name="do" value=(what);
             (inner)

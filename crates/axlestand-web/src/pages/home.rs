@@ -27,6 +27,12 @@ pub(crate) fn home_page(jobs: &[String], current: Option<&str>, choices: Choices
                 li { a.button href=(address(job, "now")) { (job) @if Some(job.as_str()) == current { " (current)" } } }
             }
         }
+        p.choose {
+            a.button href="/start" { "Start a job" }
+            a.button href="/cars" { "Cars" }
+            a.button href="/calc" { "Calculators" }
+            a.button href="/settings" { "More" }
+        }
     };
     page(&Frame { title: "Start", head: None, here: "", choices }, &body)
 }

@@ -34,6 +34,9 @@ pub(crate) fn item_page(head: &HeadView, view: &ItemStandsView, choices: Choices
         }
         h2 { "What is known" }
         dl { @for (label, value) in &view.item.facts { dt { (label) } dd { (value) } } }
+        @if matches!(view.item.kind, "fastener" | "fluid" | "target") {
+            p { a.button href=(super::car::fill_in_address(job, item)) { "Write value and source" } }
+        }
         @if !view.ways.is_empty() {
             h2 { "Other ways to free it" }
             @for way in &view.ways {

@@ -25,7 +25,7 @@ pub(crate) fn ledger_page(head: &HeadView, lines: &[LogLine], choices: Choices) 
         ol.ledger {
             @for line in lines.iter().rev() {
                 li {
-                    p { span.quiet { (line.at.get(..16).unwrap_or(&line.at).replace('T', " ")) } " " @if line.withdrawn { s { (line.text) } " (taken back)" } @else { (line.text) } }
+                    p { span.quiet { (line.at.get(..16).unwrap_or(&line.at).replace('T', " ")) } " " @if line.withdrawn { s { (line.words) } " (taken back)" } @else { (line.words) } }
                     @if line.may_be_taken_back {
                         (entry(&head.job, "take-back", &html! { (hidden("entry", &line.id)) button.small type="submit" { "Take back" } }))
                     }

@@ -1,18 +1,31 @@
 //! The pages, each from views of the garage.
 
+pub(crate) mod calc;
+pub(crate) mod car;
+pub(crate) mod cars;
 pub(crate) mod corner;
 pub(crate) mod devices;
+pub(crate) mod forecast;
 pub(crate) mod form;
 pub(crate) mod handover;
+pub(crate) mod guide;
+pub(crate) mod height;
 pub(crate) mod home;
 pub(crate) mod item;
 pub(crate) mod ledger;
 pub(crate) mod look;
 pub(crate) mod open;
+pub(crate) mod photo;
+pub(crate) mod prepare;
+pub(crate) mod prove;
 pub(crate) mod report;
+pub(crate) mod set;
 pub(crate) mod settings;
+pub(crate) mod sheets;
 pub(crate) mod shell;
 pub(crate) mod stage;
+pub(crate) mod start;
+pub(crate) mod words;
 pub(crate) mod work;
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};

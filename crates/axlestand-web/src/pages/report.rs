@@ -29,22 +29,29 @@ pub fn report_page(report: &ReportView) -> String {
             }
             body {
                 main {
-                    h1 { "Report: " (report.car) }
-                    p { "Job " (report.job) ", from " (day(report.started.as_deref())) " to " (day(report.last_entry.as_deref())) "." }
-                    (road(report))
-                    (list("Replaced", &report.replaced))
-                    (states(&report.states))
-                    (readings(report))
-                    (list("Wheel alignment (± standard uncertainty)", &report.alignment))
-                    (list("Left out, and why", &report.left_out.iter().map(|l| format!("{}: {}", l.what, l.reason)).collect::<Vec<_>>()))
-                    (list("Notes", &report.notes))
-                    (list("Recheck", &report.rechecks.iter().map(|r| format!("{}: {}", r.when, r.what)).collect::<Vec<_>>()))
-                    p { (report.disclaimer) }
+                    (report_body(report))
                 }
             }
         }
     };
     page.into_string()
+}
+
+/// What the report says, without the page around it.
+pub(crate) fn report_body(report: &ReportView) -> Markup {
+    html! {
+        h1 { "Report: " (report.car) }
+        p { "Job " (report.job) ", from " (day(report.started.as_deref())) " to " (day(report.last_entry.as_deref())) "." }
+        (road(report))
+        (list("Replaced", &report.replaced))
+        (states(&report.states))
+        (readings(report))
+        (list("Wheel alignment (± standard uncertainty)", &report.alignment))
+        (list("Left out, and why", &report.left_out.iter().map(|l| format!("{}: {}", l.what, l.reason)).collect::<Vec<_>>()))
+        (list("Notes", &report.notes))
+        (list("Recheck", &report.rechecks.iter().map(|r| format!("{}: {}", r.when, r.what)).collect::<Vec<_>>()))
+        p { (report.disclaimer) }
+    }
 }
 
 fn day(at: Option<&str>) -> String {

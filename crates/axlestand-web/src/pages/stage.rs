@@ -35,21 +35,39 @@ pub(crate) fn stage_page(
     let rows: usize = blocks.iter().map(|block| block.rows.len()).sum();
     let body = html! {
         h1 { (title) }
-        p.quiet { (rows) " rows. Tick what is done; several at once are recorded together or not at all." }
+        p.quiet { (rows) " rows. Tick what is done; several ticked at once are recorded together or not at all." }
         @if rows > 0 { (entry(&head.job, "done", &ticks(&head.job, blocks))) }
     };
     page(&Frame { title, head: Some(head), here: word, choices }, &body)
 }
 
-fn ticks(job: &str, blocks: &[BlockView]) -> Markup {
+/// Rows to tick, with the button that records them.
+pub(crate) fn ticks(job: &str, blocks: &[BlockView]) -> Markup {
+    let is_pending = |block: &&BlockView| block.rows.iter().any(|row| row.status == "pending");
+    let (ahead, behind): (Vec<&BlockView>, Vec<&BlockView>) = blocks.iter().partition(is_pending);
+    let rows: usize = behind.iter().map(|block| block.rows.len()).sum();
     html! {
-        @for block in blocks {
-            section.block {
-                h2 { (block.place) span.quiet { " · car " (block.car_state) " · " (format!("{:.0}", block.minutes)) " min left" } }
-                ul.rows { @for row in &block.rows { li { (tick(job, row)) } } }
+        @for block in &ahead { (block_rows(job, block)) }
+        @if !ahead.is_empty() { div.at-hand { button.big.done type="submit" { "Record what is ticked" } } }
+        @if rows > 0 {
+            details open[ahead.is_empty()] {
+                summary { "Behind you: " (rows) " rows" }
+                @for block in &behind { (block_rows(job, block)) }
             }
         }
-        div.at-hand { button.big.done type="submit" { "Record what is ticked" } }
+    }
+}
+
+/// The rows of one place.
+fn block_rows(job: &str, block: &BlockView) -> Markup {
+    html! {
+        section.block {
+            h2 {
+                (block.place)
+                span.quiet { " · car " (block.car_state) @if block.minutes > 0.0 { " · " (format!("{:.0}", block.minutes)) " min left" } }
+            }
+            ul.rows { @for row in &block.rows { li { (tick(job, row)) } } }
+        }
     }
 }
 

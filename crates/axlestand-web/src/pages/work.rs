@@ -1,12 +1,14 @@
 //! The work view: one step at a time.
 
-use super::form::{entry, hidden, line, number};
+use super::form::{entry, hidden, line, named_entry, number};
+use super::photo::{photo_form, photo_strip};
 use super::shell::{Frame, page};
 use super::{address, item_address, step_address};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::fastening::AtHand;
+use axlestand_garage::photos::{PhotoView, photos_of};
 use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
 use axlestand_garage::{Hand, Room, Units, View, corner_picture};
 use axum::extract::{Path, Query, State};
@@ -26,6 +28,8 @@ pub(crate) struct Work {
     pub(crate) work: WorkView,
     /// The corner with what the step touches, as SVG.
     pub(crate) picture: Option<String>,
+    /// Photos of what the step is about.
+    pub(crate) photos: Vec<PhotoView>,
     /// The entry that was recorded just before.
     pub(crate) told: Option<LogLine>,
 }
@@ -43,7 +47,9 @@ pub(crate) async fn now(
             let told = asked.told.filter(|id| id.len() >= 8);
             let told = told
                 .and_then(|id| log(job).into_iter().find(|line| !line.withdrawn && line.id.starts_with(&id)));
-            Ok(Work { head: garage.head(job)?, picture: picture(job, work.step.as_ref(), units), work, told })
+            let picture = picture(job, work.step.as_ref(), units);
+            let photos = work.step.as_ref().map(|step| photos_of(job, &step.item)).unwrap_or_default();
+            Ok(Work { head: garage.head(job)?, picture, photos, work, told })
         })
         .await?;
     Ok(work_page(&shown, choices))
@@ -64,7 +70,7 @@ pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
         @if let Some(why) = &shown.work.come_down { p.caution { (why) "." } }
         @match &shown.work.step {
-            Some(step) => (step_card(job, step, shown.picture.as_deref())),
+            Some(step) => (step_card(job, step, shown)),
             None => (nothing_left(&shown.head)),
         }
         @if !shown.work.then.is_empty() {
@@ -83,7 +89,7 @@ fn told_line(job: &str, told: &LogLine) -> Markup {
         (hidden("entry", &told.id))
         button.small type="submit" { "Take it back" }
     };
-    html! { div.told { p { "Recorded: " (told.text) } (entry(job, "take-back", &undo)) } }
+    html! { div.told { p { "Recorded: " (told.words) } (entry(job, "take-back", &undo)) } }
 }
 
 /// A row as a link into the work view.
@@ -106,7 +112,7 @@ fn nothing_left(head: &HeadView) -> Markup {
     }
 }
 
-fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
+fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
     let row = &step.row;
     html! {
         article.step data-action=(row.action) data-number=[row.number] {
@@ -125,14 +131,27 @@ fn step_card(job: &str, step: &StepView, picture: Option<&str>) -> Markup {
             }
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
             @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
-            @for remark in &row.remarks { p.remark { (remark) } }
+            @for wait in &row.not_before { p.caution { (wait.text) } }
+            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (remark) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (warning) } }
                 @for then in &set.then { p.remark { (then) } }
                 @if set.settled { (reasons(set)) }
             }
-            @if let Some(picture) = picture { figure.picture { (PreEscaped(picture)) } }
+            (photo_strip(&shown.photos))
+            @if let Some(picture) = &shown.picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
+            (at_hand(step))
+        }
+    }
+}
+
+/// The answer's button, which stays within a thumb's reach however long the step's page is.
+fn at_hand(step: &StepView) -> Markup {
+    html! {
+        div.at-hand {
+            @if step.reading.is_some() { button.big type="submit" form="answer" { "Record" } }
+            @else { button.big.done.waits[!step.first.is_empty()] type="submit" form="answer" { "Done" } }
         }
     }
 }
@@ -156,7 +175,7 @@ fn look_up_block(job: &str, step: &StepView, place: &str) -> Markup {
     html! {
         div.figure.missing {
             p { strong { "No torque yet. " } "Look it up: " (place) ". It is never made up here." }
-            p { a href=(item_address(job, &step.item)) { "Write value and source into the vehicle file" } }
+            p { a href=(super::car::fill_in_address(job, &step.item)) { "Write value and source into the vehicle file" } }
         }
     }
 }
@@ -203,6 +222,10 @@ fn answers(job: &str, step: &StepView) -> Markup {
                 }))
             }
             details {
+                summary { "Photo" }
+                (photo_form(job, &row.action))
+            }
+            details {
                 summary { "Leave it out" }
                 (entry(job, "skip", &html! {
                     (hidden("rows", &row.action))
@@ -215,25 +238,25 @@ fn answers(job: &str, step: &StepView) -> Markup {
 }
 
 fn reading_form(job: &str, reading: &str) -> Markup {
-    entry(
+    named_entry(
         job,
         "read",
+        "answer",
         &html! {
             (hidden("reading", reading))
             label.reading { span { "Reading, with its unit" } input name="value" placeholder="612 ± 1 mm" inputmode="text" autocomplete="off" required; }
-            button.big type="submit" { "Record" }
         },
     )
 }
 
 fn done_form(job: &str, step: &StepView) -> Markup {
     let tightens = step.figure.is_some() || step.look_up.is_some();
-    entry(
+    named_entry(
         job,
         "done",
+        "answer",
         &html! {
             (hidden("rows", &step.row.action))
-            button.big.done type="submit" { "Done" }
             details {
                 summary { "Done, but otherwise" }
                 @if tightens {

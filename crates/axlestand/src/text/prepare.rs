@@ -54,6 +54,19 @@ pub(crate) fn prepare(
         hours(view.minutes + view.setup_minutes),
         nearness(view.gap)
     ))?;
+    if view.idle_minutes > 0.0 {
+        output.line(format!(
+            "  In one go there would be {} more with nothing to do but wait for what soaks, dries, cures or drains: let nights and other work fill it.",
+            hours(view.idle_minutes)
+        ))?;
+    }
+    for starts in view.blocks.iter().flat_map(|block| &block.rows).filter_map(|row| {
+        row.starts
+            .as_ref()
+            .map(|starts| format!("  Row {}, {}: {}", row.number.unwrap_or(0), row.text, starts.text))
+    }) {
+        output.line(starts)?;
+    }
     super::outlook(&view.outlook, output)?;
     marks(&view.marks, output)?;
     output.line("")?;

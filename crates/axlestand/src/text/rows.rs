@@ -56,6 +56,9 @@ pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -
     let minutes = row.minutes.map(|m| format!(", {}", hours(m))).unwrap_or_default();
     let place = output.quiet(&format!("[{}{minutes}]", row.place));
     output.line(format!("{number}  {text}  {place}"))?;
+    for wait in &row.not_before {
+        output.line(format!("     ! {}", wait.text))?;
+    }
     if let Some(caution) = &row.caution {
         output.line(format!("     ! {caution}"))?;
     }
@@ -65,7 +68,7 @@ pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -
     if let Some(set) = &row.set {
         setting(set, explain, output)?;
     }
-    for remark in &row.remarks {
+    for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) {
         output.line(format!("     {remark}"))?;
     }
     Ok(())

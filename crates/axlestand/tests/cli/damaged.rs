@@ -97,7 +97,7 @@ fn a_newer_format_asks_for_the_newer_program() {
     refused(
         &workshop,
         "newer-format",
-        "was written by a newer axlestand (format 99; this one knows 1)",
+        "was written by a newer axlestand (format 99; this one knows 2)",
         "99",
     );
 }

@@ -204,7 +204,7 @@ impl Bench {
     }
 }
 
-/// Times like `2026-11-25T12:40` and `2026-11-25 12:40` and dates become `TIME`.
+/// Times like `2026-11-25T12:40`, `2026-11-25 12:40` and `Wed 25 Nov 12:40` and dates become `TIME`.
 fn without_times(line: &str) -> String {
     let shape =
         |word: &str| -> String { word.chars().map(|c| if c.is_ascii_digit() { '0' } else { c }).collect() };
@@ -216,8 +216,24 @@ fn without_times(line: &str) -> String {
             words.push(word);
         }
     }
+    let mut at = 0;
+    while at + 3 < words.len() {
+        let day = DAYS.contains(&words[at]) && words[at + 1].parse::<u32>().is_ok();
+        if day && shape(words[at + 3]).starts_with("00:00") {
+            words.splice(at..at + 3, []);
+            let rest = words[at].get(5..).unwrap_or_default();
+            words[at] = match rest {
+                ":" => "TIME:",
+                "." => "TIME.",
+                _ => "TIME",
+            };
+        }
+        at += 1;
+    }
     words.join(" ")
 }
+
+const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
 
 /// The words of a line as a shell splits them, with both kinds of quotes.
 fn words(line: &str) -> Vec<String> {
@@ -319,4 +335,5 @@ fn the_runner_tells_answers_apart() {
     assert_eq!(words("$ read h \"360 ± 1 mm\" '' x\"y\"z"), ["$", "read", "h", "360 ± 1 mm", "", "xyz"]);
     assert_eq!(without_times("  2026-11-25T12:40  12 mm"), "  TIME  12 mm");
     assert_eq!(without_times("from 2026-11-25 12:40 on"), "from TIME on");
+    assert_eq!(without_times("Not before Sun 29 Nov 01:04: it soaks"), "Not before TIME: it soaks");
 }

@@ -13,7 +13,7 @@ fn every_command_answers_one_document() {
     let workshop = Workshop::empty();
     let queue = "{\"format\":\"axlestand-queue\",\"version\":1,\"queue\":\"a\",\"sent\":1,\"entries\":[]}";
     std::fs::write(workshop.path().join("queue.json"), queue).unwrap();
-    let steps: [(&[&str], i32); 45] = [
+    let steps: [(&[&str], i32); 46] = [
         (&["car", "new", "--out", "new.toml", "--usual"], 0),
         (&["car", "new", "--questions"], 0),
         (&["car", "check", "car.toml"], 0),
@@ -59,6 +59,7 @@ fn every_command_answers_one_document() {
         (&["set", "height", "--car", "demo/wagtail.toml"], 0),
         (&["turned", "tie-rod.left", "1 flat longer"], 0),
         (&["deliver", "queue.json"], 0),
+        (&["devices"], 0),
     ];
     let mut seen = std::collections::BTreeSet::new();
     for (step, code) in steps {
@@ -68,6 +69,12 @@ fn every_command_answers_one_document() {
         let document = document(&answer, step);
         assert!(document.get("error").is_none(), "{step:?}: {document}");
     }
+    // Serving does not end by itself; a port that is taken is told at once.
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let port = taken.local_addr().unwrap().port().to_string();
+    let answer = workshop.run(&["serve", "--port", &port, "--json"]).expect(2).json();
+    assert_eq!(answer["error"]["code"], "serve");
+    seen.insert("serve");
     // A command that is added has to be added here.
     let help = workshop.run(&["--help"]).expect(0).out;
     let commands = help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|l| !l.is_empty());

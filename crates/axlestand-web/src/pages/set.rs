@@ -1,0 +1,275 @@
+//! Set: how the wheels stand, what to read next, what to turn.
+
+use super::form::{entry, hidden, line};
+use super::shell::{Frame, page};
+use super::stage::ticks;
+use super::words::{count, on_page, signed};
+use super::{address, piece};
+use crate::app::Shared;
+use crate::choices::Choices;
+use crate::problem::Problem;
+use axlestand_garage::alignment::{
+    AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods, StepView,
+    adjuster_names, alignment, bump, guides,
+};
+use axlestand_garage::views::{BlockView, HeadView, blocks};
+use axum::extract::{Path, Query, State};
+use maud::{Markup, html};
+use serde::Deserialize;
+
+/// What is said besides the readings.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize)]
+pub(crate) struct Asked {
+    /// Where the tie rods are: `behind`, `ahead` or empty.
+    #[serde(default)]
+    pub(crate) rods: String,
+    /// Turns of the steering wheel for one of the road wheels.
+    #[serde(default)]
+    pub(crate) ratio: String,
+}
+
+impl Asked {
+    fn wanted(&self) -> AlignmentWanted {
+        let rods = match self.rods.as_str() {
+            "behind" => Some(Rods::Behind),
+            "ahead" => Some(Rods::Ahead),
+            _ => None,
+        };
+        let ratio = Some(self.ratio.trim().to_owned()).filter(|ratio| !ratio.is_empty());
+        AlignmentWanted { rods, ratio }
+    }
+}
+
+/// Everything that the page shows.
+pub(crate) struct Set {
+    pub(crate) head: HeadView,
+    /// How the wheels stand, or why that cannot be told.
+    pub(crate) view: Result<AlignmentView, String>,
+    pub(crate) methods: Vec<MethodView>,
+    pub(crate) adjusters: Vec<String>,
+    pub(crate) bump: Vec<BumpView>,
+    pub(crate) rows: Vec<BlockView>,
+    pub(crate) asked: Asked,
+}
+
+pub(crate) async fn stage(
+    State(app): State<Shared>,
+    Path(job): Path<String>,
+    Query(asked): Query<Asked>,
+    choices: Choices,
+) -> Result<Markup, Problem> {
+    let units = choices.units(&app);
+    let shown = app
+        .job(job, move |garage, job| {
+            let view = alignment(job, &asked.wanted()).map_err(|why| on_page(&why.to_string()));
+            let rows = blocks(job, units)?.into_iter().filter(|b| b.stage.eq_ignore_ascii_case("set"));
+            Ok(Set {
+                head: garage.head(job)?,
+                view,
+                methods: guides(job),
+                adjusters: adjuster_names(job),
+                bump: bump(job).unwrap_or_default(),
+                rows: rows.collect(),
+                asked,
+            })
+        })
+        .await?;
+    Ok(set_page(&shown, choices))
+}
+
+pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
+    let job = shown.head.job.as_str();
+    let body = html! {
+        h1 { "Set" }
+        p.choose { a.button href=(address(job, "height")) { "Heights and collars" } a.button href=(address(job, "sheet/readings.pdf")) download { "Sheet for readings (PDF)" } }
+        h2 { "How the wheels stand" }
+        @match &shown.view {
+            Ok(view) => {
+                (verdict(view))
+                (told(view))
+                (work(job, view))
+                (next(job, view))
+                (keep(job, view))
+                (notes(view, &shown.asked, job))
+            },
+            Err(why) => p.not-yet role="alert" { strong { (why) } },
+        }
+        (bump_sweeps(&shown.bump))
+        h2 { "Ways to read the wheels" }
+        ul.methods {
+            @for method in &shown.methods {
+                li { a.button href=(guide_address(job, method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } } }
+            }
+        }
+        (turned_otherwise(job, &shown.adjusters))
+        @if shown.rows.iter().flat_map(|block| &block.rows).any(|row| row.status == "pending") {
+            h2 { "Rows of this stage" }
+            (entry(job, "done", &ticks(job, &shown.rows)))
+        }
+    };
+    page(&Frame { title: "Set", head: Some(&shown.head), here: "set", choices }, &body)
+}
+
+/// The address of the list that leads through a method.
+pub(crate) fn guide_address(job: &str, method: &str) -> String {
+    address(job, &format!("read?method={}", piece(method)))
+}
+
+/// What it comes to, and what to do.
+pub(crate) fn verdict(view: &AlignmentView) -> Markup {
+    let state = match view.state {
+        "nothing" => "nothing read yet".to_owned(),
+        "foretold" => format!("turned since round {}; what follows is foretold, not read", view.round),
+        _ => format!("round {}, {}", view.round, count(view.readings, "reading")),
+    };
+    html! {
+        p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " of earlier standings count no more" } }
+        p.big-line { strong { (on_page(&view.verdict.text)) } }
+        @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (on_page(todo)) } } } }
+        @for finding in &view.findings {
+            p.not-yet[finding.blocks] { @if finding.blocks { strong { "Stop: " } } (on_page(&finding.text)) }
+        }
+        @if !view.again.is_empty() { p { strong { "Read again: " } (view.again.join(", ")) } }
+    }
+}
+
+/// Every quantity with its uncertainty and how it stands against its target.
+pub(crate) fn told(view: &AlignmentView) -> Markup {
+    html! {
+        @if !view.told.is_empty() {
+            table.told-table {
+                thead { tr { th scope="col" { "Angle" } th scope="col" { "Value" } th scope="col" { "Target" } } }
+                tbody { @for one in &view.told { (told_row(one)) } }
+            }
+            p.quiet { (view.signs) }
+            details { summary { "By which rule" } p { (view.rule) } }
+        }
+        @if !view.not_known.is_empty() { p { "Cannot be told from what was read: " (view.not_known.join(", ")) "." } }
+        @for line in &view.learned { p { "Learned: " (line) } }
+    }
+}
+
+fn told_row(one: &QuantityView) -> Markup {
+    let places = if one.u >= 1.0 { 1 } else { 2 };
+    html! {
+        tr {
+            th scope="row" { (one.what) }
+            td { b { (signed(one.value, places)) "°" } " ± " (format!("{:.places$}", one.u)) "°" }
+            td {
+                @if let Some(aim) = &one.aim {
+                    @if aim.zone != "no target" { (zone_mark(aim.zone)) " " strong { (aim.zone) } @if let Some(p) = aim.probability { " (" (format!("{:.0}", 100.0 * p)) " in 100)" } br; span.source { (aim.target) } } @else { span.quiet { (aim.target) } }
+                }
+            }
+        }
+    }
+}
+
+fn zone_mark(zone: &str) -> &'static str {
+    match zone {
+        "within limits" => "✓",
+        "outside the limits" => "✕",
+        _ => "?",
+    }
+}
+
+fn work(job: &str, view: &AlignmentView) -> Markup {
+    html! {
+        @if !view.work.is_empty() {
+            h2 { "To turn, in this order" }
+            p.quiet { "Jam nuts loose, held again afterwards. Record each as it was turned, also where it came out otherwise." }
+            ol.turns { @for step in &view.work { li { p { (on_page(&step.text)) } (turned(job, step)) } } }
+        }
+        @if !view.foretold.is_empty() {
+            h3 { "What will come of it" }
+            ul.needs { @for one in &view.foretold { li { (foretold(one)) } } }
+        }
+    }
+}
+
+fn foretold(one: &ForetoldView) -> Markup {
+    html! { (one.what) ": " (signed(one.before, 2)) "° → " b { (signed(one.after, 2)) "°" } " ± " (format!("{:.2}", one.u)) "°, " (format!("{:.0}", 100.0 * one.probability)) " in 100 within" }
+}
+
+fn turned(job: &str, step: &StepView) -> Markup {
+    let (Some(adjuster), Some(turn)) = (&step.adjuster, &step.turn) else { return html! {} };
+    entry(
+        job,
+        "turned",
+        &html! {
+            (hidden("back", &address(job, "set"))) (hidden("adjuster", adjuster))
+            label { span { "Turned by" } input name="amount" value=(turn) autocomplete="off" required; }
+            button type="submit" { "It is turned" }
+        },
+    )
+}
+
+fn turned_otherwise(job: &str, adjusters: &[String]) -> Markup {
+    html! {
+        @if !adjusters.is_empty() {
+            details {
+                summary { "Something else was turned" }
+                (entry(job, "turned", &html! {
+                    (hidden("back", &address(job, "set")))
+                    label { span { "What" } select name="adjuster" { @for one in adjusters { option value=(one) { (one) } } } }
+                    (line("By how much", "amount", "2 flats longer, or with its sign: +0.4°", true))
+                    button type="submit" { "It is turned" }
+                }))
+            }
+        }
+    }
+}
+
+fn next(job: &str, view: &AlignmentView) -> Markup {
+    html! {
+        @if !view.next.is_empty() {
+            h2 { "Measure this next" }
+            p.quiet { "The most for its minutes first." }
+            ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { b { (next.what) } br; (on_page(&next.line)) } } } }
+        }
+    }
+}
+
+fn keep(job: &str, view: &AlignmentView) -> Markup {
+    html! {
+        @if view.state == "read" {
+            details {
+                summary { "Keep this as the car’s readings" }
+                p { "Toe and camber as they come out of what was read go into the ledger under the readings of the vehicle file, with their uncertainty." }
+                (entry(job, "keep-alignment", &html! { (hidden("back", &address(job, "set"))) button type="submit" { "Keep it" } }))
+            }
+        }
+    }
+}
+
+fn notes(view: &AlignmentView, asked: &Asked, job: &str) -> Markup {
+    html! {
+        @for note in &view.notes { p.quiet { "Note: " (on_page(note)) "." } }
+        details {
+            summary { "Say more about the steering" }
+            form method="get" action=(address(job, "set")) {
+                label { span { "Tie rods" }
+                    select name="rods" {
+                        @for (word, title) in [("", "as the file says"), ("behind", "behind the axle"), ("ahead", "ahead of the axle")] { option value=(word) selected[asked.rods == word] { (title) } }
+                    }
+                }
+                label { span { "Turns of the steering wheel for one of the road wheels" } input name="ratio" value=(asked.ratio) placeholder="16" inputmode="decimal" autocomplete="off"; }
+                button type="submit" { "Reckon" }
+            }
+        }
+    }
+}
+
+fn bump_sweeps(views: &[BumpView]) -> Markup {
+    html! {
+        @for view in views.iter().filter(|view| !view.answers.is_empty()) {
+            h2 { (view.wheel.replace('-', " ")) ", " (view.angle) " over height" }
+            ul.needs {
+                @for answer in &view.answers {
+                    li { (signed(answer.lowered, 0)) " mm lower: " b { (signed(answer.change, 2)) "°" } " ± " (format!("{:.2}", answer.u)) "°"
+                        @if let Some(by) = answer.by_hardpoints { span.quiet { " (by the file’s hardpoints " (signed(by, 2)) "°)" } } }
+                }
+            }
+            @for note in &view.notes { p.quiet { "Note: " (on_page(note)) "." } }
+        }
+    }
+}
