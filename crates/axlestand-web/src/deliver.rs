@@ -33,7 +33,12 @@ pub(crate) async fn deliver(
     let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     if !kind.starts_with("application/json") {
         let text = "A queue is sent as JSON.";
-        return Err(Problem::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "Not JSON", text, "Load the page again."));
+        return Err(Problem::new(
+            StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            "Not JSON",
+            text,
+            "Load the page again.",
+        ));
     }
     let queue = Queue::read(&text).map_err(|why| Problem { status: unread(&text), ..Problem::from(why) })?;
     let name = queue.sender(device.name());

@@ -220,7 +220,8 @@ impl Pages<'_> {
         let page = open::open_page(&self.head, &open_to_work_from(self.job, self.units), choices);
         self.keep(address(&name, "open"), &page);
         // The other stages have pages of their own, which the device keeps as it sees them.
-        for (word, title) in shell::STAGES.into_iter().filter(|(word, _)| matches!(*word, "strip" | "refit")) {
+        for (word, title) in shell::STAGES.into_iter().filter(|(word, _)| matches!(*word, "strip" | "refit"))
+        {
             let own: Vec<BlockView> =
                 blocks.iter().filter(|block| block.stage.eq_ignore_ascii_case(title)).cloned().collect();
             let page = stage::stage_page(&self.head, word, title, &own, choices);
@@ -235,7 +236,8 @@ impl Pages<'_> {
         let step = one_step(self.job, action, self.units)?;
         let picture = work::picture(self.job, step.as_ref(), self.units);
         let view = WorkView { step, then: Vec::new(), come_down: self.come_down.clone() };
-        let shown = work::Work { head: self.head.clone(), work: view, picture, photos: Vec::new(), told: None };
+        let shown =
+            work::Work { head: self.head.clone(), work: view, picture, photos: Vec::new(), told: None };
         self.keep(step_address(&self.head.job, action), &work::work_page(&shown, Choices::default()));
         Ok(())
     }

@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open, photo,
-    prepare, prove, set, settings, sheets, stage, start, work,
+    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open,
+    photo, prepare, prove, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
