@@ -7,7 +7,7 @@ import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser } from './poor_signal.mjs';
+import { BINARY, CHROMIUM, Server, browser } from './offline_server.mjs';
 
 const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
 if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
@@ -244,7 +244,7 @@ test('three hundred entries over cut-offs, kills, reloads, doubled sends, lost a
   const repeated = await tab.evaluate(async (bodies) => {
     let count = 0;
     for (const body of bodies) {
-      const answer = await (await fetch('/deliver?again', { method: 'POST', body })).json();
+      const answer = await (await fetch('/deliver?again', { method: 'POST', headers: { 'content-type': 'application/json' }, body })).json();
       for (const one of answer.answers) { if (!one.recorded || !one.repeated) throw new Error(JSON.stringify(one) + body.slice(0, 3000)); count++; }
     }
     return count;

@@ -104,3 +104,9 @@ fn hash(secret: &str) -> String {
         text
     })
 }
+
+/// The SHA-256 of a certificate as phones show it: `3F:A0:…`.
+#[must_use]
+pub fn fingerprint(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02X}")).collect::<Vec<_>>().join(":")
+}

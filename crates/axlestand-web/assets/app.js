@@ -17,7 +17,7 @@ import { showUnsent } from './unsent.js';
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
 /** @type {import('./unsent.js').Reach} */
 let reach = 'yes';
-let installed = false;
+let installed = Boolean(navigator.serviceWorker?.controller);
 /** The garage that answers now; without an answer, the one whose pages are shown. @type {string | undefined} */
 let garage;
 
@@ -122,9 +122,12 @@ function keepSoon(wait) {
     const whole = await refresh(job, () => reach === 'yes').catch(() => false);
     if (!whole) return;
     document.documentElement.dataset.kept = 'yes';
-    for (const path of ['/handover', new URL('shell', import.meta.url).pathname]) {
+    // The shell lands in the browser's own cache; the others are kept as they are seen.
+    await fetch(new URL('shell', import.meta.url)).catch(() => undefined);
+    const stages = ['prepare', 'set', 'prove'].map((stage) => `/job/${piece(job)}/${stage}`);
+    for (const path of ['/handover', ...stages]) {
       const answer = await fetch(path).catch(() => undefined);
-      if (answer?.ok && path === '/handover') await keepSeen(path, new DOMParser().parseFromString(await answer.text(), 'text/html'));
+      if (answer?.ok) await keepSeen(path, new DOMParser().parseFromString(await answer.text(), 'text/html'));
     }
   }, wait);
 }
@@ -135,7 +138,7 @@ async function photograph(form, button) {
   if (!job) return;
   if (button instanceof HTMLButtonElement) button.disabled = true;
   try {
-    await enterPhoto(form, job, garage ?? (await known(job))?.garage);
+    await enterPhoto(form, job, whose(job));
   } catch {
     tellChanged('Not kept: this phone has no room or its browser keeps nothing.');
     return;

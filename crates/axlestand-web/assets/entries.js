@@ -61,10 +61,26 @@ export function showRefused(form, job, answer, id) {
     list.append(line);
   }
   box.append(Object.assign(document.createElement('h2'), { textContent: 'Not recorded' }), list);
+  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
   if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
   if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
   form.before(box);
   box.scrollIntoView({ block: 'center' });
   const headers = { 'content-type': 'application/json' };
   void fetch('/seen', { method: 'POST', headers, body: JSON.stringify({ job, id: answer.id || id }) }).catch(() => {});
+}
+
+/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
+ * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
+function askAgain(form, questions, box) {
+  for (const field of form.elements) {
+    if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
+    const place = field.name.slice('value.'.length);
+    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
+  }
+  form.id ||= `asked-${Date.now()}`;
+  const sure = document.createElement('button');
+  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
+  sure.setAttribute('form', form.id);
+  box.append(sure);
 }

@@ -6,7 +6,7 @@ import { got, within } from './store.js';
 /** @typedef {{id: string, job: string, garage?: string, fields: [string, string][], picture: Blob}} Photo */
 
 /** Resolves once the photo of a form is durable on this device.
- * @param {HTMLFormElement} form @param {string} job @param {string | undefined} garage */
+ * @param {HTMLFormElement} form @param {string} job @param {Promise<string | undefined>} garage */
 export async function enterPhoto(form, job, garage) {
   const data = new FormData(form);
   const picture = data.get('file');
@@ -15,7 +15,8 @@ export async function enterPhoto(form, job, garage) {
   const fields = [['do', 'photo'], ['step', String(data.get('step') ?? '')], ['note', String(data.get('note') ?? '')]];
   /** @type {Photo} */
   const photo = { id: String(data.get('id') || newId()), job, fields, picture };
-  if (garage) photo.garage = garage;
+  const of = await garage;
+  if (of) photo.garage = of;
   await within(['photo'], 'readwrite', async (work) => { work.objectStore('photo').put(photo); });
 }
 

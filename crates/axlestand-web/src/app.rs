@@ -3,6 +3,7 @@
 use crate::access::Doors;
 use crate::kept::Sets;
 use crate::live::Live;
+use crate::phone::AppWay;
 use crate::problem::Problem;
 use crate::serve::MakeClock;
 use axlestand_garage::{Garage, GarageError, Job, Units};
@@ -17,8 +18,8 @@ pub(crate) struct App {
     pub(crate) doors: Doors,
     pub(crate) live: Live,
     pub(crate) sets: Sets,
-    /// Whether devices may use it as an app: over https with a certificate of our own.
-    pub(crate) as_app: bool,
+    /// How devices may use it as an app, over https with a certificate of our own.
+    pub(crate) way: Option<AppWay>,
 }
 
 /// The app as handlers get it.

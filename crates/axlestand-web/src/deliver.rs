@@ -6,7 +6,7 @@ use crate::problem::Problem;
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{Queue, QueueAnswer};
 use axum::extract::State;
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::{Extension, Json};
 use serde::{Deserialize, Serialize};
 
@@ -26,8 +26,20 @@ pub(crate) struct Answers {
 pub(crate) async fn deliver(
     State(app): State<Shared>,
     Extension(device): Extension<Device>,
+    headers: HeaderMap,
     text: String,
 ) -> Result<Json<Answers>, Problem> {
+    // A foreign page may send text without being asked whether it may, but no JSON.
+    let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+    if !kind.starts_with("application/json") {
+        let text = "A queue is sent as JSON.";
+        return Err(Problem::new(
+            StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            "Not JSON",
+            text,
+            "Load the page again.",
+        ));
+    }
     let queue = Queue::read(&text).map_err(|why| Problem { status: unread(&text), ..Problem::from(why) })?;
     let name = queue.sender(device.name());
     let mut answers = Answers { answers: Vec::new(), later: None };

@@ -20,6 +20,7 @@ mod entry;
 mod kept;
 mod live;
 mod pages;
+mod phone;
 mod problem;
 mod routes;
 mod serve;
@@ -27,4 +28,5 @@ mod serve;
 mod workbench;
 
 pub use pages::report::report_page;
-pub use serve::{MakeClock, Pairing, ServeError, Serving, app, serve};
+pub use phone::{AppWay, CertificateError};
+pub use serve::{AsApp, MakeClock, Pairing, ServeError, Serving, app, serve};

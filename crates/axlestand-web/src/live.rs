@@ -53,7 +53,7 @@ pub(crate) async fn events(
     State(app): State<Shared>,
 ) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>> + use<>>, Problem> {
     let identity = app.garage(None, Garage::identity).await?;
-    let hello = serde_json::json!({ "garage": identity, "app": app.as_app }).to_string();
+    let hello = serde_json::json!({ "garage": identity, "app": app.way.is_some() }).to_string();
     let hello = tokio_stream::once(Ok(Event::default().event("hello").retry(AGAIN).data(hello)));
     let positions = WatchStream::new(app.live.position.clone());
     let events = positions.map(|position| Ok(Event::default().event("position").data(position.to_string())));

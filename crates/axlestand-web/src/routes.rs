@@ -7,7 +7,7 @@ use crate::pages::{
     photo, prepare, prove, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
-use crate::{assets, deliver, entry, kept, live};
+use crate::{assets, deliver, entry, kept, live, phone};
 use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
@@ -30,6 +30,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/look", get(look::look))
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
+        .route("/kept", post(kept::kept))
         .route("/photo", post(photo::form).layer(DefaultBodyLimit::max(MOST_BYTES + MOST)))
         .route("/car", get(car::of_job).post(car::write_of_job))
         .route("/prepare", get(prepare::stage))
@@ -41,12 +42,13 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/sheets", get(sheets::sheets))
         .route("/sheet/{file}", get(sheets::make))
         .route("/height", get(height::heights))
-        .route("/kept", post(kept::kept))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
         .route("/a/{version}/{name}", get(assets::file))
         .route("/pair", get(access::pair_page).post(access::pair))
+        .route("/phone", get(phone::guide))
+        .route("/phone/axlestand-ca.crt", get(phone::authority_file))
         .route("/settings", get(settings::settings).post(settings::keep))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))

@@ -1,14 +1,20 @@
 //! Starting and stopping.
 
-use crate::access::Doors;
-use crate::app::App;
+use crate::access::{Doors, OverTls};
+use crate::app::{App, Shared};
 use crate::kept::Sets;
 use crate::live::Live;
+use crate::phone::{AppWay, Arrival, CertificateError, TlsListener, acceptor, certificate};
 use crate::routes::routes;
+use axlestand_garage::devices::fingerprint;
 use axlestand_garage::{Clock, GarageError, Units};
+use axum::extract::{ConnectInfo, Request};
+use axum::middleware::{Next, from_fn};
+use axum::response::Response;
 use std::net::{IpAddr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::{SystemTime, UNIX_EPOCH};
 use tokio::net::TcpListener;
 
 /// Makes the clock of a garage.
@@ -27,6 +33,19 @@ pub struct Serving {
     /// This machine's address in the home network, where other devices may come; only this machine
     /// itself if absent.
     pub lan: Option<IpAddr>,
+    /// Also as an app over https.
+    pub app: Option<AsApp>,
+}
+
+/// What the app over https needs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AsApp {
+    /// The folder in which this machine's certificates are kept.
+    pub folder: PathBuf,
+    /// This machine's name.
+    pub host: String,
+    /// The https port.
+    pub port: u16,
 }
 
 /// How a device comes in.
@@ -36,6 +55,8 @@ pub struct Pairing {
     pub address: String,
     /// The port.
     pub port: u16,
+    /// The app over https, where it is served.
+    pub app: Option<AppWay>,
 }
 
 /// Why it cannot be served.
@@ -54,6 +75,9 @@ pub enum ServeError {
         /// Why.
         why: std::io::Error,
     },
+    /// There is no certificate for the app.
+    #[error(transparent)]
+    Certificate(#[from] CertificateError),
     /// The server failed.
     #[error("the server stopped: {0}")]
     Failed(std::io::Error),
@@ -74,17 +98,35 @@ pub fn serve(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), Ser
 
 async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), ServeError> {
     let host = if serving.lan.is_some() { IpAddr::from([0, 0, 0, 0]) } else { IpAddr::from([127, 0, 0, 1]) };
-    let listener = TcpListener::bind((host, serving.port)).await.map_err(|why| match why.kind() {
-        std::io::ErrorKind::AddrInUse => ServeError::Taken(serving.port),
-        _ => ServeError::Closed { port: serving.port, why },
-    })?;
+    let listener = bind(host, serving.port).await?;
     let port = listener.local_addr().map_err(ServeError::Failed)?.port();
-    let pairing = Pairing { address: format!("http://{}:{port}", shown(serving.lan)), port };
-    let service = app(serving, port).into_make_service_with_connect_info::<SocketAddr>();
-    started(&pairing);
+    let address = format!("http://{}:{port}", shown(serving.lan));
+    let mut doors = Doors::new(port, serving.lan);
+    let (encrypted, way) = match &serving.app {
+        None => (None, None),
+        Some(app) => {
+            let (listener, way, name) = as_app(app, serving.lan, &address).await?;
+            doors.also(app.port, serving.lan, &name);
+            (Some(listener), Some(way))
+        }
+    };
+    let app = running(serving, doors, way.clone());
+    let plain =
+        axum::serve(listener, routes(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>());
+    started(&Pairing { address, port, app: way });
+    let over_tls = async {
+        match encrypted {
+            None => std::future::pending().await,
+            Some(listener) => {
+                let routes = routes(app).layer(from_fn(arrived));
+                axum::serve(listener, routes.into_make_service_with_connect_info::<Arrival>()).await
+            }
+        }
+    };
     // What was acknowledged is durable, so that nothing has to be waited for at the end.
     tokio::select! {
-        served = axum::serve(listener, service) => served.map_err(ServeError::Failed),
+        served = async { plain.await } => served.map_err(ServeError::Failed),
+        served = over_tls => served.map_err(ServeError::Failed),
         () = told_to_stop() => Ok(()),
     }
 }
@@ -92,15 +134,59 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
 /// The app without a socket, as it answers on `port`. Who asks stands in the request's extensions as
 /// `ConnectInfo<SocketAddr>`; without that it counts as a device that was not let in.
 pub fn app(serving: Serving, port: u16) -> axum::Router {
-    routes(Arc::new(App {
-        sets: Sets::default(),
-        as_app: false,
+    let doors = Doors::new(port, serving.lan);
+    routes(running(serving, doors, None))
+}
+
+fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
+    Arc::new(App {
         live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
+        sets: Sets::default(),
+        way,
         folder: serving.folder,
         units: serving.units,
         clock: serving.clock,
-        doors: Doors::new(port, serving.lan),
-    }))
+        doors,
+    })
+}
+
+async fn bind(host: IpAddr, port: u16) -> Result<TcpListener, ServeError> {
+    TcpListener::bind((host, port)).await.map_err(|why| match why.kind() {
+        std::io::ErrorKind::AddrInUse => ServeError::Taken(port),
+        _ => ServeError::Closed { port, why },
+    })
+}
+
+/// Opens the https port: with its certificate, and what phones are told of it.
+async fn as_app(
+    app: &AsApp,
+    lan: Option<IpAddr>,
+    plain: &str,
+) -> Result<(TlsListener, AppWay, String), ServeError> {
+    let Some(IpAddr::V4(address)) = lan else {
+        return Err(CertificateError::NotPrivate(shown(lan)).into());
+    };
+    #[expect(clippy::disallowed_methods, reason = "certificates go by the machine's clock, not the garage's")]
+    let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+    let certificate = certificate(&app.folder, address, &app.host, now)?;
+    let tcp = bind(IpAddr::from([0, 0, 0, 0]), app.port).await?;
+    let listener = TlsListener::new(tcp, acceptor(&certificate)?).map_err(ServeError::Failed)?;
+    let way = AppWay {
+        address: format!("https://{address}:{}", app.port),
+        guide: format!("{plain}/phone"),
+        fingerprint: fingerprint(&certificate.authority),
+        authority: certificate.authority.to_vec(),
+    };
+    Ok((listener, way, certificate.name))
+}
+
+/// Marks a request that came over TLS, and from where.
+async fn arrived(mut request: Request, next: Next) -> Response {
+    if let Some(ConnectInfo(Arrival(from))) = request.extensions().get::<ConnectInfo<Arrival>>().copied() {
+        request.extensions_mut().insert(ConnectInfo(from));
+        request.extensions_mut().insert(OverTls);
+    }
+    next.run(request).await
 }
 
 /// An address as it stands in a URL.

@@ -10,6 +10,7 @@ pub(crate) const PORT: u16 = 7717;
 #[command(after_help = "axlestand serve --demo     an invented job, half done, to look around in\n\
     axlestand serve            this garage, for this machine alone\n\
     axlestand serve --lan      also for a phone in the same network: shows a QR code to scan\n\
+    axlestand serve --lan --app      the phone's app, with a certificate that you tell it to trust\n\
     What is acknowledged is safe when the server is stopped (Ctrl-C) or the machine dies.")]
 pub(crate) struct ServeArgs {
     /// Serve an invented job, half done, from a folder of its own.
@@ -19,6 +20,16 @@ pub(crate) struct ServeArgs {
     /// it is not found by itself.
     #[arg(long, value_name = "ADDRESS", num_args = 0..=1)]
     pub(crate) lan: Option<Option<IpAddr>>,
+    /// Also as an app over https: it opens without a signal and keeps the screen on, once a phone
+    /// trusts this machine's certificate; shows how.
+    #[arg(long, requires = "lan")]
+    pub(crate) app: bool,
+    /// The port of the app over https; the one after --port where it is not given.
+    #[arg(long, requires = "app", value_name = "PORT")]
+    pub(crate) app_port: Option<u16>,
+    /// Folder of this machine's certificates for the app.
+    #[arg(long, requires = "app", value_name = "DIR", env = "AXLESTAND_CERTIFICATES")]
+    pub(crate) certificates: Option<std::path::PathBuf>,
     /// The port. Stay with one: phones keep what is not sent yet under it.
     #[arg(long, default_value_t = PORT)]
     pub(crate) port: u16,

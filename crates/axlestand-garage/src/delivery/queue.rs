@@ -28,9 +28,11 @@ const IDENTITY: &str = "identity";
 /// A queue, the oldest entry first.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct Queue {
-    /// `axlestand-queue`.
+    /// `axlestand-queue`; taken for that where it is absent.
+    #[serde(default = "usual_format")]
     pub format: String,
-    /// The version of the format.
+    /// The version of the format; 1 where it is absent.
+    #[serde(default = "first_version")]
     pub version: u32,
     /// The queue: made once on the device and kept there.
     pub queue: String,
@@ -38,6 +40,14 @@ pub struct Queue {
     pub sent: f64,
     /// The entries, each read for itself.
     pub entries: Vec<Value>,
+}
+
+fn usual_format() -> String {
+    QUEUE_FORMAT.to_owned()
+}
+
+fn first_version() -> u32 {
+    1
 }
 
 /// One entry as it stands in a queue.

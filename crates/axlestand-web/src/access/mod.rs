@@ -45,6 +45,12 @@ impl Doors {
         Self { hosts, pace: Pace::default() }
     }
 
+    /// The names of the app over https.
+    pub(crate) fn also(&mut self, port: u16, lan: Option<IpAddr>, name: &str) {
+        self.hosts.extend(Self::new(port, lan).hosts);
+        self.hosts.push(format!("{name}:{port}"));
+    }
+
     /// Whether a request is meant for us by the name it uses.
     fn knows(&self, headers: &HeaderMap) -> bool {
         let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
@@ -59,6 +65,10 @@ impl Doors {
         host.is_some() && host == asked
     }
 }
+
+/// Marks a request that came over TLS.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OverTls;
 
 /// The device that a request comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -125,7 +135,7 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
         }
     }
     let path = request.uri.path();
-    let open = path == "/pair" || path.starts_with("/a/");
+    let open = path == "/pair" || path == "/phone" || path.starts_with("/phone/") || path.starts_with("/a/");
     if !app.doors.pace.allows(peer) {
         return Err(refused(Problem::new(
             StatusCode::TOO_MANY_REQUESTS,
@@ -133,6 +143,11 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
             "Too many requests came from this device.",
             "Wait a minute.",
         )));
+    }
+    // With the app switched on, new devices come in over https alone.
+    let plain = request.extensions.get::<OverTls>().is_none();
+    if app.way.is_some() && plain && (path == "/" || path == "/pair") {
+        return Err(Box::new(Redirect::to("/phone").into_response()));
     }
     if open {
         return Ok(None);

@@ -1,14 +1,14 @@
 //! The way in for a device: the QR code's secret against a secret of its own.
 
-use super::COOKIE;
+use super::{COOKIE, OverTls};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::pages::shell::{Frame, page};
 use crate::problem::Problem;
-use axum::Form;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::{Extension, Form};
 use maud::{Markup, html};
 use serde::Deserialize;
 
@@ -38,7 +38,11 @@ pub(crate) struct Shown {
 }
 
 /// Lets a device in that shows a secret.
-pub(crate) async fn pair(State(app): State<Shared>, Form(shown): Form<Shown>) -> Result<Response, Problem> {
+pub(crate) async fn pair(
+    State(app): State<Shared>,
+    tls: Option<Extension<OverTls>>,
+    Form(shown): Form<Shown>,
+) -> Result<Response, Problem> {
     let name = if shown.name.trim().is_empty() { "phone".to_owned() } else { shown.name };
     let secret = shown.secret.trim().to_lowercase();
     let paired = app.garage(None, move |garage| garage.pair(&secret, &name)).await?;
@@ -50,6 +54,10 @@ pub(crate) async fn pair(State(app): State<Shared>, Form(shown): Form<Shown>) ->
             "Show a new one on the computer: axlestand devices pair.",
         ));
     };
-    let cookie = format!("{COOKIE}={}; HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000", paired.secret);
+    let cookie = format!(
+        "{COOKIE}={}; HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000{}",
+        paired.secret,
+        if tls.is_some() { "; Secure" } else { "" }
+    );
     Ok(([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response())
 }

@@ -79,6 +79,7 @@ impl House {
         garage.note(None, "a note for nobody else").unwrap();
         let clock = Arc::clone(&minutes);
         let serving = Serving {
+            app: None,
             folder: folder.path().to_owned(),
             units: Units::Metric,
             clock: Arc::new(move || Box::new(Moved(Arc::clone(&clock)))),

@@ -67,7 +67,9 @@ async fn json_that_is_none_or_of_another_shape_is_refused() {
     for body in bodies {
         for path in ["/deliver", "/seen"] {
             let reply = house.json(path, body.clone()).await;
-            assert!(reply.status.is_client_error(), "{path} {:.60}: {}", body, reply.status);
+            // A queue whose entries are not understood is taken: they are kept for a person to look at.
+            let kept = path == "/deliver" && reply.status == StatusCode::OK && reply.text.contains("refusal");
+            assert!(kept || reply.status.is_client_error(), "{path} {:.60}: {}", body, reply.status);
         }
     }
     let not_text = Asked { body: vec![0xff, 0xfe, 0x00], ..Asked::own(Method::POST, "/deliver") };

@@ -12,6 +12,7 @@ fn started() -> (u16, tempfile::TempDir) {
     let folder = tempfile::tempdir().unwrap();
     Garage::open_or_create(folder.path(), Box::new(SystemClock)).unwrap();
     let serving = Serving {
+        app: None,
         folder: folder.path().to_owned(),
         units: Units::Metric,
         clock: Arc::new(|| Box::new(SystemClock)),
@@ -89,6 +90,7 @@ fn garbage_is_turned_away_and_the_next_one_is_answered() {
 fn a_taken_port_is_said() {
     let (port, folder) = started();
     let serving = Serving {
+        app: None,
         folder: folder.path().to_owned(),
         units: Units::Metric,
         clock: Arc::new(|| Box::new(SystemClock)),

@@ -5,10 +5,10 @@ use crate::arguments::Cli;
 use crate::output::{Failure, Output};
 use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
 use axlestand_garage::{Garage, SystemClock, qr_text};
-use axlestand_web::{Pairing, Serving};
+use axlestand_web::{AppWay, AsApp, Pairing, Serving};
 use serde_json::json;
 use std::net::{IpAddr, UdpSocket};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Serves the garage app until the program is stopped.
@@ -29,6 +29,7 @@ pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Res
         clock: Arc::new(|| Box::new(SystemClock)),
         port: args.port,
         lan,
+        app: args.app.then(|| as_app(args)).transpose()?,
     };
     let mut said = Ok(());
     axlestand_web::serve(serving, |pairing| {
@@ -36,6 +37,25 @@ pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Res
     })?;
     said?;
     Ok(true)
+}
+
+/// Where the certificates of the app are kept: with the user, not with the garage, which is copied and
+/// shared.
+fn as_app(args: &ServeArgs) -> Result<AsApp, Failure> {
+    let variable = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let config = variable("XDG_CONFIG_HOME")
+        .or_else(|| variable("APPDATA"))
+        .or_else(|| variable("HOME").map(|home| home.join(".config")));
+    let folder = args
+        .certificates
+        .clone()
+        .or_else(|| config.map(|config| config.join("axlestand").join("certificates")))
+        .ok_or_else(|| Failure::Usage("say where to keep certificates: --certificates DIR".to_owned()))?;
+    let port = args.app_port.or_else(|| args.port.checked_add(1));
+    let port = port.ok_or_else(|| Failure::Usage("give the https port: --app-port 7718".to_owned()))?;
+    let host = std::fs::read_to_string("/proc/sys/kernel/hostname").ok();
+    let host = host.or_else(|| std::env::var("COMPUTERNAME").ok()).unwrap_or_default();
+    Ok(AsApp { folder, host, port })
 }
 
 /// Says where the app answers and how a device comes in.
@@ -48,8 +68,13 @@ fn tell(
 ) -> Result<(), Failure> {
     let own = format!("http://localhost:{}", pairing.port);
     if output.is_json() {
-        let code = secret.map(|secret| way_in(&pairing.address, secret));
-        output.json(&json!({ "address": own, "garage": folder, "pair": code }))?;
+        let at = pairing.app.as_ref().map_or(&pairing.address, |app| &app.address);
+        let code = secret.map(|secret| way_in(at, secret));
+        let app = pairing
+            .app
+            .as_ref()
+            .map(|app| json!({ "address": app.address, "guide": app.guide, "fingerprint": app.fingerprint }));
+        output.json(&json!({ "address": own, "garage": folder, "pair": code, "app": app }))?;
         return output.flush();
     }
     output.line(format!("The garage app: {own}"))?;
@@ -58,13 +83,27 @@ fn tell(
         folder.display(),
         if demo { " (invented, half done)" } else { "" }
     ))?;
-    if let Some(secret) = secret {
+    if let (Some(secret), Some(app)) = (secret, &pairing.app) {
+        tell_app(app, output)?;
+        tell_way_in(&app.address, secret, output)?;
+    } else if let Some(secret) = secret {
         tell_way_in(&pairing.address, secret, output)?;
+        output.line(
+            "  over plain http others in the same network can read along: use a network that you trust",
+        )?;
     } else {
         output.line("  for this machine alone; a phone in the same network: axlestand serve --lan")?;
     }
     output.line("  stop it with Ctrl-C; what was acknowledged is safe")?;
     output.flush()
+}
+
+fn tell_app(app: &AppWay, output: &mut Output<'_>) -> Result<(), Failure> {
+    output.line("")?;
+    output.line("Once on each phone: scan this, get the certificate there, tell the phone to trust it.")?;
+    output.line(qr_text(&app.guide))?;
+    output.line(format!("Or open {}. The certificate's fingerprint (SHA-256):", app.guide))?;
+    output.line(format!("  {}", app.fingerprint))
 }
 
 fn way_in(address: &str, secret: &str) -> String {
@@ -76,8 +115,6 @@ fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(
     output.line("Let a phone in: scan this with its camera, within ten minutes, once.")?;
     output.line(qr_text(&way_in(address, secret)))?;
     output.line(format!("Or open {address}/pair and type the code: {secret}"))?;
-    output
-        .line("  over plain http others in the same network can read along: use a network that you trust")?;
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
 
