@@ -160,10 +160,12 @@ function askAgain(form, questions, box) {
     const place = field.name.slice('value.'.length);
     if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
   }
-  form.id ||= `asked-${Date.now()}`;
+  // The form's own "id" is hidden by its field of that name.
+  const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
+  form.setAttribute('id', name);
   const sure = document.createElement('button');
   Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', form.id);
+  sure.setAttribute('form', name);
   box.append(sure);
 }
 
@@ -171,6 +173,17 @@ function askAgain(form, questions, box) {
 async function onward() {
   const next = document.querySelector('.then a.row');
   if (next instanceof HTMLAnchorElement) await go(next.pathname + next.search);
+}
+
+/** Whether something was typed or ticked and not sent yet. */
+function isFilledIn() {
+  for (const field of document.querySelectorAll('main input, main textarea')) {
+    if (field instanceof HTMLTextAreaElement && field.value !== field.defaultValue) return true;
+    if (!(field instanceof HTMLInputElement) || field.type === 'hidden') continue;
+    const isTick = field.type === 'checkbox' || field.type === 'radio';
+    if (isTick ? field.checked !== field.defaultChecked : field.value !== field.defaultValue) return true;
+  }
+  return false;
 }
 
 function ready() {
@@ -217,9 +230,9 @@ if (document.body.dataset.job) {
   listen((position) => {
     up(true);
     if (position === Number(document.body.dataset.position)) return;
-    const typing = document.activeElement instanceof HTMLInputElement && document.activeElement.type !== 'checkbox' && document.activeElement.value;
-    const ticked = document.querySelector('input[name=rows]:checked');
-    if (typing || ticked) tell('Changed on another device: shown when you go on.', 'changed');
+    // What was just refused or asked about stays, with what was typed.
+    if (document.querySelector('.not-yet.fresh')) return;
+    if (isFilledIn()) tell('Changed on another device: shown when you go on.', 'changed');
     else void go(location.pathname + location.search, false);
   }, up);
 }
