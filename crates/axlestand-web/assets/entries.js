@@ -31,10 +31,12 @@ function askAgain(form, questions, box) {
     const place = field.name.slice('value.'.length);
     if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
   }
-  form.id ||= `asked-${Date.now()}`;
+  // The form's own "id" is hidden by its field of that name.
+  const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
+  form.setAttribute('id', name);
   const sure = document.createElement('button');
   Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', form.id);
+  sure.setAttribute('form', name);
   box.append(sure);
 }
 
@@ -78,9 +80,11 @@ function askAgain(form, questions, box) {
     const place = field.name.slice('value.'.length);
     if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
   }
-  form.id ||= `asked-${Date.now()}`;
+  // The form's own "id" is hidden by its field of that name.
+  const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
+  form.setAttribute('id', name);
   const sure = document.createElement('button');
   Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', form.id);
+  sure.setAttribute('form', name);
   box.append(sure);
 }

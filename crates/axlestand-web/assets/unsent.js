@@ -43,7 +43,7 @@ export function banner(entries, aside, reach, installed, photos = 0) {
   return said.join(' ');
 }
 
-/** Marks rows and shows the banner. @param {HTMLElement} told @param {string | undefined} job @param {Reach} reach @param {boolean} installed @param {number} photos */
+/** Marks rows and shows the banner. @param {HTMLElement} told @param {string | undefined} job @param {Reach} reach @param {boolean} installed */
 export async function showUnsent(told, job, reach, installed) {
   const [entries, aside] = [await pending(), (await setAside()).length];
   const rows = new Set(entries.filter((entry) => entry.job === job).flatMap(rowsOf));

@@ -97,6 +97,7 @@ fn gauged_again(job: &str, command: &Command, questions: &[String], back: Option
     let asked = |place: &str| questions.iter().any(|question| question.starts_with(&format!("{place}: ")));
     let left = readings.iter().filter(|(place, _)| questions.is_empty() || asked(place));
     let inner = html! {
+        @if readings.len() > questions.len() && !questions.is_empty() { p { "The other numbers are recorded." } }
         @if let Some(back) = back { (hidden("back", back)) }
         @if let Some(instrument) = instrument { (hidden("instrument", instrument)) }
         @for (place, value) in left {

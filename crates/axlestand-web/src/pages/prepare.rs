@@ -205,20 +205,10 @@ fn order(job: &str, view: &PrepareView) -> Markup {
     };
     html! {
         p { "Changing place and tool takes some " (hours(view.setup_minutes)) " of it (typical); the order is " (near) " for these steps and times." }
-        @for block in &view.blocks {
-            details.block {
-                summary { b { (block.stage) } " · " (block.place) " · car " (block.car_state) " · " (count(block.rows.len(), "row")) ", " (hours(block.minutes)) " left" }
-                ul.rows {
-                    @for row in &block.rows {
-                        li {
-                            a.row href=(step_address(job, &row.action)) {
-                                @if let Some(number) = row.number { b.number { (number) } " " }
-                                (row.text)
-                                @match row.status { "done" => span.state { "done" }, "skipped" => span.state { "left out" }, _ => "" }
-                            }
-                        }
-                    }
-                }
+        // The rows themselves stand on the pages of the stages.
+        ol.order {
+            @for block in &view.blocks {
+                li { a href=(address(job, &block.stage.to_lowercase())) { b { (block.stage) } " · " (block.place) } " · car " (block.car_state) " · " (count(block.rows.len(), "row")) ", " (hours(block.minutes)) " left" }
             }
         }
     }

@@ -224,7 +224,7 @@ fn next(job: &str, view: &AlignmentView) -> Markup {
         @if !view.next.is_empty() {
             h2 { "Measure this next" }
             p.quiet { "The most for its minutes first." }
-            ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { b { (next.what) } br; (on_page(&next.line)) } } } }
+            ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { (on_page(&next.line)) } } } }
         }
     }
 }

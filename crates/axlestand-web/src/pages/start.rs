@@ -229,10 +229,12 @@ fn part_line(part: &PartChoice, typed: &Typed) -> Markup {
     html! {
         div.part {
             span.name { (part.name) }
-            @for (side, item) in &part.sides {
-                label.tick {
-                    input type="checkbox" name="replace" value=(item) checked[typed.replace.contains(item)] aria-label=(if side.is_empty() { part.name.clone() } else { format!("{}, {side}", part.name) });
-                    span { (side) }
+            div.sides {
+                @for (side, item) in &part.sides {
+                    label.tick {
+                        input type="checkbox" name="replace" value=(item) checked[typed.replace.contains(item)] aria-label=(if side.is_empty() { part.name.clone() } else { format!("{}, {side}", part.name) });
+                        span { (side) }
+                    }
                 }
             }
         }
