@@ -5,6 +5,7 @@
 //! * [`paper`]: sheets, labels and reports, set on pages and written as tagged PDF.
 //! * [`calendar`] and [`comma_separated`]: for calendar and table programs.
 //! * [`plot`]: curves, tolerances, limits.
+//! * [`finish_plot`]: the chance to be done against hours of work.
 //! * [`string_setup`]: strings around the car, and what to measure from them.
 //! * [`plan_strip`]: the plan along time, places as lanes, car states as bands.
 //!
@@ -16,6 +17,7 @@ mod calendar;
 mod code;
 pub mod corner;
 mod face;
+mod finish;
 pub mod look;
 pub mod paper;
 pub mod plot;
@@ -28,6 +30,7 @@ mod xml;
 
 pub use calendar::{CalendarDay, calendar};
 pub use code::{qr_text, square_code};
+pub use finish::{Finish, FinishEnd, FinishSession, finish_plot};
 pub use scene::Drawing;
 pub use strings::{StringSetup, string_setup};
 pub use strip::{Strip, StripBand, StripBlock, StripStop, plan_strip};

@@ -54,6 +54,8 @@ pub struct Strip {
     pub stops: Vec<StripStop>,
     /// From where on nothing goes back as it was: the row before which one may still turn round.
     pub no_return: Option<StripStop>,
+    /// Where the work stands, where it has begun.
+    pub now: Option<StripStop>,
 }
 
 const LEFT: f64 = 40.0;
@@ -84,6 +86,7 @@ pub fn plan_strip(strip: &Strip) -> Drawing {
     let title = face::fitted(&strip.title, size::HEADING, true, LEFT + WIDTH - EDGE);
     let mut items = vec![Item::strong([EDGE, 7.0], &title, size::HEADING, Tone::Ink)];
     items.extend(strip.bands.iter().map(|band| state(band, &x)));
+    let untold: Vec<&StripBand> = strip.bands.iter().filter(|band| !fits(band, &x)).collect();
     items.extend(lanes.iter().enumerate().flat_map(|(at, lane)| lane_lines(lane, TOP + LANE * at as f64)));
     items.extend(strip.waits.iter().map(|wait| waiting(wait, bottom, &x)));
     for block in &strip.blocks {
@@ -92,11 +95,19 @@ pub fn plan_strip(strip: &Strip) -> Drawing {
     }
     items.extend(strip.stops.iter().map(|stop| night(stop, bottom, &x)));
     items.extend(strip.no_return.iter().map(|mark| no_return(mark, bottom, &x)));
+    items.extend(strip.now.iter().map(|mark| work_stands(mark, bottom, &x)));
     items.extend(axis(total, bottom + 4.5, &x));
     let mut down = bottom + 13.0;
     if !strip.stops.is_empty() {
         items.extend(stop_words(down + 1.0));
         down += 5.0;
+    }
+    for band in untold {
+        let hours = |minutes: f64| format!("{:.1} h", minutes / 60.0);
+        let (from, to) = (hours(band.start), hours(band.start + band.minutes));
+        let words = format!("car {}: from {from} to {to}", band.label);
+        items.push(Item::text([LEFT, down + 1.0 + TEXT * 0.36], &words, TEXT, Tone::Ink));
+        down += 4.2;
     }
     Drawing {
         size: [LEFT + WIDTH + 7.0, down],
@@ -115,6 +126,7 @@ fn sound(strip: &Strip) -> Strip {
     strip.waits.retain(|wait| sound(wait.start, wait.minutes));
     strip.stops.retain(|stop| sound(stop.at, 0.0));
     strip.no_return = strip.no_return.filter(|mark| sound(mark.at, 0.0));
+    strip.now = strip.now.filter(|mark| sound(mark.at, 0.0));
     strip
 }
 
@@ -128,6 +140,9 @@ fn description(strip: &Strip, total: f64) -> String {
     );
     if let Some(mark) = &strip.no_return {
         words.push_str(&format!(" No way back from minute {:.0}: {}.", mark.at, mark.label));
+    }
+    if let Some(mark) = &strip.now {
+        words.push_str(&format!(" The work stands at minute {:.0}: {}.", mark.at, mark.label));
     }
     for stop in &strip.stops {
         words.push_str(&format!(" Stop for the night after {:.0} minutes: {}.", stop.at, stop.label));
@@ -146,12 +161,17 @@ fn named(kind: &str, label: &str, at: f64, items: Vec<Item>) -> Item {
     }
 }
 
+/// Whether a band has room for its words.
+fn fits(band: &StripBand, x: &impl Fn(f64) -> f64) -> bool {
+    x(band.start + band.minutes) - x(band.start) > face::width(&band.label, TEXT, false) + 2.4
+}
+
 fn state(band: &StripBand, x: &impl Fn(f64) -> f64) -> Item {
     let (from, to) = (x(band.start), x(band.start + band.minutes));
     let pen = Pen::new(Tone::Ink, weight::USUAL);
     let mut items = vec![Item::rect([from, STATES[0]], [(to - from).max(0.3), STATES[1]], Some(pen), None)];
-    // A label is written only where it fits; its title says it in any case.
-    if to - from > face::width(&band.label, TEXT, false) + 2.4 {
+    // A label is written only where it fits, else below the axis.
+    if fits(band, x) {
         items.push(Item::text([from + 1.2, STATES[0] + 4.3], &band.label, TEXT, Tone::Ink));
     }
     named("the-car", &band.label, band.start, items)
@@ -214,6 +234,17 @@ fn no_return(mark: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
     let beside = at + if fits { 1.2 } else { -1.2 };
     let text = Item::strong([beside, STATES[0] - 1.2], words, TEXT, Tone::Ink).anchored(anchor);
     named("no-way-back", &mark.label, mark.at, vec![line, text])
+}
+
+/// Where the work stands: a line in the tone of now, named below the lanes' end.
+fn work_stands(mark: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
+    let at = x(mark.at);
+    let line = Item::line(vec![[at, STATES[0]], [at, bottom]], Pen::new(Tone::Now, weight::STRONG));
+    let fits = at + 10.0 < LEFT + WIDTH;
+    let anchor = if fits { Anchor::Start } else { Anchor::End };
+    let beside = at + if fits { 1.2 } else { -1.2 };
+    let text = Item::strong([beside, TOP - 0.9 + TEXT * 0.36], "NOW", TEXT, Tone::Now).anchored(anchor);
+    named("now", &mark.label, mark.at, vec![line, text])
 }
 
 /// Hours below the lanes; every hour, every two or more where they would crowd.

@@ -122,10 +122,9 @@ fn meet([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2]) -> bool {
 }
 
 /// How many pairs of leaders cross, with the number of leaders seen.
-fn crossings(drawing: &Drawing, room: Room) -> (usize, usize) {
-    let edges = if room == Room::Wide { [57.0, 129.0] } else { [21.5, 78.5] };
+fn crossings(drawing: &Drawing) -> (usize, usize) {
     let (mut count, mut seen) = (0, 0);
-    for edge in edges {
+    for edge in [57.0, 129.0] {
         let lines = leaders(drawing, edge);
         seen += lines.len();
         for (at, one) in lines.iter().enumerate() {
@@ -138,21 +137,70 @@ fn crossings(drawing: &Drawing, room: Room) -> (usize, usize) {
 #[test]
 fn no_two_leaders_of_a_column_cross() {
     for view in View::ALL {
-        for room in [Room::Wide, Room::Narrow] {
-            for pins in [2, 13, 36] {
-                let drawing = corner(1.0, pins).drawing(view, room);
-                // Each pin and the one measure has its leader.
-                assert_eq!(crossings(&drawing, room), (0, pins + 1), "{view:?} {room:?} {pins}");
-            }
+        for pins in [2, 13, 36] {
+            let drawing = corner(1.0, pins).drawing(view, Room::Wide);
+            // Each pin and the one measure has its leader.
+            assert_eq!(crossings(&drawing), (0, pins + 1), "{view:?} {pins}");
         }
     }
 }
 
+/// Names wider than their column go on below; none is cut.
 #[test]
-fn a_narrow_picture_names_rows() {
-    let texts = corner(1.0, 3).drawing(View::Front, Room::Narrow).text_boxes();
-    for words in ["row 10", "row 11", "row 12"] {
-        assert!(texts.iter().any(|(_, text)| text == words), "{texts:?}");
+fn no_name_is_cut() {
+    for room in [Room::Wide, Room::Narrow] {
+        let texts = corner(1.0, 13).drawing(View::Oblique, room).text_boxes();
+        assert!(texts.iter().all(|(_, text)| !text.contains('…')), "{texts:?}");
+    }
+}
+
+/// On a phone of 390 pixels the width of 100 mm leaves 3.9 pixels to the millimetre: what is read there is
+/// at least 12 pixels high.
+#[test]
+fn a_narrow_picture_names_the_next_rows_once_at_the_mark_and_once_in_the_list() {
+    for view in View::ALL {
+        let texts = corner(1.0, 20).drawing(view, Room::Narrow).text_boxes();
+        let count = |words: &str| texts.iter().filter(|(_, text)| text == words).count();
+        // The step's own row first, then the next seven.
+        for row in [13, 10, 11, 12, 14, 15, 16, 17] {
+            assert_eq!(count(&row.to_string()), 2, "{view:?} row {row}: {texts:?}");
+        }
+        assert_eq!(count("18"), 0, "{view:?}: later rows are told of by their marks only");
+        assert!(texts.iter().any(|(_, text)| text.starts_with("12 marks more")), "{texts:?}");
+        let largest = |words: &str| {
+            let own = texts.iter().filter(|(_, text)| text.starts_with(words));
+            own.map(|([_, top, _, bottom], _)| bottom - top).fold(0.0, f64::max)
+        };
+        // The present step's line, broken where it is too wide, is larger than the others.
+        assert!(largest("a bolt with a rather long name") > largest("12 marks more") * 1.2, "{texts:?}");
+        assert!(largest("13") > largest("14") * 1.2, "{texts:?}");
+        assert_eq!(count("A"), 2, "{view:?}: what is measured has a letter");
+        for ([_, top, _, bottom], text) in &texts {
+            assert!((bottom - top) * 3.9 >= 11.0, "'{text}' is {} pixels high", (bottom - top) * 3.9);
+        }
+    }
+}
+
+/// No key lies on a mark: middles and radii of the marks are those of the areas that take a finger, and
+/// a mark on a phone reaches less than 2 mm, or 5 mm where the step touches it.
+#[test]
+fn no_key_lies_on_a_mark() {
+    for view in View::ALL {
+        let drawing = corner(1.0, 20).drawing(view, Room::Narrow);
+        let svg = drawing.svg(Theme::Paper);
+        let tree = roxmltree::Document::parse(&svg).unwrap();
+        let number = |n: roxmltree::Node<'_, '_>, name| n.attribute(name).unwrap().parse::<f64>().unwrap();
+        let taps: Vec<_> = tree.descendants().filter(|n| n.attribute("class") == Some("tap")).collect();
+        assert_eq!(taps.len(), 20);
+        let keys = drawing.text_boxes();
+        let keys = keys.iter().filter(|([left, ..], text)| text.parse::<u32>().is_ok() && *left > 3.1);
+        for ([left, top, right, bottom], text) in keys {
+            for tap in &taps {
+                let (x, y) = (number(*tap, "cx"), number(*tap, "cy"));
+                let inside = x > *left && x < *right && y > *top && y < *bottom;
+                assert!(!inside, "{view:?}: {text} lies on the mark at {x}, {y}");
+            }
+        }
     }
 }
 
@@ -161,15 +209,13 @@ proptest! {
     #[test]
     fn no_leaders_cross_wherever_fasteners_sit(
         places in proptest::collection::vec((-400.0..400.0f64, 300.0..800.0f64, 100.0..950.0f64), 0..40),
-        narrow: bool,
     ) {
         let mut corner = corner(1.0, places.len());
         for (pin, (x, y, z)) in corner.pins.iter_mut().zip(&places) {
             pin.at = [*x, *y, *z];
         }
-        let room = if narrow { Room::Narrow } else { Room::Wide };
-        let drawing = corner.drawing(View::Oblique, room);
-        prop_assert_eq!(crossings(&drawing, room), (0, places.len() + 1));
+        let drawing = corner.drawing(View::Oblique, Room::Wide);
+        prop_assert_eq!(crossings(&drawing), (0, places.len() + 1));
     }
 }
 

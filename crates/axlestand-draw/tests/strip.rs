@@ -35,6 +35,7 @@ fn sample() -> Strip {
         waits: vec![band("sealant cures", 430.0, 60.0)],
         stops: vec![StripStop { label: "everything hangs safely".to_owned(), at: 430.0 }],
         no_return: Some(StripStop { label: "loosen the axle nut".to_owned(), at: 60.0 }),
+        now: Some(StripStop { label: "undo the link".to_owned(), at: 90.0 }),
     }
 }
 

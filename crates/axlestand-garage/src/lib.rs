@@ -45,7 +45,7 @@ pub use axlestand_ledger::{Action, Details, Event, FastenerStage, HoldState, Pla
 pub use axlestand_model::car::{Car, Way};
 pub use axlestand_model::file::{CarReading, render, schema};
 pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS};
-pub use axlestand_model::{Hand, ItemId};
+pub use axlestand_model::{AxleEnd, Hand, ItemId};
 pub use clock::{Clock, CountingClock, SystemClock};
 pub use error::GarageError;
 pub use getrandom::Error as NoRandom;

@@ -3,14 +3,14 @@
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::select;
-use crate::sheets::corner_of;
+use crate::sheets::{Wanted, corner_of, end_of};
 use crate::units::Units;
 use crate::views::row_text;
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::look::{Theme, Tone};
 use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, StripStop, plan_strip};
 use axlestand_ledger::{RowStatus, row_status};
-use axlestand_model::Hand;
+use axlestand_model::{AxleEnd, Hand};
 use axlestand_plan::marks;
 
 /// The plan along time.
@@ -46,6 +46,10 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
     let stop = |at: &usize| StripStop { label: format!("after: {}", words(*at)), at: until(at + 1) };
     strip.stops = marks.stops.iter().map(stop).collect();
     strip.no_return = marks.no_return.map(|at| StripStop { label: words(at), at: until(at) });
+    let open =
+        |row: &axlestand_plan::PlanRow| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending;
+    let first = plan.rows.iter().position(open).filter(|at| *at > 0);
+    strip.now = first.map(|at| StripStop { label: words(at), at: until(at) });
     Ok(plan_strip(&strip))
 }
 
@@ -65,7 +69,8 @@ pub fn corner_picture(
     let plan = job.plan()?;
     let step = step.map(|typed| select::actions(job, typed)).transpose()?;
     let now = step.as_ref().and_then(|actions| actions.first());
-    Ok(for_page(&corner_of(job, &plan, side, view, room, units, now)))
+    let end = now.map_or(AxleEnd::Front, |action| end_of(job, &action.item));
+    Ok(for_page(&corner_of(job, &plan, Wanted { end, side, view, room, units }, now)))
 }
 
 /// A drawing whose tones are the page's own: `var(--ink)` and its like.

@@ -1,7 +1,7 @@
 //! The arguments of `sheet`.
 
 use axlestand_garage::sheets::{SheetKind, SheetWanted};
-use axlestand_garage::{Hand, Paper, Room, Theme, View};
+use axlestand_garage::{AxleEnd, Hand, Paper, Room, Theme, View};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -13,6 +13,9 @@ pub(crate) struct SheetArgs {
     /// One side only; a corner is drawn of the left side if absent.
     #[arg(long, value_enum)]
     pub(crate) side: Option<Side>,
+    /// The axle whose corner is drawn.
+    #[arg(long, value_enum, default_value_t = End::Front)]
+    pub(crate) axle: End,
     /// One stage only, of the job sheets.
     #[arg(long, value_enum)]
     pub(crate) stage: Option<StageName>,
@@ -118,6 +121,15 @@ pub(crate) enum Side {
     Right,
 }
 
+/// One axle of the car.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum End {
+    /// The front axle.
+    Front,
+    /// The rear axle.
+    Rear,
+}
+
 /// From where a corner is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum From {
@@ -141,9 +153,10 @@ impl SheetArgs {
             Some(Side::Right) => "-right",
             None => "",
         };
+        let axle = if self.axle == End::Rear { "-rear" } else { "" };
         let stage = self.stage.and_then(|stage| stage.to_possible_value());
         let stage = stage.map_or_else(String::new, |stage| format!("-{}", stage.get_name()));
-        format!("{kind}{stage}{side}.{extension}")
+        format!("{kind}{stage}{axle}{side}.{extension}")
     }
 
     /// What the garage is asked for.
@@ -174,6 +187,10 @@ impl SheetArgs {
                 Side::Left => Hand::Left,
                 Side::Right => Hand::Right,
             }),
+            axle: match self.axle {
+                End::Front => AxleEnd::Front,
+                End::Rear => AxleEnd::Rear,
+            },
             stage: self.stage.and_then(|stage| Some(stage.to_possible_value()?.get_name().to_owned())),
             paper: match self.paper {
                 PaperSize::A4 => Paper::A4,

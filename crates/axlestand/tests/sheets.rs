@@ -273,3 +273,60 @@ fn a_folder_or_disk_that_takes_nothing_is_told_and_no_half_file_stays() {
     let half = left.filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().ends_with(".new"));
     assert_eq!(half.count(), 0);
 }
+
+/// The mark of an element of a picture: the middle of the area that takes a finger.
+fn mark(svg: &str, id: &str) -> Option<[f64; 2]> {
+    let tree = roxmltree::Document::parse(svg).unwrap();
+    let group = tree.descendants().find(|n| n.attribute("id") == Some(id))?;
+    let tap = group.children().find(|n| n.attribute("class") == Some("tap"))?;
+    Some(["cx", "cy"].map(|name| tap.attribute(name).unwrap().parse().unwrap()))
+}
+
+/// Corners that are no strut corner: their own parts, their fasteners where the hardpoints say, and words
+/// for what is only typical. Places are compared by hand: in the vehicle file the damper's upper bolt lies
+/// above the lower one, the upper arm's front bolt before its rear one.
+#[test]
+fn other_corners_are_drawn_from_their_own_hardpoints() {
+    let folder = tempfile::tempdir().unwrap();
+    let car = include_str!("../../../tests/cars/good/other-corners.toml");
+    std::fs::write(folder.path().join("car.toml"), car).unwrap();
+    let paper = Paper { folder };
+    let (code, told) =
+        paper.run(&["job", "start", "car.toml", "--replace", "upper-arm", "--replace", "rear-damper"]);
+    assert_eq!(code, Some(0), "{told}");
+    let svg = |arguments: &[&str]| {
+        String::from_utf8(paper.file(&[&["corner"], arguments].concat(), "c.svg")).unwrap()
+    };
+    let front = svg(&["--view", "above"]);
+    assert!(front.contains("double wishbone") && front.contains("Left front corner"), "{front}");
+    assert!(front.contains("item-upper-arm.left") && front.contains("item-front-lower-arm.left"));
+    assert!(!front.contains("rear-damper"), "what is at the rear is not drawn at the front");
+    let [fore, aft] =
+        ["front", "rear"].map(|end| mark(&front, &format!("item-upper-arm-{end}-bolt.left")).unwrap());
+    assert!(fore[1] < aft[1] - 5.0, "the front bolt is further forward: {fore:?} {aft:?}");
+    let rear = svg(&["--axle", "rear", "--view", "side", "--side", "right"]);
+    assert!(rear.contains("Right rear corner") && rear.contains("twist beam"), "{rear}");
+    assert!(rear.contains("4 of 7 points are typical ones"), "{rear}");
+    let [low, high] =
+        ["lower", "upper"].map(|end| mark(&rear, &format!("item-rear-damper-{end}-bolt.right")).unwrap());
+    assert!(high[1] < low[1] - 10.0, "the upper bolt is higher: {high:?} {low:?}");
+    // The sheet of a side shows both of its corners.
+    let sheet = text(&paper.file(&["job", "--side", "left", "--stage", "strip"], "j.pdf"));
+    assert!(sheet.contains("Left front corner") && sheet.contains("Left rear corner"), "{sheet}");
+    // No points at all: an honest schematic.
+    let bare = car.replace("wheel-centre = [-2585, 733, 302]\nbeam-pivot = [-2165, 565, 338]\nbeam-shear-centre = [-2290, 0, 342]\n", "");
+    assert_ne!(bare, car);
+    for layout in ["twist-beam", "live-axle", "multi-link", "semi-trailing"] {
+        let other = bare.replace("layout = \"twist-beam\"", &format!("layout = \"{layout}\""));
+        std::fs::write(paper.path("bare.toml"), other).unwrap();
+        let (code, told) =
+            paper.run(&["job", "start", "bare.toml", "--replace", "rear-damper", "--name", layout]);
+        assert_eq!(code, Some(0), "{told}");
+        let rear = svg(&["--axle", "rear"]);
+        assert!(
+            rear.contains("no hardpoints in the vehicle file, drawn with typical ones"),
+            "{layout}: {rear}"
+        );
+        assert!(mark(&rear, "item-rear-damper-upper-bolt.left").is_some(), "{layout}");
+    }
+}

@@ -11,10 +11,27 @@ pub(super) struct Callout {
     pub(super) at: Spot,
     /// Where its leader starts: at the edge of the mark.
     pub(super) reach: f64,
-    /// Its lines, the first one in bold.
+    /// Its lines, the name's in bold and first.
     pub(super) lines: Vec<String>,
+    /// How many of them are the name's.
+    pub(super) bold: usize,
     /// Whether it is about now.
     pub(super) now: bool,
+}
+
+impl Callout {
+    /// A name, broken where it is wider than the column, and what is told below it.
+    pub(super) fn new(at: Spot, reach: f64, name: &str, told: String, column: f64, text: f64) -> Self {
+        let mut lines = face::lines(name, text, true, column - ASIDE);
+        let bold = lines.len();
+        lines.push(told);
+        Self { at, reach, lines, bold, now: false }
+    }
+
+    /// The same, about now or not.
+    pub(super) fn about_now(self, now: bool) -> Self {
+        Self { now, ..self }
+    }
 }
 
 /// The columns beside a drawing.
@@ -30,6 +47,8 @@ pub(super) struct Columns {
     pub(super) text: f64,
 }
 
+/// What a column loses to the space beside its leaders.
+const ASIDE: f64 = 1.4;
 /// Line height over the size of the text.
 const LEADING: f64 = 1.22;
 /// Free height between two call-outs.
@@ -109,8 +128,8 @@ fn one(callout: &Callout, middle: f64, edge: f64, out: f64, columns: Columns) ->
     let mut items = vec![Item::line(vec![from(callout, to), to], Pen::new(tone, weight::FINE))];
     for (at, line) in callout.lines.iter().enumerate() {
         let y = top + (at as f64 + 0.8) * text * LEADING;
-        let first = at == 0;
-        let room = columns.width - 1.4;
+        let first = at < callout.bold;
+        let room = columns.width - ASIDE;
         let tone = match (callout.now, first) {
             (true, _) => Tone::Now,
             (false, true) => Tone::Ink,

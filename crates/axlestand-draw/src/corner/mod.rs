@@ -5,7 +5,9 @@
 //! right corner has negative y and comes out as the mirror image of the left one.
 
 mod callout;
+mod key;
 mod mark;
+mod narrow;
 mod picture;
 mod piece;
 mod view;
@@ -99,6 +101,6 @@ pub struct Corner {
 pub enum Room {
     /// Paper and large screens: names stand beside the marks.
     Wide,
-    /// A phone, or half a sheet: numbers and states stand beside the marks.
+    /// A phone: row numbers stand beside large marks, their names in a list below.
     Narrow,
 }

@@ -9,28 +9,17 @@ use crate::look::{Tone, size, weight};
 use crate::scene::{Drawing, Item, Pen, Spot};
 
 /// Free edge about the drawing.
-const EDGE: f64 = 3.0;
+pub(super) const EDGE: f64 = 3.0;
 /// The area that takes a finger, half its width.
-const TAP: f64 = 4.0;
+pub(super) const TAP: f64 = 4.0;
 
-/// Widths of the paper and its columns, and the size of what is written there.
-struct Paper {
-    width: f64,
-    column: f64,
-    text: f64,
-}
-
-impl Room {
-    fn paper(self) -> Paper {
-        match self {
-            Self::Wide => Paper { width: 186.0, column: 54.0, text: size::SMALL },
-            Self::Narrow => Paper { width: 100.0, column: 18.5, text: 3.3 },
-        }
-    }
-}
+/// Width of the paper and of its columns, and the size of what is written there.
+const WIDTH: f64 = 186.0;
+const COLUMN: f64 = 54.0;
+const TEXT: f64 = size::SMALL;
 
 /// Points to spots: what fits the free middle of the paper.
-struct Fit {
+pub(super) struct Fit {
     view: View,
     outside: f64,
     scale: f64,
@@ -38,7 +27,7 @@ struct Fit {
 }
 
 impl Fit {
-    fn spot(&self, point: Point) -> Spot {
+    pub(super) fn spot(&self, point: Point) -> Spot {
         let ([x, y], _) = self.view.project(point, self.outside);
         [x * self.scale + self.shift[0], y * self.scale + self.shift[1]]
     }
@@ -52,7 +41,10 @@ impl Corner {
     /// The corner, looked at from `view`.
     #[must_use]
     pub fn drawing(&self, view: View, room: Room) -> Drawing {
-        self.sound().draw(view, room)
+        match room {
+            Room::Wide => self.sound().draw(view),
+            Room::Narrow => self.sound().draw_narrow(view),
+        }
     }
 
     /// The same without what has no place: coordinates that are no numbers, parts without points.
@@ -68,19 +60,19 @@ impl Corner {
         corner
     }
 
-    fn draw(&self, view: View, room: Room) -> Drawing {
-        let paper = room.paper();
-        let (head, top) = self.head(view, &paper);
-        let (fit, high) = self.fit(view, &paper, top);
-        let spots = apart(&self.pins.iter().map(|pin| fit.spot(pin.at)).collect::<Vec<_>>());
-        let sides = split(self.callouts(&fit, &spots, room));
-        let most = |side: &Vec<Callout>| side.iter().map(|c| height(c, paper.text)).sum::<f64>();
+    fn draw(&self, view: View) -> Drawing {
+        let (head, top) = self.head(view, WIDTH, size::WORK);
+        let (fit, high) = self.fit(view, [WIDTH, WIDTH - 2.0 * (EDGE + COLUMN) - 8.0], top);
+        let wanted: Vec<Spot> = self.pins.iter().map(|pin| fit.spot(pin.at)).collect();
+        let spots = apart(&wanted, &vec![RADIUS + 1.0; wanted.len()]);
+        let sides = split(self.callouts(&fit, &spots));
+        let most = |side: &Vec<Callout>| side.iter().map(|c| height(c, TEXT)).sum::<f64>();
         let down = (top + high).max(top + sides.iter().map(most).fold(0.0, f64::max)) + 2.0;
         let columns = Columns {
-            edges: [EDGE + paper.column, paper.width - EDGE - paper.column],
-            width: paper.column,
+            edges: [EDGE + COLUMN, WIDTH - EDGE - COLUMN],
+            width: COLUMN,
             span: [top, down],
-            text: paper.text,
+            text: TEXT,
         };
         let mut items = head;
         items.extend(self.parts(&fit));
@@ -88,11 +80,16 @@ impl Corner {
             items.extend(column(side, right, columns).into_iter().flatten());
         }
         items.extend(self.measures.iter().map(|measure| dimension(measure, &fit)));
-        items.extend(self.pins.iter().zip(&spots).map(|(pin, spot)| pin_mark(pin, *spot)));
-        let (foot, bottom) = self.foot(&paper, down + 4.0);
+        items.extend(
+            self.pins
+                .iter()
+                .zip(&spots)
+                .map(|(pin, spot)| pin_item(pin, (*spot, TAP), mark(*spot, pin.state, pin.now))),
+        );
+        let (foot, bottom) = self.foot(WIDTH, down + 4.0);
         items.extend(foot);
         Drawing {
-            size: [paper.width, bottom + 1.0],
+            size: [WIDTH, bottom + 1.0],
             title: format!("{}, {}", self.title, view.phrase()),
             description: self.words(),
             items,
@@ -105,9 +102,9 @@ impl Corner {
         if sum < 0.0 { -1.0 } else { 1.0 }
     }
 
-    /// Title, view and what the picture is not; and where the drawing may begin.
-    fn head(&self, view: View, paper: &Paper) -> (Vec<Item>, f64) {
-        let room = paper.width - 2.0 * EDGE;
+    /// Title, view, what the picture is not, and the step; and where the drawing may begin.
+    pub(super) fn head(&self, view: View, width: f64, step: f64) -> (Vec<Item>, f64) {
+        let room = width - 2.0 * EDGE;
         let mut y = EDGE + size::HEADING * 0.8;
         let mut items = Vec::new();
         let mut write = |text: &str, high: f64, bold: bool, tone: Tone, y: &mut f64| {
@@ -122,15 +119,15 @@ impl Corner {
         if let Some(schematic) = &self.schematic {
             write(schematic, size::BODY, false, Tone::Quiet, &mut y);
         }
-        if let Some(step) = &self.step {
-            y += 1.6;
-            write(&format!("NOW  {step}"), size::WORK, true, Tone::Now, &mut y);
+        if let Some(words) = &self.step {
+            y += 1.6 + step - size::WORK;
+            write(&format!("NOW  {words}"), step, true, Tone::Now, &mut y);
         }
         (items, y)
     }
 
-    /// Scale and place so that every point is between the columns; and the height it takes.
-    fn fit(&self, view: View, paper: &Paper, top: f64) -> (Fit, f64) {
+    /// Scale and place so that every point is in the middle `room` of the `width`; and the height it takes.
+    pub(super) fn fit(&self, view: View, [width, room]: [f64; 2], top: f64) -> (Fit, f64) {
         let outside = self.outside();
         let points = self.pieces.iter().flat_map(|piece| piece.shape.extent());
         let points = points.chain(self.pins.iter().map(|pin| pin.at));
@@ -146,16 +143,15 @@ impl Corner {
         if low[0] > high[0] {
             (low, high) = ([0.0; 2], [1.0; 2]);
         }
-        let room = paper.width - 2.0 * (EDGE + paper.column) - 8.0;
-        let tallest = paper.width * 0.72;
+        let tallest = width * 0.72;
         let scale = (room / (high[0] - low[0]).max(1.0)).min(tallest / (high[1] - low[1]).max(1.0));
         let middle = (low[0] + high[0]) / 2.0 * scale;
-        let shift = [paper.width / 2.0 - middle, top + 4.0 - low[1] * scale];
+        let shift = [width / 2.0 - middle, top + 4.0 - low[1] * scale];
         (Fit { view, outside, scale, shift }, (high[1] - low[1]) * scale + 8.0)
     }
 
     /// Parts from the farthest to the nearest.
-    fn parts(&self, fit: &Fit) -> Vec<Item> {
+    pub(super) fn parts(&self, fit: &Fit) -> Vec<Item> {
         let any_now =
             self.pieces.iter().any(|p| p.standing == Standing::Now) || self.pins.iter().any(|p| p.now);
         let (spot, near) = (|p| fit.spot(p), |p| fit.near(p));
@@ -173,29 +169,33 @@ impl Corner {
         drawn.into_iter().map(group).collect()
     }
 
-    fn callouts(&self, fit: &Fit, spots: &[Spot], room: Room) -> Vec<Callout> {
-        let pins = self.pins.iter().zip(spots).map(|(pin, spot)| Callout {
-            at: *spot,
-            reach: RADIUS + if pin.now { 1.0 } else { 0.0 },
-            lines: pin_lines(pin, room),
-            now: pin.now,
+    fn callouts(&self, fit: &Fit, spots: &[Spot]) -> Vec<Callout> {
+        let pins = self.pins.iter().zip(spots).map(|(pin, spot)| {
+            let tray = pin.tray.map(|tray| format!("tray {tray}"));
+            let row = pin.row.map(|row| format!("row {row}"));
+            let told = [Some(pin.state.word().to_owned()), tray, row];
+            let reach = RADIUS + if pin.now { 1.0 } else { 0.0 };
+            Callout::new(
+                *spot,
+                reach,
+                &pin.name,
+                told.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+                COLUMN,
+                TEXT,
+            )
+            .about_now(pin.now)
         });
         let measures = self.measures.iter().map(|measure| {
             let (a, b) = (fit.spot(measure.from), fit.spot(measure.to));
-            let value = measure.value.clone();
-            let lines = match room {
-                Room::Wide => std::iter::once(measure.name.clone())
-                    .chain(value.or(Some("measure here".to_owned())))
-                    .collect(),
-                Room::Narrow => vec![value.unwrap_or_else(|| "measure".to_owned())],
-            };
-            Callout { at: [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0], reach: 0.4, lines, now: false }
+            let value = measure.value.clone().unwrap_or_else(|| "measure here".to_owned());
+            let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
+            Callout::new(middle, 0.4, &measure.name, value, COLUMN, TEXT)
         });
         pins.chain(measures).collect()
     }
 
     /// The signs that occur, with their words.
-    fn foot(&self, paper: &Paper, top: f64) -> (Vec<Item>, f64) {
+    pub(super) fn foot(&self, width: f64, top: f64) -> (Vec<Item>, f64) {
         let used = PinState::ALL.into_iter().filter(|state| self.pins.iter().any(|pin| pin.state == *state));
         let mut entries: Vec<(Vec<Item>, &str)> =
             used.map(|state| (mark([0.0, 0.0], state, false), state.word())).collect();
@@ -205,11 +205,11 @@ impl Corner {
         if entries.is_empty() {
             return (Vec::new(), top - 3.0);
         }
-        legend(entries, EDGE, top, paper.width - 2.0 * EDGE)
+        legend(entries, EDGE, top, width - 2.0 * EDGE)
     }
 
     /// What the picture says, for who cannot see it.
-    fn words(&self) -> String {
+    pub(super) fn words(&self) -> String {
         let mut words = Vec::new();
         words.extend(self.schematic.clone());
         words.extend(self.step.as_ref().map(|step| format!("Now: {step}")));
@@ -242,22 +242,8 @@ fn element(id: &str) -> String {
     format!("item-{}", id.chars().map(sign).collect::<String>())
 }
 
-fn pin_lines(pin: &Pin, room: Room) -> Vec<String> {
-    let row = pin.row.map(|row| format!("row {row}"));
-    let tray = pin.tray.map(|tray| format!("tray {tray}"));
-    match room {
-        Room::Wide => {
-            let told = [Some(pin.state.word().to_owned()), tray, row];
-            vec![pin.name.clone(), told.into_iter().flatten().collect::<Vec<_>>().join(" · ")]
-        }
-        Room::Narrow => {
-            let number = pin.tray.map(|tray| format!("T{tray} ")).unwrap_or_default();
-            row.into_iter().chain([format!("{number}{}", pin.state.word())]).collect()
-        }
-    }
-}
-
-fn pin_mark(pin: &Pin, at: Spot) -> Item {
+/// A fastener's mark as an element, with the area that takes a finger.
+pub(super) fn pin_item(pin: &Pin, tap: (Spot, f64), items: Vec<Item>) -> Item {
     let mut told = vec![pin.state.word().to_owned()];
     told.extend((!pin.detail.is_empty()).then(|| pin.detail.clone()));
     told.extend(pin.tray.map(|tray| format!("tray place {tray}")));
@@ -267,13 +253,13 @@ fn pin_mark(pin: &Pin, at: Spot) -> Item {
         id: element(&pin.id),
         title: pin.name.clone(),
         description: told.join(", "),
-        tap: Some((at, TAP)),
-        items: mark(at, pin.state, pin.now),
+        tap: Some(tap),
+        items,
     }
 }
 
 /// A dimension line with its arrow heads.
-fn dimension(measure: &Measure, fit: &Fit) -> Item {
+pub(super) fn dimension(measure: &Measure, fit: &Fit) -> Item {
     let (a, b) = (fit.spot(measure.from), fit.spot(measure.to));
     let pen = Pen::new(Tone::Ink, weight::USUAL);
     let mut items = vec![Item::line(vec![a, b], Pen::new(Tone::Ground, 1.4)), Item::line(vec![a, b], pen)];
@@ -304,8 +290,7 @@ fn dimension(measure: &Measure, fit: &Fit) -> Item {
 
 /// Spots moved as little as needed so that no mark lies on another: pairs that are too near are
 /// pushed apart, again and again.
-fn apart(spots: &[Spot]) -> Vec<Spot> {
-    let least = 2.0 * (RADIUS + 1.0) + 0.3;
+pub(super) fn apart(spots: &[Spot], reaches: &[f64]) -> Vec<Spot> {
     let mut spots = spots.to_vec();
     for round in 0..400 {
         let mut moved = false;
@@ -313,6 +298,7 @@ fn apart(spots: &[Spot]) -> Vec<Spot> {
             for b in a + 1..spots.len() {
                 let [dx, dy] = [spots[b][0] - spots[a][0], spots[b][1] - spots[a][1]];
                 let far = dx.hypot(dy);
+                let least = reaches[a] + reaches[b] + 0.3;
                 if far >= least {
                     continue;
                 }

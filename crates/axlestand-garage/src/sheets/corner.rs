@@ -1,7 +1,7 @@
 //! The picture of a corner, from the car and the state of the job.
 
-use super::hardpoints::{Hardpoints, is_strut};
-use super::pins;
+use super::hardpoints::Hardpoints;
+use super::{layouts, pins};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::row_text;
@@ -9,51 +9,55 @@ use axlestand_draw::Drawing;
 use axlestand_draw::corner::{Corner, Measure, Piece, Point, Room, Shape, Standing, View, circle};
 use axlestand_ledger::{Action, RowStatus, obstacles, row_status};
 use axlestand_model::car::Part;
-use axlestand_model::{Hand, ItemId, ReadingKind};
+use axlestand_model::{AxleEnd, Hand, ItemId, Layout, ReadingKind};
 use axlestand_plan::Plan;
 
-/// The corner of a side as it stands in the job, seen from `view`; what can be done next stands out.
-pub(super) fn corner(job: &Job, plan: &Plan, side: Hand, view: View, room: Room, units: Units) -> Drawing {
-    let now = current(job, plan).filter(|action| action.item.side().is_none_or(|of| of == side));
-    of_actions(job, side, view, room, units, now.as_ref(), |id| plan.scope.holds.contains(id))
+/// Which corner is drawn, and how.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wanted {
+    pub(crate) end: AxleEnd,
+    pub(crate) side: Hand,
+    pub(crate) view: View,
+    pub(crate) room: Room,
+    pub(crate) units: Units,
 }
 
-/// The corner of a side with the step that is named standing out, else with what can be done next.
-pub(crate) fn corner_of(
-    job: &Job,
-    plan: &Plan,
-    side: Hand,
-    view: View,
-    room: Room,
-    units: Units,
-    step: Option<&Action>,
-) -> Drawing {
-    match step {
-        Some(_) => of_actions(job, side, view, room, units, step, |id| plan.scope.holds.contains(id)),
-        None => corner(job, plan, side, view, room, units),
-    }
+/// The corner as it stands in the job with the step that is named standing out, else with what can be
+/// done next.
+pub(crate) fn corner_of(job: &Job, plan: &Plan, wanted: Wanted, step: Option<&Action>) -> Drawing {
+    let next = || current(job, plan).filter(|action| action.item.side().is_none_or(|of| of == wanted.side));
+    let now = step.cloned().or_else(next);
+    of_actions(job, wanted, now.as_ref(), |id| plan.scope.holds.contains(id))
 }
 
-/// The corner with the fasteners that `wanted` names, besides those that are not as they were.
+/// The corner with the fasteners that `named` names, besides those that are not as they were.
 pub(super) fn of_actions(
     job: &Job,
-    side: Hand,
-    view: View,
-    room: Room,
-    units: Units,
+    wanted: Wanted,
     now: Option<&Action>,
-    wanted: impl Fn(&ItemId) -> bool,
+    named: impl Fn(&ItemId) -> bool,
 ) -> Drawing {
-    let points = Hardpoints::of(&job.car, side);
+    let Wanted { end, side, view, room, .. } = wanted;
+    let points = Hardpoints::of(&job.car, end, side);
+    let now = now.filter(|action| end_of(job, &action.item) == end);
     let corner = Corner {
-        title: format!("{} front corner", capital(side.phrase())),
-        schematic: schematic(job, &points),
+        title: format!("{} {} corner", capital(side.phrase()), end.word()),
+        schematic: Some(schematic(&points)),
         step: now.map(|action| row_text(job, action)),
-        pieces: pieces(job, &points, side, now),
-        pins: pins::pins(job, &points, side, now, wanted),
-        measures: if view == View::Oblique { Vec::new() } else { measures(job, &points, side, view, units) },
+        pieces: pieces(job, &points, end, side, now),
+        pins: pins::pins(job, &points, end, side, now, named),
+        measures: if view == View::Oblique { Vec::new() } else { measures(job, &points, wanted) },
     };
     corner.drawing(view, room)
+}
+
+/// The axle that an item belongs to: the fastener's or the reading's own word, else what its name begins
+/// with; what says neither is at the front.
+pub(crate) fn end_of(job: &Job, id: &ItemId) -> AxleEnd {
+    let rear = id.base().starts_with("rear-") || id.base().starts_with("beam");
+    let named = if rear { AxleEnd::Rear } else { AxleEnd::Front };
+    let said = job.car.fastener(id).and_then(|fastener| fastener.axle);
+    said.or_else(|| job.car.reading(id).map(|reading| reading.axle)).unwrap_or(named)
 }
 
 /// The first row of the plan that can be done now.
@@ -68,21 +72,21 @@ pub(super) fn capital(text: &str) -> String {
     signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
-fn schematic(job: &Job, points: &Hardpoints) -> Option<String> {
-    let axle = job.car.axles.iter().find(|axle| axle.name == "front");
-    if let Some(axle) = axle.filter(|axle| !is_strut(axle)) {
-        return Some(format!("schematic: drawn as a strut corner; this axle is a {}", axle.layout.phrase()));
+fn schematic(points: &Hardpoints) -> String {
+    let layout = points.layout.phrase();
+    match points.typical {
+        [0, _] => "drawn from the vehicle file's hardpoints; fasteners near their places".to_owned(),
+        [n, all] if n == all => {
+            format!(
+                "schematic, not to measure: {layout}, no hardpoints in the vehicle file, drawn with typical ones"
+            )
+        }
+        [n, all] => format!("schematic, not to measure: {layout}, {n} of {all} points are typical ones"),
     }
-    let told = match points.typical {
-        0 => return Some("drawn from the vehicle file's hardpoints; fasteners near their places".to_owned()),
-        15 => "no hardpoints in the vehicle file, drawn with typical ones".to_owned(),
-        n => format!("{n} of 15 hardpoints are typical ones"),
-    };
-    Some(format!("schematic, not to measure: {told}"))
 }
 
-/// How parts are drawn: the name in the vehicle file, then the shape.
-fn shapes(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
+/// How the parts of a strut corner are drawn: the name in the vehicle file, then the shape.
+fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
     let tube = |through: Vec<Point>, radius| Shape::Tube { through, radius };
     let wheel = |radii: Vec<f64>, outward| Shape::Rings {
         centre: p.by("wheel-centre", [0.0, outward, 0.0]),
@@ -216,56 +220,67 @@ fn shapes(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
     ]
 }
 
-fn pieces(job: &Job, points: &Hardpoints, side: Hand, now: Option<&Action>) -> Vec<Piece> {
-    let shapes = shapes(points).into_iter();
-    shapes
-        .filter_map(|(base, shape)| {
-            let part = part(job, base, side)?;
-            Some(Piece {
-                id: part.id.to_string(),
-                name: part.name.clone(),
-                shape,
-                standing: standing(job, part, now),
-            })
-        })
-        .collect()
+fn pieces(job: &Job, points: &Hardpoints, end: AxleEnd, side: Hand, now: Option<&Action>) -> Vec<Piece> {
+    let of_car = |part: &Part, shape| Piece {
+        id: part.id.to_string(),
+        name: part.name.clone(),
+        shape,
+        standing: standing(job, part, now),
+    };
+    if points.layout == Layout::Strut {
+        let known = |(word, shape)| Some(of_car(part(job, end, word, side)?, shape));
+        return strut(points).into_iter().filter_map(known).collect();
+    }
+    // What the vehicle file has as no part is drawn all the same: it is on the car.
+    let drawn = |(word, name, shape): layouts::Drawn| match part(job, end, word, side) {
+        Some(part) => of_car(part, shape),
+        None => Piece {
+            id: format!("{}-{word}.{}", end.word(), side.word()),
+            name: format!("{name}, {}", side.phrase()),
+            shape,
+            standing: Standing::There,
+        },
+    };
+    layouts::shapes(points.layout, points).into_iter().map(drawn).collect()
 }
 
-fn part<'a>(job: &'a Job, base: &str, side: Hand) -> Option<&'a Part> {
-    job.car.part(&ItemId::new(base, Some(side))).or_else(|| job.car.part(&ItemId::new(base, None)))
+/// The part of a corner with that word for a name, at the rear with `rear-` before it.
+fn part<'a>(job: &'a Job, end: AxleEnd, word: &str, side: Hand) -> Option<&'a Part> {
+    let own = match end {
+        AxleEnd::Front => word.to_owned(),
+        AxleEnd::Rear if word == "beam" => word.to_owned(),
+        AxleEnd::Rear => format!("rear-{word}"),
+    };
+    job.car.part(&ItemId::new(&own, Some(side))).or_else(|| job.car.part(&ItemId::new(&own, None)))
 }
 
-/// Off with the part that it is part of; now where the step is about it or one of its holds.
+/// Off with the part that it is part of; now where the step is about it or the whole that it is part of.
 fn standing(job: &Job, part: &Part, now: Option<&Action>) -> Standing {
-    if now.is_some_and(|action| action.item == part.id) {
+    let whole = |part: &Part| part.part_of.as_ref().and_then(|whole| job.car.part(whole));
+    // Parts of parts: a car has only a few levels, and no circles.
+    let chain = || std::iter::successors(Some(part), |part| whole(part)).take(16);
+    if now.is_some_and(|action| chain().any(|part| action.item == part.id)) {
         return Standing::Now;
     }
-    let mut each = Some(part);
-    // Parts of parts: a car has only a few levels, and no circles.
-    for _ in 0..16 {
-        let Some(part) = each else { break };
-        if job.state.part(&part.id).off {
-            return Standing::Gone;
-        }
-        each = part.part_of.as_ref().and_then(|whole| job.car.part(whole));
-    }
-    Standing::There
+    if chain().any(|part| job.state.part(&part.id).off) { Standing::Gone } else { Standing::There }
 }
 
 /// What is read at this corner, where the view shows it.
-fn measures(job: &Job, p: &Hardpoints, side: Hand, view: View, units: Units) -> Vec<Measure> {
+fn measures(job: &Job, p: &Hardpoints, wanted: Wanted) -> Vec<Measure> {
+    let Wanted { end, side, view, units, .. } = wanted;
+    let rod = p.has("outer-tie-rod-joint");
     let ends = |kind: ReadingKind| -> Option<(Point, Point)> {
         let along = |part| p.between("outer-tie-rod-joint", "inner-tie-rod-joint", part);
         match kind {
             ReadingKind::Height if view != View::Above => {
                 Some((p.by("wheel-centre", [0.0, 80.0, 0.0]), p.by("arch-lip", [0.0, 55.0, 0.0])))
             }
-            ReadingKind::ExposedThread if view != View::Side => Some((along(0.28), along(0.40))),
-            ReadingKind::BallCentre if view != View::Side => Some((along(0.0), along(0.26))),
+            ReadingKind::ExposedThread if rod && view != View::Side => Some((along(0.28), along(0.40))),
+            ReadingKind::BallCentre if rod && view != View::Side => Some((along(0.0), along(0.26))),
             _ => None,
         }
     };
-    let readings = job.car.readings.iter().filter(|r| r.axle != axlestand_model::AxleEnd::Rear);
+    let readings = job.car.readings.iter().filter(|reading| reading.axle == end);
     readings
         .filter(|reading| reading.id.side() == Some(side))
         .filter_map(|reading| {

@@ -1,8 +1,9 @@
-//! The points of a corner for a picture: the vehicle file's, else typical ones of a strut corner.
+//! The points of a corner for a picture: the vehicle file's, else typical ones of its layout.
 
+use super::layouts;
 use axlestand_draw::corner::Point;
-use axlestand_model::Hand;
 use axlestand_model::car::{Axle, Car};
+use axlestand_model::{AxleEnd, Hand, Layout};
 use std::collections::BTreeMap;
 
 /// Points of a strut corner as such corners usually are, mm, left side, wheel centre in the middle:
@@ -29,35 +30,50 @@ const TYPICAL: [(&str, Point); 16] = [
 /// The points of one corner.
 pub(super) struct Hardpoints {
     points: BTreeMap<String, Point>,
-    /// How many of them are typical ones.
-    pub(super) typical: usize,
+    /// How the wheel is carried; a strut where the vehicle file does not say.
+    pub(super) layout: Layout,
+    /// How many of them are typical ones, and of how many.
+    pub(super) typical: [usize; 2],
     /// Loaded radius of the tyre, mm.
     pub(super) tyre: f64,
     outside: f64,
 }
 
 impl Hardpoints {
-    /// The points of the front corner of a side.
-    pub(super) fn of(car: &Car, side: Hand) -> Self {
-        let axle = car.axles.iter().find(|axle| axle.name == "front");
+    /// The points of the corner of an axle and a side.
+    pub(super) fn of(car: &Car, end: AxleEnd, side: Hand) -> Self {
+        let axle = car.axles.iter().find(|axle| axle.name == end.word());
+        let layout = axle.map_or(Layout::Strut, |axle| axle.layout);
         let outside = if side == Hand::Left { 1.0 } else { -1.0 };
         let given = axle.map(|axle| of_side(axle, side)).unwrap_or_default();
         let tyre = axle.and_then(|axle| axle.tyre_radius).map_or(300.0, axlestand_quantity::Length::mm);
         let mut points = given.clone();
-        let mut typical = 0;
+        let mut count = [0, 0];
         // Typical points move along with the wheel centre that is given.
         let centre = given.get("wheel-centre").copied();
         let shift = centre.map_or([0.0; 3], |[x, y, z]| [x, y * outside - 735.0, z - 300.0]);
-        for (name, [x, y, z]) in TYPICAL {
-            if !given.contains_key(name) {
-                typical += usize::from(name != "arch-lip");
-                points.insert(name.to_owned(), [x + shift[0], (y + shift[1]) * outside, z + shift[2]]);
+        let usual = if layout == Layout::Strut { &TYPICAL[..] } else { layouts::typical(layout) };
+        // Rods as the file has them stay alone: one more would be an invention.
+        let rods = given.keys().any(|name| name.starts_with("link-"));
+        for (name, [x, y, z]) in usual {
+            if rods && name.starts_with("link-") && !given.contains_key(*name) {
+                continue;
+            }
+            count[1] += usize::from(*name != "arch-lip");
+            if !given.contains_key(*name) {
+                count[0] += usize::from(*name != "arch-lip");
+                points.insert((*name).to_owned(), [x + shift[0], (y + shift[1]) * outside, z + shift[2]]);
             }
         }
         if let (Some([x, y, z]), Some(arch)) = (centre, axle.and_then(|axle| axle.hub_to_arch)) {
             points.insert("arch-lip".to_owned(), [x, y + 25.0 * outside, z + arch.mm()]);
         }
-        Self { points, typical, tyre, outside }
+        Self { points, layout, typical: count, tyre, outside }
+    }
+
+    /// Whether there is such a point.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.points.contains_key(name)
     }
 
     /// A point by its name in the vehicle file.
@@ -95,9 +111,4 @@ fn of_side(axle: &Axle, side: Hand) -> BTreeMap<String, Point> {
         points.extend(axle.points_right.clone());
     }
     points
-}
-
-/// Whether the picture can be to measure: the axle's layout is the one that is drawn.
-pub(super) fn is_strut(axle: &Axle) -> bool {
-    axle.layout == axlestand_model::Layout::Strut
 }

@@ -1,13 +1,13 @@
 //! Job sheets: the rows of a stage and side, to tick on the garage floor.
 
-use super::corner::{capital, of_actions};
+use super::corner::{Wanted, capital, end_of, of_actions};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::{BlockView, PrepareView, RowView};
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::paper::{Block, Row};
 use axlestand_ledger::{Action, Verb};
-use axlestand_model::{Hand, ItemId};
+use axlestand_model::{AxleEnd, Hand, ItemId};
 use axlestand_quantity::Dimension;
 use std::collections::BTreeSet;
 
@@ -64,7 +64,12 @@ fn sheet(
     let text = format!("{stage}: {who}");
     // Short sheets share a page.
     let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
-    blocks.extend(picture(job, &own, side, units).map(Block::Picture));
+    if done == count {
+        let numbers = own.iter().flat_map(|block| &block.rows).filter_map(|row| row.number).collect();
+        blocks.push(Block::Text(format!("Rows {}.", numbered(numbers))));
+        return blocks;
+    }
+    blocks.extend(pictures(job, &own, side, units).into_iter().map(Block::Picture));
     for block in own {
         let minutes =
             if block.minutes > 0.0 { format!(" · about {:.0} min", block.minutes) } else { String::new() };
@@ -74,18 +79,32 @@ fn sheet(
     blocks
 }
 
-/// The corner with the fasteners of the sheet, where any of them has a place in it.
-fn picture(
-    job: &Job,
-    own: &[&BlockView],
-    side: Option<Hand>,
-    units: Units,
-) -> Option<axlestand_draw::Drawing> {
-    let side = side?;
+/// Row numbers with those that follow on each other drawn together: "8–11, 16, 27–31".
+fn numbered(mut numbers: Vec<u32>) -> String {
+    numbers.sort_unstable();
+    let mut runs: Vec<[u32; 2]> = Vec::new();
+    for number in numbers {
+        match runs.last_mut() {
+            Some([_, to]) if *to + 1 == number => *to = number,
+            _ => runs.push([number, number]),
+        }
+    }
+    let run = |[from, to]: &[u32; 2]| if from == to { from.to_string() } else { format!("{from}–{to}") };
+    runs.iter().map(run).collect::<Vec<_>>().join(", ")
+}
+
+/// The corners with the fasteners of the sheet, front and rear, where any of them is at that axle.
+fn pictures(job: &Job, own: &[&BlockView], side: Option<Hand>, units: Units) -> Vec<axlestand_draw::Drawing> {
+    let Some(side) = side else { return Vec::new() };
     let actions = own.iter().flat_map(|block| &block.rows).filter_map(|row| Action::parse(&row.action).ok());
-    let items: BTreeSet<ItemId> = actions.map(|action| action.item).collect();
-    let holds = items.iter().any(|item| job.car.hold(item).is_some());
-    holds.then(|| of_actions(job, side, View::Oblique, Room::Wide, units, None, |id| items.contains(id)))
+    let items: BTreeSet<ItemId> =
+        actions.map(|action| action.item).filter(|item| job.car.hold(item).is_some()).collect();
+    let picture = |end| {
+        let wanted = Wanted { end, side, view: View::Oblique, room: Room::Wide, units };
+        let any = items.iter().any(|item| end_of(job, item) == end);
+        any.then(|| of_actions(job, wanted, None, |id| items.contains(id)))
+    };
+    [AxleEnd::Front, AxleEnd::Rear].into_iter().filter_map(picture).collect()
 }
 
 /// A row as it is printed.
@@ -147,5 +166,16 @@ fn write(job: &Job, action: Option<&Action>) -> String {
         Verb::Fit if job.car.fastener(&action.item).is_some() => "length".to_owned(),
         Verb::Final => "torque, wrench".to_owned(),
         _ => "note".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::numbered;
+
+    #[test]
+    fn numbers_that_follow_on_each_other_are_drawn_together() {
+        assert_eq!(numbered(vec![8, 16, 9, 10, 28, 27]), "8–10, 16, 27–28");
+        assert_eq!(numbered(vec![5]), "5");
     }
 }

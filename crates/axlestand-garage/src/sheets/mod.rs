@@ -10,6 +10,7 @@ mod friction_plot;
 mod hardpoints;
 mod job_sheet;
 mod labels;
+mod layouts;
 mod lists;
 mod pins;
 mod plots;
@@ -26,10 +27,10 @@ use crate::views::{ReportView, prepare, report};
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::look::Theme;
 use axlestand_draw::paper::{Block, Document, Paper};
-use axlestand_model::Hand;
+use axlestand_model::{AxleEnd, Hand};
 use axlestand_plan::Plan;
 
-pub(crate) use corner::corner_of;
+pub(crate) use corner::{Wanted, corner_of, end_of};
 
 /// What a file is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,6 +82,8 @@ pub struct SheetWanted {
     pub kind: SheetKind,
     /// One side only.
     pub side: Option<Hand>,
+    /// The axle whose corner is drawn.
+    pub axle: AxleEnd,
     /// One stage only: "strip".
     pub stage: Option<String>,
     /// The paper.
@@ -123,7 +126,8 @@ pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile,
     match wanted.kind {
         SheetKind::Corner => {
             let side = wanted.side.unwrap_or(Hand::Left);
-            picture(corner::corner(job, &plan, side, wanted.view, wanted.room, units).svg(wanted.theme))
+            let corner = Wanted { end: wanted.axle, side, view: wanted.view, room: wanted.room, units };
+            picture(corner_of(job, &plan, corner, None).svg(wanted.theme))
         }
         SheetKind::Plan => picture(plan_picture(job)?.svg(wanted.theme)),
         SheetKind::Parts => text(values::parts(job), "csv"),

@@ -1,12 +1,12 @@
 //! Where fasteners and connections sit in the picture of a corner.
 
-use super::corner::without_side;
+use super::corner::{end_of, without_side};
 use super::hardpoints::Hardpoints;
 use crate::job::Job;
 use axlestand_draw::corner::{Pin, PinState, Point};
 use axlestand_ledger::{Action, FastenerStage, HoldState, RowStatus, row_status};
 use axlestand_model::car::Hold;
-use axlestand_model::{Hand, ItemId};
+use axlestand_model::{AxleEnd, Hand, ItemId, Layout};
 
 /// Where a name's fastener usually sits: from a hardpoint so far forward, outward and up, mm. The
 /// first entry whose word is in the item's name counts (AX-41, judgement, no source).
@@ -53,16 +53,64 @@ const PLACES: [(&str, &str, Point); 40] = [
     ("hub-press", "wheel-centre", [0.0, 20.0, 22.0]),
 ];
 
-/// Further places that are no point of their own.
+/// The same for corners that are no strut corner, without `rear-` before the name (AX-66, judgement, no
+/// source).
+const OTHER_PLACES: [(&str, &str, Point); 22] = [
+    ("upper-arm-front", "upper-arm-front-pivot", [0.0, 0.0, 0.0]),
+    ("upper-arm-rear", "upper-arm-rear-pivot", [0.0, 0.0, 0.0]),
+    ("upper-ball", "upper-ball-joint", [0.0, 0.0, 14.0]),
+    ("lower-arm-front", "lower-arm-front-pivot", [0.0, 0.0, 0.0]),
+    ("lower-arm-rear", "lower-arm-rear-pivot", [0.0, 0.0, 0.0]),
+    ("lower-ball", "lower-ball-joint", [0.0, 0.0, -12.0]),
+    ("damper-lower", "damper-lower-mount", [0.0, 0.0, 0.0]),
+    ("damper-upper", "damper-upper-mount", [0.0, 0.0, 0.0]),
+    ("damper-top", "damper-upper-mount", [0.0, 0.0, 0.0]),
+    ("spring-seat", "spring-lower-seat", [0.0, 0.0, 0.0]),
+    ("spring-pad", "spring-upper-seat", [0.0, 0.0, 0.0]),
+    ("beam-bush", "beam-pivot", [0.0, 0.0, 0.0]),
+    ("beam-pivot", "beam-pivot", [0.0, 0.0, 0.0]),
+    ("beam-bolt", "beam-pivot", [0.0, 0.0, 0.0]),
+    ("arm-inner", "arm-inner-pivot", [0.0, 0.0, 0.0]),
+    ("arm-outer", "arm-outer-pivot", [0.0, 0.0, 0.0]),
+    ("u-bolt", "wheel-centre", [0.0, -240.0, -20.0]),
+    ("leaf-front", "leaf-spring-front-eye", [0.0, 0.0, 0.0]),
+    ("drum", "wheel-centre", [48.0, 40.0, -40.0]),
+    ("brake-line", "wheel-centre", [60.0, -60.0, 60.0]),
+    ("stub-axle", "wheel-centre", [40.0, -10.0, 40.0]),
+    ("hub-nut", "wheel-centre", [0.0, 60.0, 0.0]),
+];
+
+/// The end of a rod that a name tells: `link-3-inner-bolt`.
+fn rod_end(base: &str) -> Option<String> {
+    let from = base.find("link-")?;
+    let number = base[from + 5..].chars().next().filter(|sign| ('1'..='5').contains(sign))?;
+    let end = ["inner", "outer"].into_iter().find(|end| base.contains(end))?;
+    Some(format!("link-{number}-{end}-joint"))
+}
+
 fn place(base: &str, points: &Hardpoints) -> Option<Point> {
-    if base.contains("jam-nut") {
+    if points.layout == Layout::Strut {
+        return strut_place(base, points);
+    }
+    let base = base.strip_prefix("rear-").unwrap_or(base);
+    let rod = rod_end(base).filter(|name| points.has(name)).map(|name| points.at(&name));
+    let own = || {
+        let (_, point, by) = OTHER_PLACES.iter().find(|(word, ..)| base.contains(word))?;
+        points.has(point).then(|| points.by(point, *by))
+    };
+    rod.or_else(own).or_else(|| strut_place(base, points))
+}
+
+/// Further places that are no point of their own.
+fn strut_place(base: &str, points: &Hardpoints) -> Option<Point> {
+    if base.contains("jam-nut") && points.has("outer-tie-rod-joint") {
         return Some(points.between("outer-tie-rod-joint", "inner-tie-rod-joint", 0.27));
     }
     if base.contains("bearing") {
         return Some(points.by("wheel-centre", [0.0, -10.0, -30.0]));
     }
     let (_, point, by) = PLACES.iter().find(|(word, ..)| base.contains(word))?;
-    Some(points.by(point, *by))
+    points.has(point).then(|| points.by(point, *by))
 }
 
 /// The fasteners and connections of a side that have a place in the picture and that `wanted` names
@@ -70,11 +118,12 @@ fn place(base: &str, points: &Hardpoints) -> Option<Point> {
 pub(super) fn pins(
     job: &Job,
     points: &Hardpoints,
+    end: AxleEnd,
     side: Hand,
     now: Option<&Action>,
     wanted: impl Fn(&ItemId) -> bool,
 ) -> Vec<Pin> {
-    let of_side = |hold: &Hold<'_>| hold.id().side() == Some(side);
+    let of_side = |hold: &Hold<'_>| hold.id().side() == Some(side) && end_of(job, hold.id()) == end;
     job.car
         .holds()
         .filter(of_side)

@@ -94,7 +94,7 @@ fn readings(report: &ReportView) -> Vec<Block> {
         ]
     };
     let rows: Vec<_> = report.readings.iter().map(row).collect();
-    let head = [("reading", 3.0), ("before", 2.1), ("after", 2.1), ("change", 2.0), ("target", 3.0)];
+    let head = [("reading", 3.0), ("before", 1.9), ("after", 1.9), ("change", 1.6), ("target", 4.4)];
     let mut blocks = part("Measured", "Nothing was measured.", &head, rows);
     if !report.readings.is_empty() {
         blocks.push(Block::Aside(
@@ -111,8 +111,22 @@ fn not_done(report: &ReportView) -> Vec<Block> {
     let unread =
         unread.map(|reading| vec![format!("Read again: {}", reading.name), "was not read again".to_owned()]);
     let open = report.open.iter().map(|open| vec![open.name.clone(), format!("still open: {}", open.stands)]);
-    let rows = open.chain(left).chain(unread).collect();
-    part("Not done", "Nothing that was planned was left out.", &[("what", 4.0), ("why", 5.0)], rows)
+    // Half-way through a job most rows wait for the same reason: told once, not on two pages. A cell is
+    // not broken over pages, so it ends somewhere.
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for row in open.chain(left).chain(unread) {
+        match rows.iter_mut().find(|other| other[1] == row[1] && other[0].len() < 1200) {
+            Some(other) => other[0] = format!("{}; {}", other[0], row[0]),
+            None => rows.push(row),
+        }
+    }
+    let rows = rows.into_iter().map(|mut row| {
+        row.swap(0, 1);
+        row[0] = capital(&row[0]);
+        row
+    });
+    let none = "Nothing that was planned was left out.";
+    part("Not done", none, &[("why", 2.6), ("what", 7.4)], rows.collect())
 }
 
 fn rechecks(report: &ReportView) -> Vec<Block> {
