@@ -68,7 +68,7 @@ export async function showUnsent(told, job, reach, installed, photos) {
 function markStep(step, waits) {
   const before = step.querySelector('.unsent-here');
   if (waits === Boolean(before)) return;
-  for (const button of step.querySelectorAll('form[data-entry=done] button.big, form[data-entry=read] button.big')) {
+  for (const button of document.querySelectorAll('button[form=answer]')) {
     if (button instanceof HTMLButtonElement) button.hidden = waits;
   }
   if (!waits) { before?.remove(); return; }
