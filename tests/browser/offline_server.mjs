@@ -36,7 +36,8 @@ export class Server {
   }
 
   /** A garage with the job of the demo, half done. */
-  static async ofDemo(/** @type {string[] | undefined} */ more) {
+  /** @param {string[]} [more] */
+  static async ofDemo(more) {
     const demo = mkdtempSync(join(tmpdir(), 'axlestand-browser-'));
     const folder = join(demo, 'garage');
     const server = new Server(folder, await freePort(), more);

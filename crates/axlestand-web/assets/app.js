@@ -9,7 +9,7 @@ import { offerHandover } from './handover.js';
 import { install } from './install.js';
 import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
-import { following, here, isInside, isUnderWay, park, visit } from './places.js';
+import { following, here, isFilledIn, isInside, isUnderWay, park, visit } from './places.js';
 import { enterPhoto, sendPhotos, unsentPhotos } from './photo.js';
 import { ShutOut, flush, pending } from './queue.js';
 import { showUnsent } from './unsent.js';
@@ -29,9 +29,9 @@ function tellChanged(text) {
 
 const show = () => showUnsent(told, document.body.dataset.job, reach, installed);
 
-/** Goes to a page; without the server to the one that was kept. @param {string} path @param {boolean} [step] */
-async function go(path, step = true) {
-  const shown = await visit(path, told, step);
+/** Goes to a page; without the server to the one that was kept. @param {string} path @param {boolean} [step] @param {boolean} [quiet] */
+async function go(path, step = true, quiet = false) {
+  const shown = await visit(path, told, step, quiet);
   if (shown === 'late') return;
   if (!shown) {
     up('no');
@@ -207,10 +207,9 @@ async function start() {
       up('yes');
       keepSoon(document.documentElement.dataset.kept ? 5000 : 1500);
       if (!document.body.dataset.job || position === Number(document.body.dataset.position)) return;
-      const active = document.activeElement;
-      const typing = active instanceof HTMLInputElement && active.type !== 'checkbox' && active.value;
-      if (typing || document.querySelector('input[name=rows]:checked')) tellChanged('Changed on another device: shown when you go on.');
-      else if (!isUnderWay()) void go(here(), false);
+      if (isUnderWay()) return;
+      if (isFilledIn()) tellChanged('Changed on another device: shown when you go on.');
+      else void go(here(), false, true);
     },
   });
   setInterval(async () => { if ((await pending()).length + (await unsentPhotos()).length) await send(); }, 5000);

@@ -56,9 +56,22 @@ let visits = 0;
 let asked = 0;
 export const isUnderWay = () => asked > 0;
 
+/** Whether something was typed or ticked on the page, or a question waits there to be answered. */
+export function isFilledIn() {
+  if (document.querySelector('.not-yet.fresh')) return true;
+  for (const field of document.querySelectorAll('main input, main textarea')) {
+    if (field instanceof HTMLTextAreaElement && field.value !== field.defaultValue) return true;
+    if (!(field instanceof HTMLInputElement) || field.type === 'hidden') continue;
+    const isTick = field.type === 'checkbox' || field.type === 'radio';
+    if (isTick ? field.checked !== field.defaultChecked : field.value !== field.defaultValue) return true;
+  }
+  return false;
+}
+
 /** Shows an address. @param {string} path @param {HTMLElement} told @param {boolean} step whether the tab goes on to it
+ * @param {boolean} [quiet] only where nothing was typed meanwhile
  * @returns {Promise<Shown | 'late' | undefined>} */
-export async function visit(path, told, step) {
+export async function visit(path, told, step, quiet = false) {
   const mine = ++visits;
   if (step) asked++;
   /** @type {Ready | undefined} */
@@ -68,7 +81,7 @@ export async function visit(path, told, step) {
   } finally {
     if (step) asked--;
   }
-  if (mine !== visits) return 'late';
+  if (mine !== visits || (quiet && isFilledIn())) return 'late';
   if (!ready) return undefined;
   const { shown } = ready;
   const focus = heldFocus();

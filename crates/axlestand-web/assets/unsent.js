@@ -68,7 +68,7 @@ export async function showUnsent(told, job, reach, installed) {
 function markStep(step, waits) {
   const before = step.querySelector('.unsent-here');
   if (waits === Boolean(before)) return;
-  for (const button of step.querySelectorAll('.at-hand button.big')) {
+  for (const button of document.querySelectorAll('button[form=answer]')) {
     if (button instanceof HTMLButtonElement) button.hidden = waits;
   }
   if (!waits) { before?.remove(); return; }

@@ -67,6 +67,8 @@ impl Workbench {
             clock: Arc::new(clock),
             doors: Doors::new(7717, None),
             live: Live::watch(folder, Arc::new(clock)),
+            sets: crate::kept::Sets::default(),
+            way: None,
         };
         Self { around, app: Arc::new(app) }
     }

@@ -27,6 +27,7 @@ const IDENTITY: &str = "identity";
 
 /// A queue, the oldest entry first.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Queue {
     /// `axlestand-queue`; taken for that where it is absent.
     #[serde(default = "usual_format")]

@@ -135,7 +135,8 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
         }
     }
     let path = request.uri.path();
-    let open = path == "/pair" || path == "/phone" || path.starts_with("/phone/") || path.starts_with("/a/");
+    let guide = app.way.is_some() && (path == "/phone" || path.starts_with("/phone/"));
+    let open = guide || path == "/pair" || path.starts_with("/a/");
     if !app.doors.pace.allows(peer) {
         return Err(refused(Problem::new(
             StatusCode::TOO_MANY_REQUESTS,

@@ -8,7 +8,7 @@ use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::sheets::{SheetFile, SheetKind, SheetWanted, sheet};
 use axlestand_garage::views::HeadView;
-use axlestand_garage::{Hand, Paper, Room, Theme, View};
+use axlestand_garage::{AxleEnd, Hand, Paper, Room, Theme, View};
 use axum::extract::{Path, Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse as _, Response};
@@ -83,6 +83,7 @@ pub(crate) async fn make(
     let wanted = SheetWanted {
         kind: *kind,
         side,
+        axle: AxleEnd::Front,
         stage: stage.clone(),
         paper: if asked.paper == "letter" { Paper::Letter } else { Paper::A4 },
         item: some(&asked.item),
