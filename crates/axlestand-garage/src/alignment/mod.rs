@@ -44,6 +44,7 @@ pub use keep::KeptView;
 pub(crate) use keep::{alignment_reasons, report_lines};
 pub(crate) use pointed::{reading_remark, setting_remark};
 pub use turned::TurnedAnswer;
+pub(crate) use turned::read_since_turned;
 pub use verdict::VerdictView;
 pub use view::{AlignmentView, AlignmentWanted, FindingView, QuantityView, alignment};
 pub use work::{ForetoldView, StepView};
