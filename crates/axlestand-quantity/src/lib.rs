@@ -19,6 +19,6 @@ mod unit;
 
 pub use band::{Band, Side};
 pub use kinds::{Angle, Force, Length, Mass, NotFinite, Pressure, Torque, Volume};
-pub use parse::{ParseQuantityError, Parsed};
+pub use parse::{ParseQuantityError, Parsed, vulgar_fraction};
 pub use uncertain::{Uncertain, UncertainError};
 pub use unit::{Dimension, UNITS, Unit};

@@ -1,8 +1,8 @@
 //! Reading quantities as people type them.
 //!
 //! Accepted: a decimal point or a single decimal comma (`12,5 mm`), fractions and mixed numbers
-//! (`1/2 in`, `1 3/8 in`), degrees and minutes (`0°30'`, `-0° 12'`), a standard uncertainty after
-//! `±`, `+-` or `+/-` (`612 ± 1 mm`). A unit is required: a bare number is refused with the units
+//! (`1/2 in`, `1 3/8 in`, `2-1/16"`, `1½ in`), degrees and minutes (`0°30'`, `-0° 24' ± 6'`), a standard
+//! uncertainty after `±`, `+-` or `+/-` (`612 ± 1 mm`). A unit is required: a bare number is refused with the units
 //! that would fit. Thousands separators are refused, since `1,200` means two things.
 
 use crate::kinds::{Angle, Force, Length, Mass, Pressure, Torque, Volume};
@@ -112,7 +112,7 @@ impl Dimension {
         if self == Self::Angle
             && let Some(parsed) = degrees_and_minutes(trimmed)
         {
-            return Ok(parsed);
+            return parsed;
         }
         let (value, rest) = number(trimmed, self.example())?;
         let (u, rest) = uncertainty(trimmed, rest, self)?;
@@ -156,22 +156,64 @@ fn number<'a>(text: &'a str, example: &'static str) -> Result<(f64, &'a str), Pa
     let end =
         unsigned.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ',')).unwrap_or(unsigned.len());
     let (digits, mut rest) = unsigned.split_at(end);
+    if digits.is_empty()
+        && let Some((part, after)) = vulgar(rest)
+    {
+        return Ok((if negative { -part } else { part }, after.trim()));
+    }
+    let is_whole = !digits.contains(['.', ',']);
     let digits = plain_decimal(text, digits)?;
     let mut value: f64 = digits.parse().map_err(|_| missing())?;
     if let Some(denominator) = rest.strip_prefix('/') {
         let (bottom, after) = whole(denominator).ok_or_else(missing)?;
         value /= bottom;
         rest = after;
-    } else if let Some((top, after)) = whole(rest.trim_start())
-        && let Some((bottom, after)) = after.strip_prefix('/').and_then(whole)
-    {
-        value += top / bottom;
+    } else if is_whole && let Some((part, after)) = fraction_behind(rest) {
+        value += part;
         rest = after;
     }
     if !value.is_finite() {
         return Err(ParseQuantityError::TooLarge { text: text.to_owned() });
     }
     Ok((if negative { -value } else { value }, rest.trim()))
+}
+
+/// The fraction of a mixed number, behind its whole number: ` 3/8`, `-1/16`, `½`.
+fn fraction_behind(rest: &str) -> Option<(f64, &str)> {
+    let rest = rest.strip_prefix('-').unwrap_or_else(|| rest.trim_start());
+    if let Some(found) = vulgar(rest) {
+        return Some(found);
+    }
+    let (top, after) = whole(rest)?;
+    let (bottom, after) = whole(after.strip_prefix('/')?)?;
+    Some((top / bottom, after))
+}
+
+/// A fraction written as one character at the start of `text`, with what follows.
+fn vulgar(text: &str) -> Option<(f64, &str)> {
+    let first = text.chars().next()?;
+    Some((vulgar_fraction(first)?, &text[first.len_utf8()..]))
+}
+
+/// The value of a fraction written as one character: halves, thirds, quarters, sixths and eighths, as
+/// keyboards have them; `None` for another character.
+#[must_use]
+pub fn vulgar_fraction(character: char) -> Option<f64> {
+    let (top, bottom) = match character {
+        '½' => (1, 2),
+        '⅓' => (1, 3),
+        '⅔' => (2, 3),
+        '¼' => (1, 4),
+        '¾' => (3, 4),
+        '⅙' => (1, 6),
+        '⅚' => (5, 6),
+        '⅛' => (1, 8),
+        '⅜' => (3, 8),
+        '⅝' => (5, 8),
+        '⅞' => (7, 8),
+        _ => return None,
+    };
+    Some(f64::from(top) / f64::from(bottom))
 }
 
 /// A whole number above nought at the start of `text`, with what follows.
@@ -193,6 +235,9 @@ fn plain_decimal(text: &str, digits: &str) -> Result<String, ParseQuantityError>
     Ok(digits.replace(',', "."))
 }
 
+/// What stands before an uncertainty.
+const MARKS: [&str; 3] = ["±", "+/-", "+-"];
+
 /// Reads `± u` at the start of `rest`, where it stands.
 fn uncertainty<'a>(
     text: &str,
@@ -200,13 +245,13 @@ fn uncertainty<'a>(
     dimension: Dimension,
 ) -> Result<(Option<f64>, &'a str), ParseQuantityError> {
     let bad = || ParseQuantityError::BadUncertainty { text: text.to_owned() };
-    let mark = |s: &'a str| ["±", "+/-", "+-"].iter().find_map(|m| s.strip_prefix(m));
+    let mark = |s: &'a str| MARKS.iter().find_map(|m| s.strip_prefix(m));
     if let Some(behind) = mark(rest) {
         let (u, rest) = number(behind.trim_start(), dimension.example()).map_err(|_| bad())?;
         return if u >= 0.0 { Ok((Some(u), rest)) } else { Err(bad()) };
     }
     // "612 mm ± 1 mm": the unit is given twice and must be the same one.
-    if let Some(at) = ["±", "+/-", "+-"].iter().filter_map(|m| rest.find(m)).min() {
+    if let Some(at) = MARKS.iter().filter_map(|m| rest.find(m)).min() {
         let (first_unit, marked) = rest.split_at(at);
         let behind = mark(marked).unwrap_or(marked);
         let (u, second_unit) = number(behind.trim_start(), dimension.example()).map_err(|_| bad())?;
@@ -217,21 +262,45 @@ fn uncertainty<'a>(
     Ok((None, rest))
 }
 
-/// `0°30'` and `-1° 12'`: whole degrees, then minutes; the sign in front counts for both.
-fn degrees_and_minutes(text: &str) -> Option<Parsed> {
+/// `0°30'`, `-1° 12'` and `-0° 24' ± 6'`: whole degrees, then minutes, then an uncertainty with its own
+/// unit; the sign in front counts for degrees and minutes.
+fn degrees_and_minutes(text: &str) -> Option<Result<Parsed, ParseQuantityError>> {
     let (negative, rest) = match text.strip_prefix(['-', '−']) {
         Some(rest) => (true, rest.trim_start()),
-        None => (false, text),
+        None => (false, text.strip_prefix('+').unwrap_or(text).trim_start()),
     };
-    let (degrees, minutes) = rest.split_once('°')?;
+    let (angle, behind) = match MARKS.iter().filter_map(|m| Some((rest.find(m)?, m.len()))).min() {
+        Some((at, length)) => (&rest[..at], Some(&rest[at + length..])),
+        None => (rest, None),
+    };
+    let size = sexagesimal(angle)?;
+    let value = if negative { -size } else { size };
+    let u = match behind.map(|behind| spread(behind.trim())) {
+        Some(None) => return Some(Err(ParseQuantityError::BadUncertainty { text: text.to_owned() })),
+        Some(u) => u,
+        None => None,
+    };
+    Some(Ok(Parsed { value, u, unit: Unit::find("°")? }))
+}
+
+/// Degrees of `1° 12'`.
+fn sexagesimal(text: &str) -> Option<f64> {
+    let (degrees, minutes) = text.split_once('°')?;
     let minutes = minutes.trim().strip_suffix(['\'', '′', '’'])?;
     let degrees: u32 = degrees.trim().parse().ok()?;
     let minutes: f64 = minutes.trim().replace(',', ".").parse().ok()?;
-    if !(0.0..60.0).contains(&minutes) {
-        return None;
-    }
-    let size = f64::from(degrees) + minutes / 60.0;
-    Some(Parsed { value: if negative { -size } else { size }, u: None, unit: Unit::find("°")? })
+    (0.0..60.0).contains(&minutes).then(|| f64::from(degrees) + minutes / 60.0)
+}
+
+/// Degrees of the uncertainty of an angle in degrees and minutes: `6'`, `0.1°`, `0° 6'`. Without a unit it
+/// could be either, so that is refused.
+fn spread(text: &str) -> Option<f64> {
+    let size = sexagesimal(text).or_else(|| {
+        let (size, unit) = number(text, Dimension::Angle.example()).ok()?;
+        let unit = Unit::find(unit).filter(|unit| unit.dimension == Dimension::Angle)?;
+        Some(size * unit.factor)
+    })?;
+    (size.is_finite() && size >= 0.0).then_some(size)
 }
 
 macro_rules! typed {

@@ -41,6 +41,16 @@ fn people_write_one_thing_in_many_ways() {
     assert_eq!("1 3/8 in".parse::<Length>().unwrap().mm(), 34.925);
     assert_eq!("0°30'".parse::<Angle>().unwrap().deg(), 0.5);
     assert_eq!("-0° 12'".parse::<Angle>().unwrap().deg(), -0.2);
+    for (text, mm) in
+        [("2-1/16\"", 52.3875), ("2 1/16\"", 52.3875), ("1½ in", 38.1), ("¾\"", 19.05), ("-1 ½ in", -38.1)]
+    {
+        let read = text.parse::<Length>().unwrap().mm();
+        assert!((read - mm).abs() < 1e-12, "{text}: {read}");
+    }
+    for (text, u) in [("-0° 24' ± 6'", 0.1), ("-0°24′ +/- 0.1°", 0.1), ("-0° 24' ± 0° 6'", 0.1)] {
+        let parsed = Dimension::Angle.parse(text).unwrap();
+        assert_eq!((parsed.value, parsed.u), (-0.4, Some(u)), "{text}");
+    }
     assert_eq!("-12'".parse::<Angle>().unwrap().deg(), -0.2);
     assert_eq!("2,2 l".parse::<Volume>().unwrap().l(), 2.2);
     let parsed = Dimension::Length.parse("612 ± 1 mm").unwrap();
@@ -67,6 +77,14 @@ fn refusals_say_what_to_type() {
     assert!(matches!("1e400 N".parse::<Torque>(), Err(ParseQuantityError::UnknownUnit { .. })));
     assert!(matches!(Dimension::Length.parse("5 ± -1 mm"), Err(ParseQuantityError::BadUncertainty { .. })));
     assert!(matches!(Dimension::Length.parse("5 mm ± 1 in"), Err(ParseQuantityError::BadUncertainty { .. })));
+    // An uncertainty without unit behind degrees and minutes may be either; a decimal has no fraction.
+    for text in ["0° 24' ± 6", "0° 24' ± ", "0° 24' ± -6'", "0° 24' ± 1 mm"] {
+        let refused = Dimension::Angle.parse(text);
+        assert!(matches!(refused, Err(ParseQuantityError::BadUncertainty { .. })), "{text}: {refused:?}");
+    }
+    for text in ["2.5-1/16\"", "2-1/0 in", "2--1/16 in", "½½ in"] {
+        assert!(Dimension::Length.parse(text).is_err(), "{text}");
+    }
     let digits = format!("{} N·m", "9".repeat(400));
     assert!(matches!(digits.parse::<Torque>(), Err(ParseQuantityError::TooLarge { .. })));
 }

@@ -393,7 +393,6 @@ pub(crate) struct UndoEntryArgs {
     right: --sure.")]
 pub(crate) struct ReadArgs {
     /// The reading; of wheels also several at once, as PLACE=VALUE.
-    #[arg(required_unless_present = "guide")]
     pub(crate) reading: Option<String>,
     /// Value with unit, with its standard uncertainty where known: "612 ± 1 mm".
     #[arg(allow_hyphen_values = true)]

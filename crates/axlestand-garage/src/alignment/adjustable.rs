@@ -8,7 +8,7 @@ use crate::geometry::corner::{corner, known_corner};
 use crate::geometry::corner_figures::CornerFigures;
 use crate::geometry::now::latest;
 use crate::geometry::preview::travel_now;
-use crate::geometry::tie_rod::{TYPICAL_TOE_PER_MM, thread_pitch};
+use crate::geometry::tie_rod::{TYPICAL_TOE_PER_MM, is_left_hand, thread_pitch};
 use crate::job::Job;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::adjustment::Adjuster as Turnable;
@@ -48,6 +48,8 @@ pub(crate) struct Adjustable {
     pub(crate) of_file: Option<Adjuster>,
     /// Pitch of the tie rod's thread, mm; nought for others.
     pub(crate) pitch: f64,
+    /// Whether a tie rod's thread is left-hand, where the file says.
+    pub(crate) left_hand: bool,
     /// Whether the thread that shows at a tie rod was read.
     pub(crate) thread_read: bool,
     /// Change of each angle for one unit (a turn of a tie rod; else degrees or mm), degrees.
@@ -145,6 +147,7 @@ fn of_file(job: &Job, axle: &Axle, adjuster: &Adjuster, side: Option<Side>) -> O
         side,
         of_file: Some(adjuster.clone()),
         pitch: 0.0,
+        left_hand: false,
         thread_read: false,
         response,
         turnable: Turnable {
@@ -191,6 +194,7 @@ fn tie_rods(job: &Job, rounds: &Rounds, rods: Option<Rods>, out: &mut Adjustable
             side: Some(side),
             of_file: None,
             pitch,
+            left_hand: is_left_hand(car, AxleEnd::Front, hand_of(side)).unwrap_or(false),
             thread_read: shown.is_some(),
             response,
             turnable: Turnable {
@@ -222,6 +226,10 @@ fn without_points(rods: Option<Rods>) -> String {
     )
 }
 
+fn hand_of(side: Side) -> Hand {
+    if side == Side::Left { Hand::Left } else { Hand::Right }
+}
+
 /// Thread that showed at a tie rod before the first round of turning, mm: as it was read then, or later
 /// less what was turned in between.
 fn thread_shown(job: &Job, rounds: &Rounds, side: Side, key: &str, pitch: f64) -> Option<f64> {
@@ -232,8 +240,7 @@ fn thread_shown(job: &Job, rounds: &Rounds, side: Side, key: &str, pitch: f64) -
         longer += round.turned.iter().filter(|(name, _)| name == key).map(|(_, by)| by * pitch).sum::<f64>();
     }
     gauged.or_else(|| {
-        let hand = if side == Side::Left { Hand::Left } else { Hand::Right };
-        latest(job, ReadingKind::ExposedThread, AxleEnd::Front, Some(hand)).map(|read| read.value)
+        latest(job, ReadingKind::ExposedThread, AxleEnd::Front, Some(hand_of(side))).map(|read| read.value)
     })
 }
 

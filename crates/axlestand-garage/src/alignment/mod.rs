@@ -43,6 +43,7 @@ pub(crate) use instruments::check_gauges;
 pub use keep::KeptView;
 pub(crate) use keep::{alignment_reasons, report_lines};
 pub(crate) use pointed::{reading_remark, setting_remark};
+pub(crate) use turned::read_since_turned;
 pub use turned::{TurnedAnswer, adjuster_names};
 pub use verdict::VerdictView;
 pub use view::{AlignmentView, AlignmentWanted, FindingView, QuantityView, alignment};

@@ -2,6 +2,7 @@
 
 use super::adjustable::{Adjustable, ROD_STEP, Rods, adjustables, select};
 use super::entry::gauges;
+use super::place::Place;
 use super::rounds::Rounds;
 use super::words::amount_text;
 use crate::error::GarageError;
@@ -9,6 +10,7 @@ use crate::job::{Garage, Job, Recorded};
 use crate::typed;
 use axlestand_ledger::Event;
 use axlestand_model::car::Acts;
+use axlestand_quantity::vulgar_fraction;
 
 /// What was recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +49,25 @@ impl Garage {
     }
 }
 
+/// Why a recorded turn cannot be taken back by itself: wheels were read after it, and without it those
+/// readings would count as one round with the ones before it, though the rod was turned in between.
+pub(crate) fn read_since_turned(job: &Job, entry: &str) -> Option<String> {
+    let mut after = job.state.counting_entries().skip_while(|one| one.id != entry);
+    let Event::Turned { adjuster, typed, .. } = &after.next()?.event else { return None };
+    let read = after
+        .filter(|one| match &one.event {
+            Event::Gauged { place, .. } => Place::named(place).is_some_and(|place| !place.stays()),
+            _ => false,
+        })
+        .count();
+    (read > 0).then(|| {
+        format!(
+            "{adjuster} {typed}: {read} {} of the wheels since then would be mixed with those before it, as if nothing had been turned; take them back first ('axlestand log' shows them, 'axlestand undo' takes the last), then this, and type it all again. If the rod itself was turned back, record that: 'axlestand turned {adjuster} …'",
+            if read == 1 { "reading" } else { "readings" }
+        )
+    })
+}
+
 /// Most that is believed of one entry: turns of a tie rod.
 const MOST_TURNS: f64 = 20.0;
 
@@ -57,7 +78,8 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
             "'{text}': {why}; write it like \"1 1/4 turns longer\", \"2 flats shorter\" or \"1 turn 2 flats longer\" (longer: more thread shows)"
         ))
     };
-    let words: Vec<&str> = text.split_whitespace().collect();
+    let spaced = spaced_fractions(text);
+    let words: Vec<&str> = spaced.split_whitespace().collect();
     let (way, rest) = words.split_last().ok_or_else(|| wrong("nothing was given"))?;
     let sign = match *way {
         "longer" => 1.0,
@@ -69,7 +91,8 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
     for word in rest {
         if let Some(value) = plain_or_fraction(word) {
             // A whole number may have a fraction behind it, nothing else.
-            if number.is_some_and(|whole| whole.fract() > 0.0 || !word.contains('/') || value >= 1.0) {
+            let is_fraction = word.contains('/') || word.chars().any(|c| vulgar_fraction(c).is_some());
+            if number.is_some_and(|whole| whole.fract() > 0.0 || !is_fraction || value >= 1.0) {
                 return Err(wrong(&format!("'{word}' follows another number")));
             }
             number = Some(number.unwrap_or(0.0) + value);
@@ -98,8 +121,30 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
     Ok(sign * turns)
 }
 
-/// `1`, `0.5`, `1/4`.
+/// `1½` and `1-1/2` as `1 ½` and `1 1/2`: a fraction stands by itself.
+fn spaced_fractions(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut after_digit = false;
+    for (at, c) in text.char_indices() {
+        let digit_follows = || text[at + c.len_utf8()..].starts_with(|d: char| d.is_ascii_digit());
+        if vulgar_fraction(c).is_some() {
+            out.extend([' ', c, ' ']);
+        } else if c == '-' && after_digit && digit_follows() {
+            out.push(' ');
+        } else {
+            out.push(c);
+        }
+        after_digit = c.is_ascii_digit();
+    }
+    out
+}
+
+/// `1`, `0.5`, `1/4`, `¼`.
 fn plain_or_fraction(word: &str) -> Option<f64> {
+    let mut characters = word.chars();
+    if let (Some(value), None) = (characters.next().and_then(vulgar_fraction), characters.next()) {
+        return Some(value);
+    }
     let number =
         |text: &str| text.replace(',', ".").parse::<f64>().ok().filter(|x| x.is_finite() && *x >= 0.0);
     match word.split_once('/') {
@@ -139,12 +184,16 @@ fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
 
 #[cfg(test)]
 mod tests {
-    use super::plain_or_fraction;
+    use super::{plain_or_fraction, spaced_fractions};
 
     #[test]
     fn fractions_are_read() {
         assert_eq!(plain_or_fraction("1/4"), Some(0.25));
         assert_eq!(plain_or_fraction("0,5"), Some(0.5));
+        assert_eq!(plain_or_fraction("½"), Some(0.5));
+        for (typed, spaced) in [("1½ turns", "1 ½ turns"), ("1-1/2 turns", "1 1/2 turns"), ("-1", "-1")] {
+            assert_eq!(spaced_fractions(typed).split_whitespace().collect::<Vec<_>>().join(" "), spaced);
+        }
         for bad in ["", "x", "1/0", "-1", "1/4/2", "inf", "NaN"] {
             assert_eq!(plain_or_fraction(bad), None, "{bad}");
         }

@@ -2,9 +2,9 @@
 
 use super::aims::Aim;
 use super::chain::Chain;
-use super::work::{Work, about};
+use super::work::{self, Work, about};
 use super::worth::NextReading;
-use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, Wheel};
+use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
 use axlestand_geometry::estimation::conformity::{Rule, Zone};
 use serde::Serialize;
 
@@ -30,6 +30,7 @@ pub(crate) fn verdict(
     chain: &Chain,
     aims: &[Aim],
     work: &Work,
+    steering: SteeringWheel,
     next: &[NextReading],
     again: &[String],
 ) -> VerdictView {
@@ -55,7 +56,14 @@ pub(crate) fn verdict(
     let toe = sound.iter().any(|aim| aim.quantity == Quantity::TotalToe(Axle::Front));
     let is_in = |aim: &&&Aim| matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::In)));
     if toe && sound.len() == aims.len() && sound.iter().filter(is_in).count() == sound.len() {
-        return view("within-targets", "Within targets: everything the file has a target for.");
+        return match work::astray(chain, steering) {
+            None if chain.heading().is_none() => view(
+                "within-targets",
+                "Within targets: everything the file has a target for. How the steering wheel stands when the car runs straight was not read.",
+            ),
+            None => view("within-targets", "Within targets: everything the file has a target for."),
+            Some(off) => view("drive-to-a-shop", &askew(off)),
+        };
     }
     if fit_for_the_shop(chain, aims) {
         return view(
@@ -64,6 +72,15 @@ pub(crate) fn verdict(
         );
     }
     view("not-good-enough", "Not good enough to drive on, and here is what to do.")
+}
+
+/// Targets met, but the steering wheel off straight by this much, degrees at the steering wheel.
+fn askew(off: f64) -> String {
+    format!(
+        "Every target is met, but running straight the steering wheel would stand {:.0}° to the {}: both tie rods alike, one longer and one shorter, put it straight.",
+        off.abs(),
+        if off > 0.0 { "left" } else { "right" }
+    )
 }
 
 /// Whether total toe is near its target, and the front wheels' camber, as far as it was read.

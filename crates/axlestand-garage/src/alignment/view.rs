@@ -170,7 +170,7 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
     if !again.is_empty() && !blocked {
         done.notes.push("nothing is turned by readings that do not fit each other".to_owned());
     }
-    let verdict = verdict(chain, aims, &done, &next, &again);
+    let verdict = verdict(chain, aims, &done, *steering, &next, &again);
     let mut notes = standing.assumed.clone();
     notes.extend(chain.odd_thrust());
     if !done.steps.is_empty() {

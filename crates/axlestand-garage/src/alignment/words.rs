@@ -37,13 +37,11 @@ pub(crate) fn amount_text(one: &Adjustable, by: f64) -> String {
 pub(crate) fn how(one: &Adjustable, layout: Option<Layout>, by: f64, camber: f64) -> String {
     match &one.of_file {
         None => {
-            let (sense, other) = if by >= 0.0 {
-                ("clockwise", "more thread shows")
-            } else {
-                ("counter-clockwise", "less thread shows")
-            };
+            let other = if by >= 0.0 { "more thread shows" } else { "less thread shows" };
+            let hand = if one.left_hand { "left" } else { "right" };
+            let sense = if (by >= 0.0) == one.left_hand { "counter-clockwise" } else { "clockwise" };
             format!(
-                "{}: with a right-hand thread the rod {sense} as seen from the wheel; {other}, {:.1} mm {}",
+                "{}: with a {hand}-hand thread the rod {sense} as seen from the wheel; {other}, {:.1} mm {}",
                 amount_text(one, by),
                 by.abs() * one.pitch,
                 if by >= 0.0 { "more" } else { "less" }

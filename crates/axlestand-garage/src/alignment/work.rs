@@ -73,6 +73,14 @@ struct Asked<'a> {
     steering: SteeringWheel,
 }
 
+/// How far off straight the steering wheel would stand with the car running straight, degrees at the
+/// steering wheel, + to the left; `None` where it is straight as far as was read, or nothing tells it.
+pub(crate) fn astray(chain: &Chain, steering: SteeringWheel) -> Option<f64> {
+    let (value, u) = chain.heading()?;
+    let off = value + steering.held / steering.ratio;
+    (off.abs() > STRAIGHT.max(WORTH_TURNING * u)).then_some(off * steering.ratio)
+}
+
 /// What to turn.
 ///
 /// # Errors
@@ -188,8 +196,7 @@ impl Asked<'_> {
 
     /// Whether the steering wheel would stand off straight.
     fn is_askew(&self) -> bool {
-        let told = self.chain.heading();
-        told.is_some_and(|(value, u)| (value + self.off()).abs() > STRAIGHT.max(WORTH_TURNING * u))
+        astray(self.chain, self.steering).is_some()
     }
 
     /// By how much the steering wheel was held off, at the road wheel.

@@ -7,7 +7,7 @@ use super::now::{latest, reading};
 use super::typed;
 use crate::error::GarageError;
 use crate::job::Job;
-use axlestand_fastener::Thread;
+use axlestand_fastener::{Hand as ThreadHand, Thread};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Adjuster, Corner, Effect};
 use axlestand_geometry::springs::{EndReplaced, NewEnd, TieRodEnd};
@@ -91,6 +91,15 @@ pub(crate) fn thread_pitch(car: &Car, axle: AxleEnd) -> Option<(f64, String)> {
     let fastener = read.before.iter().find_map(|id| car.fastener(id))?;
     let thread = Thread::parse(fastener.thread.as_deref()?).ok()?;
     Some((thread.pitch().mm(), format!("{}: {}", fastener.name, fastener.provenance)))
+}
+
+/// Whether the thread of one side's tie rod is left-hand, as the file designates that side's fastener;
+/// `None` where it does not.
+pub(crate) fn is_left_hand(car: &Car, axle: AxleEnd, side: Hand) -> Option<bool> {
+    let read = reading(car, ReadingKind::ExposedThread, axle, Some(side))?;
+    let fastener = read.before.iter().find_map(|id| car.fastener(id))?;
+    let thread = Thread::parse(fastener.thread.as_deref()?).ok()?;
+    Some(thread.hand() == ThreadHand::Left)
 }
 
 /// Turns as flats of a hexagon: `1.5 flats`.

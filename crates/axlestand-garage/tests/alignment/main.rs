@@ -395,6 +395,58 @@ fn readings_count_for_the_car_as_it_stood() {
     assert!(shop.garage.gauge(&refused).unwrap_err().to_string().contains("on stands"));
 }
 
+/// Both front wheels point to the right: toe is right, and to run straight the steering wheel goes left.
+#[test]
+fn targets_met_are_not_enough_while_the_steering_wheel_stands_askew() {
+    let mut shop = Shop::small();
+    let mut wheels = Wheels::straight();
+    (wheels.toe, wheels.camber) = ([0.35, -0.25, 0.0, 0.0], [-0.5; 4]);
+    let mut hand = Hand::new(5, 0.3);
+    for _ in 0..2 {
+        shop.read(&wheels, &mut hand);
+    }
+    let view = shop.view();
+    assert_eq!(view.verdict.word, "drive-to-a-shop", "{:?}", view.verdict);
+    assert!(view.verdict.text.starts_with("Every target is met"), "{:?}", view.verdict);
+    assert!(view.verdict.text.contains("to the left"), "{:?}", view.verdict);
+    let amounts: Vec<f64> = view.work.iter().filter_map(|step| step.amount).collect();
+    assert!(amounts.len() == 2 && amounts[0] < 0.0 && amounts[1] > 0.0, "{:?}", view.work);
+}
+
+#[test]
+fn a_turn_is_not_taken_back_from_under_the_readings_after_it() {
+    let mut shop = Shop::small();
+    shop.one("string.fl.hub", "84.0 mm");
+    let turned = shop.garage.turned("tie-rod.left", "1½ turns longer").unwrap();
+    assert!((turned.answer.amount - 1.5).abs() < 1e-12);
+    let id = turned.ids[0].clone();
+    shop.one("floor.fl", "80 mm");
+    shop.one("string.fl.hub", "80.0 mm");
+    let refused = shop.garage.undo_entry(Some(&id), None).unwrap_err().to_string();
+    assert!(refused.contains("1 reading of the wheels"), "{refused}");
+    shop.garage.undo_entry(None, None).unwrap();
+    // The floor is the same before and after.
+    shop.garage.undo_entry(Some(&id), None).unwrap();
+}
+
+/// A left-hand thread goes in counter-clockwise (ISO 5408), so a rod in one is turned the other way.
+#[test]
+fn a_left_hand_thread_is_turned_the_other_way() {
+    let text = std::fs::read_to_string(demo()).unwrap();
+    for (thread, says) in [
+        ("M14x1.5", "with a right-hand thread the rod counter-clockwise"),
+        ("M14x1.5-LH", "with a left-hand thread the rod clockwise"),
+    ] {
+        let mut shop = Shop::with(&text.replace("thread = \"M14x1.5\"", &format!("thread = \"{thread}\"")));
+        let mut wheels = Wheels::straight();
+        (wheels.toe, wheels.camber) = ([0.9, 0.6, 0.0, 0.0], [-0.5; 4]);
+        shop.read(&wheels, &mut Hand::new(2, 0.5));
+        let steps = shop.view().work;
+        assert!(steps.len() == 2 && steps.iter().all(|step| step.text.contains("shorter: ")), "{steps:?}");
+        assert!(steps.iter().all(|step| step.text.contains(says)), "{steps:?}");
+    }
+}
+
 #[test]
 fn what_is_outside_is_a_reason_at_the_road_check() {
     let mut shop = Shop::new();

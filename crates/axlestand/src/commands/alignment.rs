@@ -24,7 +24,12 @@ pub(super) fn read(
     if let Some(method) = &args.guide {
         return guide(cli, method, output, clock);
     }
-    let reading = args.reading.clone().unwrap_or_default();
+    let Some(reading) = args.reading.clone() else {
+        return Err(Failure::Usage(
+            "nothing to record: say what was read and its value, like read height-front.left \"612 ± 1 mm\"; 'axlestand next' and 'axlestand open' name the car's own readings, 'axlestand read --guide' the ways to read the wheels"
+                .to_owned(),
+        ));
+    };
     let more: Vec<String> = args.value.iter().chain(&args.rest).cloned().collect();
     let asked = |readings| GaugeAsked {
         readings,
