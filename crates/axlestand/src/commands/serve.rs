@@ -53,8 +53,8 @@ fn as_app(args: &ServeArgs) -> Result<AsApp, Failure> {
         .ok_or_else(|| Failure::Usage("say where to keep certificates: --certificates DIR".to_owned()))?;
     let port = args.app_port.or_else(|| args.port.checked_add(1));
     let port = port.ok_or_else(|| Failure::Usage("give the https port: --app-port 7718".to_owned()))?;
-    let host = std::fs::read_to_string("/proc/sys/kernel/hostname").ok();
-    let host = host.or_else(|| std::env::var("COMPUTERNAME").ok()).unwrap_or_default();
+    // Where the system has no such file, the machine goes by a usual name.
+    let host = std::fs::read_to_string("/proc/sys/kernel/hostname").unwrap_or_default();
     Ok(AsApp { folder, host, port })
 }
 
