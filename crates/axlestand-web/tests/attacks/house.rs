@@ -102,6 +102,11 @@ impl House {
         log(&self.garage().job().unwrap()).len()
     }
 
+    /// How many files lie in the folder of photos.
+    pub(crate) fn photos(&self) -> usize {
+        std::fs::read_dir(self.folder.path().join("photos")).map_or(0, Iterator::count)
+    }
+
     pub(crate) fn record(&self, command: &Command) {
         self.garage().carry_out(command).unwrap();
     }

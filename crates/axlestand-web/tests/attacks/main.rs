@@ -11,3 +11,4 @@ mod oversized;
 mod paths;
 mod socket;
 mod texts;
+mod uploads;

@@ -44,6 +44,12 @@ async fn no_piece_of_an_address_leaves_the_garage() {
         "/job/private-job/corner?side=PIECE&view=PIECE",
         "/devices/PIECE",
         "/job/private-job/look/PIECE",
+        "/cars/PIECE",
+        "/cars/PIECE?item=PIECE",
+        "/calc/PIECE",
+        "/job/private-job/sheet/PIECE",
+        "/job/private-job/sheet/labels.pdf?paper=PIECE&side=PIECE&day=PIECE&item=PIECE",
+        "/job/private-job/read?method=PIECE",
     ];
     let before = house.entries();
     for place in places {

@@ -63,9 +63,8 @@ fn garbage_is_turned_away_and_the_next_one_is_answered() {
         format!(
             "GET / HTTP/1.1\r\nHost: evil.example\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n\r\n"
         ),
-        format!(
-            "GET http://evil.example/settings HTTP/1.1\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
-        ),
+        "GET http://evil.example/settings HTTP/1.1\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
+            .to_owned(),
         format!("POST /deliver HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Length: -1\r\n\r\n"),
         format!(
             "POST /deliver HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Length: 4\r\nTransfer-Encoding: chunked\r\nConnection: close\r\n\r\nzz\r\n"

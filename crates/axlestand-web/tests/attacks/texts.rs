@@ -4,7 +4,12 @@ use crate::house::{House, SCRIPT};
 use axlestand_garage::delivery::{Command, Done, Remark};
 use axum::http::StatusCode;
 
-const PAGES: [&str; 12] = [
+const PAGES: [&str; 17] = [
+    "car",
+    "report",
+    "sheets",
+    "height",
+    "read",
     "now",
     "open",
     "corner",
@@ -63,6 +68,44 @@ async fn in_what_is_refused() {
         assert!(reply.status.is_client_error(), "{form:?}: {}", reply.status);
         is_text(&reply.text, &format!("{form:?}"));
     }
+    let elsewhere: [(&str, &[(&str, &str)]); 6] = [
+        (
+            "/start",
+            &[("car", SCRIPT), ("replace", SCRIPT), ("rust", SCRIPT), ("toolbox", SCRIPT), ("name", SCRIPT)],
+        ),
+        ("/start", &[("car", "car.toml"), ("replace", SCRIPT), ("rust", "2"), ("name", SCRIPT)]),
+        ("/cars/new", &[("kind", SCRIPT), ("file", SCRIPT), ("name", SCRIPT), ("wheelbase", SCRIPT)]),
+        (
+            "/cars/car.toml",
+            &[
+                ("item", SCRIPT),
+                ("field", SCRIPT),
+                ("value", SCRIPT),
+                ("unit", SCRIPT),
+                ("source", SCRIPT),
+                ("measured", SCRIPT),
+            ],
+        ),
+        (
+            "/job/private-job/car",
+            &[
+                ("item", "arm-front-bolt"),
+                ("field", "torque"),
+                ("value", SCRIPT),
+                ("unit", ""),
+                ("source", SCRIPT),
+                ("measured", ""),
+            ],
+        ),
+        ("/settings", &[("look", SCRIPT), ("hand", SCRIPT), ("units", SCRIPT)]),
+    ];
+    for (path, form) in elsewhere {
+        let reply = house.form(path, form).await;
+        assert!(reply.status.is_client_error() || path == "/settings", "{path}: {}", reply.status);
+        is_text(&reply.text, path);
+        let cookies: Vec<_> = reply.headers.get_all("set-cookie").iter().collect();
+        assert!(cookies.iter().all(|cookie| !cookie.as_bytes().contains(&b'<')), "{path}: {cookies:?}");
+    }
     let typed = percent_encoding::utf8_percent_encode(SCRIPT, percent_encoding::NON_ALPHANUMERIC).to_string();
     for place in [
         "/TYPED",
@@ -72,6 +115,13 @@ async fn in_what_is_refused() {
         "/job/private-job/now?step=TYPED",
         "/job/private-job/now?told=TYPED",
         "/job/private-job/corner?side=TYPED&view=TYPED",
+        "/cars/TYPED",
+        "/start?car=TYPED",
+        "/calc/TYPED",
+        "/calc/torque?torque=TYPED&value=TYPED&length=TYPED",
+        "/job/private-job/car?item=TYPED&written=TYPED",
+        "/job/private-job/read?method=TYPED",
+        "/job/private-job/sheet/TYPED?paper=TYPED&side=TYPED&stage=TYPED&item=TYPED&day=TYPED",
     ] {
         is_text(&house.page(&place.replace("TYPED", &typed)).await.text, place);
     }
