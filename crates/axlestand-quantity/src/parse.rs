@@ -73,6 +73,14 @@ pub enum ParseQuantityError {
         /// What was typed.
         text: String,
     },
+    /// Behind degrees and minutes, an uncertainty that is no angle of at least 0 with its own unit.
+    #[error(
+        "'{text}': the uncertainty after ± must be an angle of at least 0 with its unit, like ± 6' or ± 0.1°"
+    )]
+    BadAngleUncertainty {
+        /// What was typed.
+        text: String,
+    },
 }
 
 /// A number in the project's own unit, with the unit as it was typed and, where given, the
@@ -276,7 +284,7 @@ fn degrees_and_minutes(text: &str) -> Option<Result<Parsed, ParseQuantityError>>
     let size = sexagesimal(angle)?;
     let value = if negative { -size } else { size };
     let u = match behind.map(|behind| spread(behind.trim())) {
-        Some(None) => return Some(Err(ParseQuantityError::BadUncertainty { text: text.to_owned() })),
+        Some(None) => return Some(Err(ParseQuantityError::BadAngleUncertainty { text: text.to_owned() })),
         Some(u) => u,
         None => None,
     };

@@ -80,7 +80,10 @@ fn refusals_say_what_to_type() {
     // An uncertainty without unit behind degrees and minutes may be either; a decimal has no fraction.
     for text in ["0° 24' ± 6", "0° 24' ± ", "0° 24' ± -6'", "0° 24' ± 1 mm"] {
         let refused = Dimension::Angle.parse(text);
-        assert!(matches!(refused, Err(ParseQuantityError::BadUncertainty { .. })), "{text}: {refused:?}");
+        assert!(
+            matches!(refused, Err(ParseQuantityError::BadAngleUncertainty { .. })),
+            "{text}: {refused:?}"
+        );
     }
     for text in ["2.5-1/16\"", "2-1/0 in", "2--1/16 in", "½½ in"] {
         assert!(Dimension::Length.parse(text).is_err(), "{text}");

@@ -43,7 +43,7 @@ const CASES: &[(&[&str], i32, &str)] = &[
     (&["read", "height", "360 ± -1 mm"], 2, "360 ± -1 mm"),
     (&["read", "height", ""], 2, "the value is empty"),
     (&["read", "height"], 2, "'height' has no value"),
-    (&["read"], 2, "required arguments were not provided"),
+    (&["read"], 2, "nothing to record: say what was read"),
     (&["read", "wheel", "12 mm"], 2, "'wheel' is no reading of this car"),
     // Details.
     (&["done", "loosen:wheel-nuts", "--torque", "90 N·m"], 1, "no torque is reached by 'loosen:wheel-nuts'"),
