@@ -14,6 +14,7 @@ use axlestand_garage::alignment::{
 };
 use axlestand_garage::views::HeadView;
 use axum::extract::{Path, Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use serde::Deserialize;
 
@@ -38,7 +39,10 @@ pub(crate) async fn read(
     Path(job): Path<String>,
     Query(asked): Query<Asked>,
     choices: Choices,
-) -> Result<Markup, Problem> {
+) -> Result<Response, Problem> {
+    if asked.method.is_empty() {
+        return Ok(Redirect::to(&address(&job, "set")).into_response());
+    }
     let units = choices.units(&app);
     let shown = app
         .job(job, move |garage, job| {
@@ -50,7 +54,7 @@ pub(crate) async fn read(
             })
         })
         .await?;
-    Ok(guide_page(&shown, choices))
+    Ok(guide_page(&shown, choices).into_response())
 }
 
 pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {

@@ -9,7 +9,7 @@ const PAGES: [&str; 17] = [
     "report",
     "sheets",
     "height",
-    "read",
+    "read?method=strings",
     "now",
     "open",
     "corner",
