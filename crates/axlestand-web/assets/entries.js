@@ -65,26 +65,8 @@ export function showRefused(form, job, answer, id) {
   box.append(Object.assign(document.createElement('h2'), { textContent: 'Not recorded' }), list);
   if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
   if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
-  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
   form.before(box);
   box.scrollIntoView({ block: 'center' });
   const headers = { 'content-type': 'application/json' };
   void fetch('/seen', { method: 'POST', headers, body: JSON.stringify({ job, id: answer.id || id }) }).catch(() => {});
-}
-
-/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
- * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
-function askAgain(form, questions, box) {
-  for (const field of form.elements) {
-    if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
-    const place = field.name.slice('value.'.length);
-    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
-  }
-  // The form's own "id" is hidden by its field of that name.
-  const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
-  form.setAttribute('id', name);
-  const sure = document.createElement('button');
-  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', name);
-  box.append(sure);
 }
