@@ -2,16 +2,16 @@
 /** The real binary as a server, and a browser on it, for tests of poor signal: started, killed (-9) and
  * started again on the same folder and port. */
 import { spawn, execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync, existsSync, cpSync } from 'node:fs';
+import { mkdtempSync, rmSync, cpSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
+import { binary } from './app_server.mjs';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-const TARGET = process.env.CARGO_TARGET_DIR ?? join(ROOT, 'target');
-export const BINARY = process.env.AXLESTAND ?? ['debug', 'release'].map((kind) => join(TARGET, kind, 'axlestand')).find(existsSync) ?? 'axlestand';
+export const BINARY = binary();
 export const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
 /** An address of documentation (RFC 5737) that the browser finds on this machine: plain http from it is no
  * secure context, as in a home network. */

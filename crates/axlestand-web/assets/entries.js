@@ -67,6 +67,9 @@ export function showRefused(form, job, answer, id) {
   if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
   form.before(box);
   box.scrollIntoView({ block: 'center' });
+  // By keys one goes on from the reasons to what comes first.
+  box.tabIndex = -1;
+  box.focus({ preventScroll: true });
   const headers = { 'content-type': 'application/json' };
   void fetch('/seen', { method: 'POST', headers, body: JSON.stringify({ job, id: answer.id || id }) }).catch(() => {});
 }
