@@ -220,13 +220,13 @@ test('by keys alone: onward, be refused, go to what comes first, read, take back
     await page.keyboard.press('Enter');
     await page.waitForFunction((old) => document.querySelector('.told')?.textContent?.trim() !== old, told.trim());
 
-    await page.goto(`${base}now?step=final:arm-front-bolt.left`);
+    await page.goto(`${base}now?step=fit:wheel-nuts.left`);
     await tabTo((at) => at.tag === 'BUTTON' && at.what === 'Done');
     await page.keyboard.press('Enter');
     await page.locator('.not-yet.fresh').waitFor();
     await tabTo((at) => at.what === 'Do this first');
     await page.keyboard.press('Enter');
-    await page.waitForFunction(() => document.querySelector('article.step')?.getAttribute('data-action') !== 'final:arm-front-bolt.left');
+    await page.waitForFunction(() => document.querySelector('article.step')?.getAttribute('data-action') !== 'fit:wheel-nuts.left');
 
     await page.goto(`${base}corner`);
     await tabTo((at) => at.tag === 'g');
