@@ -17,6 +17,8 @@ pub(crate) struct App {
     pub(crate) clock: MakeClock,
     pub(crate) doors: Doors,
     pub(crate) live: Live,
+    /// Who records waits in turn here: the database's own waiting is not fair to many at once.
+    pub(crate) turn: tokio::sync::Mutex<()>,
     pub(crate) sets: Sets,
     /// How devices may use it as an app, over https with a certificate of our own.
     pub(crate) way: Option<AppWay>,
@@ -45,6 +47,19 @@ impl App {
             Ok(result) => result.map_err(Problem::from),
             Err(_) => Err(Problem::of_the_program()),
         }
+    }
+
+    /// The same for what is recorded: one after the other, in the order of asking.
+    ///
+    /// # Errors
+    /// What the garage says, as a page.
+    pub(crate) async fn record<T: Send + 'static>(
+        self: &Arc<Self>,
+        job: Option<String>,
+        work: impl FnOnce(&mut Garage) -> Result<T, GarageError> + Send + 'static,
+    ) -> Result<T, Problem> {
+        let _turn = self.turn.lock().await;
+        self.garage(job, work).await
     }
 
     /// The same for a job that is only looked at.

@@ -45,7 +45,7 @@ pub(crate) async fn deliver(
     let mut answers = Answers { answers: Vec::new(), later: None };
     for entry in queue.entries.into_iter().take(MOST) {
         let (name, sent) = (name.clone(), queue.sent);
-        match app.garage(None, move |garage| garage.deliver_queued(&entry, &name, sent)).await {
+        match app.record(None, move |garage| garage.deliver_queued(&entry, &name, sent)).await {
             Ok(answer) => answers.answers.push(answer),
             Err(problem) => {
                 answers.later = Some(problem.text());
@@ -73,7 +73,7 @@ pub(crate) struct Seen {
 /// The device showed a refusal at once to the person who made the entry.
 pub(crate) async fn seen(State(app): State<Shared>, Json(seen): Json<Seen>) -> Result<(), Problem> {
     let Seen { job, id } = seen;
-    app.garage(Some(job), move |garage| match garage.looked_at(&id) {
+    app.record(Some(job), move |garage| match garage.looked_at(&id) {
         // Put aside on another device meanwhile.
         Err(GarageError::Selection(_)) => Ok(()),
         result => result,

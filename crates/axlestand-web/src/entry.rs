@@ -30,7 +30,7 @@ pub(crate) async fn entry(
     let what = command.clone();
     let (device, of) = (device.name().to_owned(), job.clone());
     let (delivered, head) = app
-        .garage(Some(job), move |garage| {
+        .record(Some(job), move |garage| {
             let id = id.map_or_else(|| SystemClock.new_id(), Ok)?;
             let mut delivery = Delivery { id, device, number: 0, age_ms: 0, command };
             let delivered = match garage.deliver(&delivery) {

@@ -142,6 +142,7 @@ fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
     Arc::new(App {
         live: Live::watch(serving.folder.clone(), Arc::clone(&serving.clock)),
         sets: Sets::default(),
+        turn: tokio::sync::Mutex::default(),
         way,
         folder: serving.folder,
         units: serving.units,

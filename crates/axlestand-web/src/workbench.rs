@@ -62,6 +62,7 @@ impl Workbench {
         let clock = || Box::new(SystemClock) as Box<dyn Clock>;
         Garage::open_or_create(&folder, clock()).unwrap();
         let app = App {
+            turn: tokio::sync::Mutex::default(),
             folder: folder.clone(),
             units: Units::Metric,
             clock: Arc::new(clock),
