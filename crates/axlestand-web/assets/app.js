@@ -9,7 +9,7 @@ import { offerHandover } from './handover.js';
 import { install } from './install.js';
 import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
-import { following, here, isFilledIn, isInside, isUnderWay, park, visit } from './places.js';
+import { following, here, isFilledIn, isInside, isUnderWay, park, visit, whileEntering } from './places.js';
 import { enterPhoto, sendPhotos, unsentPhotos } from './photo.js';
 import { ShutOut, flush, pending } from './queue.js';
 import { showUnsent } from './unsent.js';
@@ -158,7 +158,7 @@ document.addEventListener('submit', (event) => {
   }
   if (!(form instanceof HTMLFormElement) || !form.dataset.entry) return;
   event.preventDefault();
-  void enter(form, event.submitter);
+  void whileEntering(() => enter(form, event.submitter));
 });
 
 document.addEventListener('click', (event) => {

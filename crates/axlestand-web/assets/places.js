@@ -52,9 +52,17 @@ function swap(next, told) {
 /** Counts visits: an answer that comes after a later visit began is not shown any more. */
 let visits = 0;
 
-/** Whether a page is on its way that somebody asked for. */
+/** Pages on their way that somebody asked for, and entries whose answer is awaited. */
 let asked = 0;
-export const isUnderWay = () => asked > 0;
+let entering = 0;
+export const isUnderWay = () => asked + entering > 0;
+
+/** Leaves the page as it is until an entry's answer has come: the answer is shown at its form.
+ * @template T @param {() => Promise<T>} work @returns {Promise<T>} */
+export async function whileEntering(work) {
+  entering++;
+  try { return await work(); } finally { entering--; }
+}
 
 /** Whether something was typed or ticked on the page, or a question waits there to be answered. */
 export function isFilledIn() {
@@ -81,7 +89,7 @@ export async function visit(path, told, step, quiet = false) {
   } finally {
     if (step) asked--;
   }
-  if (mine !== visits || (quiet && isFilledIn())) return 'late';
+  if (mine !== visits || (quiet && (isFilledIn() || entering > 0))) return 'late';
   if (!ready) return undefined;
   const { shown } = ready;
   const focus = heldFocus();
