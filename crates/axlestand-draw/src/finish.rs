@@ -131,29 +131,48 @@ fn told(finish: &Finish) -> Vec<String> {
     let when = |end: &FinishEnd| if end.when.is_empty() { String::new() } else { format!(", {}", end.when) };
     let end = |chance: &f64| {
         let end = finish.ends.iter().find(|end| (end.chance * 100.0 - chance).abs() < 0.5)?;
-        Some(format!("{chance:.0} in 100: after {:.1} h of work{}.", end.hours, when(end)))
+        Some(format!("{chance:.0} in 100: after {:.1} working hours{}.", end.hours, when(end)))
     };
-    let due = finish.due.iter().map(|due| format!("By {}: {:.0} in 100.", due.when, due.chance * 100.0));
+    let due = finish.due.iter().map(|due| format!("By {}: {}.", due.when, chance(due.chance)));
     due.chain(TOLD.iter().filter_map(end)).collect()
 }
 
-/// A session: its edges through the plot, its name above where it has room.
+/// A chance in words that never say never.
+fn chance(chance: f64) -> String {
+    match chance * 100.0 {
+        below if below < 1.0 => "less than 1 in 100".to_owned(),
+        above if above > 99.0 => "more than 99 in 100".to_owned(),
+        percent => format!("{percent:.0} in 100"),
+    }
+}
+
+/// A session: the edge at which it begins, its name above where that has room.
 fn band(session: &FinishSession, at: usize, field: &Field) -> Item {
     let (from, to) = (field.x(session.from), field.x(session.to));
-    let pen = Pen { tone: Tone::Quiet, weight: weight::FINE, dash: Dash::Long };
-    let mut items = vec![Item::rect([from, field.top], [to - from, HEIGHT], Some(pen), None)];
-    let name = face::fitted(&session.name, TEXT, false, to - from - 1.0);
-    if face::width(&name, TEXT, false) > TEXT * 1.5 {
+    let mut items = Vec::new();
+    if session.from > 0.0 {
+        let pen = Pen { tone: Tone::Quiet, weight: weight::FINE, dash: Dash::Long };
+        items.push(Item::line(vec![[from, field.top], [from, field.bottom()]], pen));
+    }
+    if let Some(name) = short(&session.name, to - from - 1.0) {
         let spot = [(from + to) / 2.0, field.top - 1.2];
-        items.push(Item::text(spot, &name, TEXT, Tone::Quiet).anchored(Anchor::Middle));
+        items.push(Item::text(spot, name, TEXT, Tone::Quiet).anchored(Anchor::Middle));
     }
     Item::Group {
         id: format!("session-{at}"),
         title: session.name.clone(),
-        description: format!("from {:.1} h to {:.1} h of work", session.from, session.to),
+        description: format!("from {:.1} to {:.1} working hours", session.from, session.to),
         tap: None,
         items,
     }
+}
+
+/// As many whole words of a name as have room.
+fn short(name: &str, room: f64) -> Option<&str> {
+    let ends = name.match_indices(' ').map(|(at, _)| at).chain([name.len()]);
+    ends.map(|end| &name[..end])
+        .filter(|words| !words.is_empty() && face::width(words, TEXT, false) <= room)
+        .last()
 }
 
 fn grid(field: &Field) -> Vec<Item> {
@@ -186,17 +205,22 @@ fn line(ends: &[FinishEnd], field: &Field) -> Item {
     }
 }
 
-/// The hour by which it has to be done: an upright line, a dot where it meets the chances.
-fn due_mark(due: &FinishEnd, field: &Field) -> [Item; 3] {
+/// The hour by which it has to be done: an upright line, a dot where it meets the chances, and its name on
+/// the side where the rising line is not: above and before it while the chance is small, else below it.
+fn due_mark(due: &FinishEnd, field: &Field) -> [Item; 4] {
     let [x, y] = [field.x(due.hours), field.y(due.chance)];
     let words = face::fitted(&format!("by {}", due.when), TEXT, true, WIDTH / 2.0 - RIGHT);
-    let wide = face::width(&words, TEXT, true);
-    let left = x + 1.2 + wide > WIDTH - EDGE;
-    let text =
-        Item::strong([if left { x - 1.2 } else { x + 1.2 }, field.bottom() - 1.6], &words, TEXT, Tone::Ink);
+    let wide = face::width(&words, TEXT, true) + 1.2;
+    let early = due.chance < 0.5;
+    let left = if early { x - wide > LEFT } else { x + wide > WIDTH - EDGE };
+    let base = if early { field.top + TEXT + 0.8 } else { field.bottom() - 1.6 };
+    let under = [if left { x - wide } else { x + 0.6 }, base - TEXT];
+    let text = Item::strong([if left { x - 1.2 } else { x + 1.2 }, base], &words, TEXT, Tone::Ink);
     [
         Item::line(vec![[x, field.top], [x, field.bottom()]], Pen::new(Tone::Ink, weight::USUAL)),
         Item::Circle { at: [x, y], radius: 1.3, pen: None, fill: Some(Tone::Ink) },
+        // No edge of a session goes through the words.
+        Item::rect(under, [wide - 0.6, TEXT * 1.3], None, Some(Tone::Ground)),
         text.anchored(if left { Anchor::End } else { Anchor::Start }),
     ]
 }
@@ -215,6 +239,6 @@ fn axis(field: &Field) -> Vec<Item> {
         hour += step;
     }
     let middle = [(LEFT + WIDTH - RIGHT) / 2.0, field.bottom() + 2.6 + 2.0 * TEXT];
-    items.push(Item::text(middle, "hours of work from now", TEXT, Tone::Ink).anchored(Anchor::Middle));
+    items.push(Item::text(middle, "working hours from now", TEXT, Tone::Ink).anchored(Anchor::Middle));
     items
 }

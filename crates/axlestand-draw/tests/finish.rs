@@ -70,7 +70,9 @@ fn the_line_goes_through_the_ends_by_the_axes() {
 fn it_says_in_words_what_it_shows() {
     let drawing = finish_plot(&sample());
     assert_eq!(overlap(&drawing), None);
-    for words in ["By Monday 07:00: 88 in 100.", "50 in 100: after 16.0 h of work, Sun 11:00.", "95 in 100"] {
+    for words in
+        ["By Monday 07:00: 88 in 100.", "50 in 100: after 16.0 working hours, Sun 11:00.", "95 in 100"]
+    {
         assert!(drawing.description().contains(words), "{}", drawing.description());
     }
 }

@@ -1,5 +1,6 @@
 //! The arguments of `sheet`.
 
+use axlestand_garage::forecast::Ask;
 use axlestand_garage::sheets::{SheetKind, SheetWanted};
 use axlestand_garage::{AxleEnd, Hand, Paper, Room, Theme, View};
 use clap::{Args, ValueEnum};
@@ -28,6 +29,15 @@ pub(crate) struct SheetArgs {
     /// The day on which the work starts, for the calendar: 2027-04-10.
     #[arg(long, value_name = "DAY")]
     pub(crate) day: Option<String>,
+    /// When you work, for the forecast, as often as needed: "Sat 9-18"; the forecast file's if absent.
+    #[arg(long = "session", value_name = "DAYS HOURS")]
+    pub(crate) sessions: Vec<String>,
+    /// When work begins, for the forecast; now, if absent.
+    #[arg(long, value_name = "WHEN")]
+    pub(crate) from: Option<String>,
+    /// By when it should be done, for the forecast: "Sun 18:00".
+    #[arg(long, value_name = "WHEN")]
+    pub(crate) by: Option<String>,
     /// From where a corner is looked at.
     #[arg(long, value_enum, default_value_t = From::Oblique)]
     pub(crate) view: From,
@@ -76,6 +86,8 @@ pub(crate) enum Kind {
     Notes,
     /// Camber, toe and track against wheel travel (PDF).
     Curves,
+    /// When it will be done: chances against working hours (PDF); takes --session, --by.
+    Forecast,
     /// Clamp load of a fastener's torque against friction (PDF); takes --item.
     Torque,
     /// A corner of the car with its fasteners, as a picture (SVG).
@@ -177,6 +189,7 @@ impl SheetArgs {
                 Kind::Owner => SheetKind::Owner,
                 Kind::Notes => SheetKind::Notes,
                 Kind::Curves => SheetKind::Curves,
+                Kind::Forecast => SheetKind::Forecast,
                 Kind::Torque => SheetKind::Torque,
                 Kind::Corner => SheetKind::Corner,
                 Kind::Plan => SheetKind::Plan,
@@ -198,6 +211,12 @@ impl SheetArgs {
             },
             item: self.item.clone(),
             day: self.day.clone(),
+            ask: Ask {
+                sessions: self.sessions.clone(),
+                from: self.from.clone(),
+                by: self.by.clone(),
+                ..Ask::default()
+            },
             view: match self.view {
                 From::Oblique => View::Oblique,
                 From::Front => View::Front,

@@ -86,6 +86,37 @@ fn a_torque_is_drawn_against_friction() {
     }
 }
 
+/// The sheet says when by the same runs as `forecast`, and refuses hours that it does not understand.
+#[test]
+fn a_forecast_is_drawn_with_the_ends_that_forecast_tells() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "control-arm", "--name", "second"]);
+    let hours = ["--session", "daily 9-17", "--from", "2099-12-05 09:00", "--by", "2099-12-06 17:00"];
+    let (_, told) = paper.run(&[&["forecast", "--json"][..], &hours].concat());
+    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+    let text = text(&paper.file(&[&["forecast"][..], &hours].concat(), "f.pdf"));
+    for end in told["ends"].as_array().unwrap() {
+        let percent = (end["fraction"].as_f64().unwrap() * 100.0).round();
+        let end = end["when"].as_str().unwrap();
+        let at = text.find(&format!("{percent} in 100: after ")).expect(&text);
+        assert!(text[at..].split(" in 100").nth(1).unwrap().contains(end), "{percent}: {end}: {text}");
+    }
+    let chance = match told["chance"].as_f64().unwrap() * 100.0 {
+        below if below < 1.0 => "By Sun 6 Dec 17:00: less than 1 in 100".to_owned(),
+        above if above > 99.0 => "By Sun 6 Dec 17:00: more than 99 in 100".to_owned(),
+        percent => format!("By Sun 6 Dec 17:00: {percent:.0} in 100"),
+    };
+    for words in
+        [chance.as_str(), "working hours from now", "What would help most", "Work begins Sat 5 Dec 09:00"]
+    {
+        assert!(text.contains(words), "'{words}' is missing: {text}");
+    }
+    let (code, told) = paper.run(&["sheet", "forecast", "--session", "Sat 18-9", "-o", "g.pdf"]);
+    assert_ne!(code, Some(0));
+    assert!(told.contains("ends before it begins"), "{told}");
+    assert!(!paper.path("g.pdf").exists());
+}
+
 #[test]
 fn a_job_sheet_shows_numbers_torques_cautions_and_sources() {
     let paper = Paper::demo();

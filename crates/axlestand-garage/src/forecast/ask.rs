@@ -1,6 +1,7 @@
 //! What a forecast is asked, and how the garage answers.
 
 use super::file::{FORECAST_FILE, Stated, write_new};
+use super::finish::finish;
 use super::pace::stretches;
 use super::route_view::{RoutesView, routes_view};
 use super::view::{ForecastView, forecast_view};
@@ -8,13 +9,14 @@ use super::week::{Hours, local_minute, minutes_between, moment, windows};
 use crate::error::GarageError;
 use crate::job::{Garage, Job};
 use crate::waits::over_at;
+use axlestand_draw::Finish;
 use axlestand_plan::Plan;
 use axlestand_plan::risk::{Pace, RiskJob, Sessions, Setting};
 use jiff::civil::DateTime;
 use std::path::PathBuf;
 
 /// What a forecast is asked.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ask {
     /// The forecast file; the garage's where there is one, if absent.
     pub file: Option<PathBuf>,
@@ -74,6 +76,18 @@ impl Garage {
         let job = self.job()?;
         let basis = self.basis(&job, ask)?;
         Ok(forecast_view(&job, &basis))
+    }
+
+    /// The same with the spread of the end as the plot takes it.
+    pub(crate) fn forecast_drawn(
+        &mut self,
+        job: &Job,
+        ask: &Ask,
+    ) -> Result<(ForecastView, Finish), GarageError> {
+        let basis = self.basis(job, ask)?;
+        let view = forecast_view(job, &basis);
+        let finish = finish(&basis, &view);
+        Ok((view, finish))
     }
 
     /// The routes to a part beside each other, or to others instead of it.

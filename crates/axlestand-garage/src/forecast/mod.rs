@@ -7,6 +7,7 @@
 mod ask;
 mod buying;
 mod file;
+mod finish;
 mod outlook;
 mod pace;
 mod route_view;

@@ -1,11 +1,12 @@
 //! Pictures and paper: from a job to the plain inputs of the drawings and sheets.
 //!
-//! [`sheet`] makes one file: a picture (SVG), sheets to print (PDF), a calendar or a table. The same
+//! [`Garage::sheet`] makes one file: a picture (SVG), sheets to print (PDF), a calendar or a table. The same
 //! job gives the same bytes: dates come from the ledger, never from the clock.
 
 mod angles;
 mod calendar;
 mod corner;
+mod finish;
 mod friction_plot;
 mod hardpoints;
 mod job_sheet;
@@ -20,7 +21,8 @@ mod values;
 mod written;
 
 use crate::error::GarageError;
-use crate::job::Job;
+use crate::forecast::Ask;
+use crate::job::{Garage, Job};
 use crate::picture::plan_picture;
 use crate::units::Units;
 use crate::views::{ReportView, prepare, report};
@@ -63,6 +65,8 @@ pub enum SheetKind {
     Notes,
     /// Camber, toe and track against wheel travel.
     Curves,
+    /// When it will be done, as a plot, with what would help most.
+    Forecast,
     /// Clamp load of a fastener's torque against friction.
     Torque,
     /// A corner of the car, as a picture.
@@ -98,6 +102,8 @@ pub struct SheetWanted {
     pub item: Option<String>,
     /// The day on which the work starts, for the calendar.
     pub day: Option<String>,
+    /// What the forecast is asked: hours of work, from when, by when.
+    pub ask: Ask,
 }
 
 /// A file that was made.
@@ -113,11 +119,22 @@ pub struct SheetFile {
     pub pages: Option<usize>,
 }
 
-/// The file that is wanted, from the job as it stands.
-///
-/// # Errors
-/// [`GarageError`] where no plan exists, the day is none, or the file cannot be made.
-pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
+impl Garage {
+    /// The file that is wanted, from the current job as it stands.
+    ///
+    /// # Errors
+    /// [`GarageError`] where no plan exists, the day is none, or the file cannot be made.
+    pub fn sheet(&mut self, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
+        let job = self.job()?;
+        if wanted.kind == SheetKind::Forecast {
+            let (view, drawn) = self.forecast_drawn(&job, &wanted.ask)?;
+            return printed(&job, wanted, finish::sheet(&view, &drawn));
+        }
+        sheet(&job, wanted, units)
+    }
+}
+
+fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
     let plan = job.plan()?;
     let kind = wanted.kind;
     let text =
@@ -135,17 +152,12 @@ pub fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile,
             let (ready, told) = (prepare(job, units)?, report(job, units)?);
             text(calendar::file(job, &ready, &told, wanted.day.as_deref())?, "ics")
         }
-        kind => paper(job, &plan, kind, wanted, units),
+        _ => printed(job, wanted, paper(job, &plan, wanted, units)?),
     }
 }
 
-fn paper(
-    job: &Job,
-    plan: &Plan,
-    kind: SheetKind,
-    wanted: &SheetWanted,
-    units: Units,
-) -> Result<SheetFile, GarageError> {
+fn paper(job: &Job, plan: &Plan, wanted: &SheetWanted, units: Units) -> Result<Vec<Block>, GarageError> {
+    let kind = wanted.kind;
     let all = kind == SheetKind::All;
     let is = |one: SheetKind| all || kind == one;
     let mut blocks: Vec<Block> = Vec::new();
@@ -187,6 +199,11 @@ fn paper(
     if all || reports.contains(&kind) {
         blocks.extend(told_blocks(job, &report(job, units)?, units, is));
     }
+    Ok(blocks)
+}
+
+fn printed(job: &Job, wanted: &SheetWanted, blocks: Vec<Block>) -> Result<SheetFile, GarageError> {
+    let kind = wanted.kind;
     if blocks.is_empty() {
         return Err(GarageError::Input(
             "the plan has no row of that stage and side, so there is nothing to print".to_owned(),
@@ -199,7 +216,7 @@ fn paper(
     let document = Document {
         title: format!(
             "{} · {}",
-            if all { "All sheets".to_owned() } else { title.unwrap_or_default() },
+            if kind == SheetKind::All { "All sheets".to_owned() } else { title.unwrap_or_default() },
             job.name
         ),
         running: format!("{} · job {}{}", job.car.name, job.name, as_of(job)),

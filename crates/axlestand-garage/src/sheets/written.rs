@@ -31,6 +31,7 @@ impl SheetKind {
             Self::Owner => "owner",
             Self::Notes => "notes",
             Self::Curves => "curves",
+            Self::Forecast => "forecast",
             Self::Torque => "torque",
             Self::Corner => "corner",
             Self::Plan => "plan",

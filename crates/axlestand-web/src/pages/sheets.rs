@@ -6,7 +6,8 @@ use super::shell::{Frame, STAGES, page};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
-use axlestand_garage::sheets::{SheetFile, SheetKind, SheetWanted, sheet};
+use axlestand_garage::forecast::Ask;
+use axlestand_garage::sheets::{SheetFile, SheetKind, SheetWanted};
 use axlestand_garage::views::HeadView;
 use axlestand_garage::{AxleEnd, Hand, Paper, Room, Theme, View};
 use axum::extract::{Path, Query, State};
@@ -16,7 +17,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 /// Word, kind, how its name ends, what it is.
-const KINDS: [(&str, SheetKind, &str, &str); 19] = [
+const KINDS: [(&str, SheetKind, &str, &str); 20] = [
     ("all", SheetKind::All, "pdf", "The whole job’s paper in one file"),
     ("job", SheetKind::Job, "pdf", "Rows to tick, by stage and side"),
     ("open", SheetKind::Open, "pdf", "Open items, the most dangerous first"),
@@ -31,6 +32,7 @@ const KINDS: [(&str, SheetKind, &str, &str); 19] = [
     ("owner", SheetKind::Owner, "pdf", "Report: record for the next owner"),
     ("notes", SheetKind::Notes, "pdf", "Report: own notes for next time"),
     ("curves", SheetKind::Curves, "pdf", "Camber, toe and track against wheel travel"),
+    ("forecast", SheetKind::Forecast, "pdf", "When it will be done, as a plot"),
     ("torque", SheetKind::Torque, "pdf", "Clamp load of a torque against friction"),
     ("corner", SheetKind::Corner, "svg", "A corner with its fasteners, as a picture"),
     ("plan", SheetKind::Plan, "svg", "The plan along time, as a picture"),
@@ -88,12 +90,13 @@ pub(crate) async fn make(
         paper: if asked.paper == "letter" { Paper::Letter } else { Paper::A4 },
         item: some(&asked.item),
         day: some(&asked.day),
+        ask: Ask::default(),
         view: View::Oblique,
         room: Room::Wide,
         theme: Theme::Paper,
     };
     let units = choices.units(&app);
-    let made = app.job(job, move |_, job| sheet(job, &wanted, units)).await?;
+    let made = app.garage(Some(job), move |garage| garage.sheet(&wanted, units)).await?;
     let part = |text: Option<&str>| text.map_or_else(String::new, |text| format!("-{text}"));
     let side = side.map(|side| if side == Hand::Left { "left" } else { "right" });
     let name = format!("{word}{}{}.{}", part(stage.as_deref()), part(side), made.extension);

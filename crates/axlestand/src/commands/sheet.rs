@@ -4,7 +4,6 @@ use super::{MakeClock, garage};
 use crate::arguments::Cli;
 use crate::output::{Failure, Output};
 use crate::sheet_arguments::SheetArgs;
-use axlestand_garage::sheets::sheet;
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -14,8 +13,7 @@ pub(super) fn run(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let job = garage(cli, clock)?.job()?;
-    let file = sheet(&job, &args.wanted(), cli.units())?;
+    let file = garage(cli, clock)?.sheet(&args.wanted(), cli.units())?;
     let path = args.out.clone().unwrap_or_else(|| PathBuf::from(args.file_name(file.extension)));
     file.write(&path, args.replace)?;
     if output.is_json() {

@@ -1,0 +1,37 @@
+//! When the job will be done.
+
+use super::lists::columns;
+use crate::forecast::{ForecastView, LeverView};
+use axlestand_draw::paper::{Block, Table};
+use axlestand_draw::{Finish, finish_plot};
+
+/// The plot, and what would bring the end nearer.
+pub(super) fn sheet(view: &ForecastView, drawn: &Finish) -> Vec<Block> {
+    let from = view.start.as_ref().map_or_else(String::new, |start| format!(" Work begins {start}."));
+    let under = match view.rows {
+        0 => "Every row is done or left out: there is nothing to forecast.".to_owned(),
+        rows => format!("{rows} rows are left.{from} A guess with its spread, not a promise."),
+    };
+    let mut blocks = vec![Block::Title { text: "When it will be done".to_owned(), under }];
+    if view.rows == 0 {
+        return blocks;
+    }
+    let plot = Finish { title: "Chance to be done".to_owned(), ..drawn.clone() };
+    blocks.push(Block::Picture(finish_plot(&plot)));
+    if !view.levers.is_empty() {
+        blocks.push(Block::Heading("What would help most".to_owned()));
+        blocks.push(Block::Table(Table {
+            columns: columns(&[("what", 5.0), ("brings, on average", 4.0)]),
+            rows: view.levers.iter().map(|lever| vec![lever.what.clone(), brings(lever)]).collect(),
+            tick: true,
+        }));
+    }
+    blocks.extend(view.notes.iter().map(|note| Block::Aside(format!("{}.", super::corner::capital(note)))));
+    blocks
+}
+
+fn brings(lever: &LeverView) -> String {
+    let chance = lever.chance.map(|chance| format!("{:.0} in 100 more chance", chance * 100.0));
+    let less = format!("{:.1} h less work", lever.minutes / 60.0);
+    chance.into_iter().chain([less]).collect::<Vec<_>>().join(", ")
+}
