@@ -83,6 +83,12 @@ pub(crate) fn lines(text: &str, size: f64, bold: bool, room: f64) -> Vec<String>
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
+        // What should stay together yields before a word is cut.
+        if word.contains('\u{a0}') && width(word, size, bold) > room {
+            lines.extend(self::lines(&word.replace('\u{a0}', " "), size, bold, room));
+            line = lines.pop().unwrap_or_default();
+            continue;
+        }
         for sign in word.chars() {
             line.push(sign);
             if width(&line, size, bold) > room && line.chars().count() > 1 {
@@ -112,4 +118,18 @@ pub(crate) fn fitted(text: &str, size: f64, bold: bool, room: f64) -> String {
         }
     }
     String::new()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{lines, width};
+
+    #[test]
+    fn what_should_stay_together_yields_before_a_word_is_cut() {
+        let value = "357.0\u{a0}±\u{a0}1.5\u{a0}mm";
+        let whole = width(value, 3.0, false);
+        assert_eq!(lines(value, 3.0, false, whole + 0.1), [value]);
+        assert_eq!(lines(value, 3.0, false, whole - 0.1), ["357.0 ± 1.5", "mm"]);
+        assert_eq!(lines(&format!("before {value}"), 3.0, false, whole + 0.1), ["before", value]);
+    }
 }

@@ -29,8 +29,13 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
             None => first.place.phrase().to_owned(),
         };
         let done = rows.iter().all(|row| row_status(&job.car, &job.state, &row.action) != RowStatus::Pending);
-        let label =
-            format!("{}, {}: {} rows, {minutes:.0} min", first.section.stage().phrase(), lane, rows.len());
+        let label = format!(
+            "{}, {}: {} row{}, {minutes:.0} min",
+            first.section.stage().phrase(),
+            lane,
+            rows.len(),
+            if rows.len() == 1 { "" } else { "s" }
+        );
         strip.blocks.push(StripBlock { lane, label, start: now, minutes, done });
         let state = first.section.car_state().phrase();
         match strip.bands.last_mut() {

@@ -10,6 +10,7 @@ pub(super) fn sheet(view: &ForecastView, drawn: &Finish) -> Vec<Block> {
     let from = view.start.as_ref().map_or_else(String::new, |start| format!(" Work begins {start}."));
     let under = match view.rows {
         0 => "Every row is done or left out: there is nothing to forecast.".to_owned(),
+        1 => format!("One row is left.{from} A guess with its spread, not a promise."),
         rows => format!("{rows} rows are left.{from} A guess with its spread, not a promise."),
     };
     let mut blocks = vec![Block::Title { text: "When it will be done".to_owned(), under }];

@@ -55,7 +55,9 @@ fn sheet(
         side.map_or_else(|| "both sides and around the car".to_owned(), |s| format!("{} side", s.phrase()));
     let minutes: f64 = own.iter().map(|block| block.minutes).sum();
     let mut under = match count - done {
+        0 if count == 1 => "1 row, done.".to_owned(),
         0 => format!("{count} rows, all done."),
+        _ if count == 1 => format!("1 row, about {minutes:.0} min."),
         _ => format!("{count} rows, {done} of them done; about {minutes:.0} min for the rest."),
     };
     if side.is_some() {

@@ -81,7 +81,10 @@ pub(super) fn card(job: &Job) -> Vec<Block> {
         tick: false,
     }));
     if open.len() > MOST {
-        blocks.push(Block::Text(format!("And {} more: see 'axlestand open'.", open.len() - MOST)));
+        blocks.push(Block::Text(format!(
+            "And {} more: the list of open items has them all.",
+            open.len() - MOST
+        )));
     }
     blocks.push(Block::Lines { what: "who works on it, telephone".to_owned(), count: 2 });
     blocks

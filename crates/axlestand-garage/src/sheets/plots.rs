@@ -29,7 +29,7 @@ pub(super) fn wheel_curves(job: &Job, side: Hand) -> Result<Vec<Drawing>, Garage
 pub(super) fn sheet(job: &Job, side: Hand) -> Result<Vec<Block>, GarageError> {
     let under = format!(
         "{} front wheel. Wheel up is positive; nought is where the hardpoints were taken.",
-        side.phrase()
+        super::corner::capital(side.phrase())
     );
     let mut blocks = vec![Block::Title { text: "Wheel angles against travel".to_owned(), under }];
     blocks.extend(wheel_curves(job, side)?.into_iter().map(Block::Picture));

@@ -57,7 +57,7 @@ pub(super) fn road(report: &ReportView) -> Vec<Block> {
         blocks.push(table(&[("row", 1.0), ("reason", 9.0)], reasons));
     }
     blocks.extend(report.road.remarks.iter().map(|remark| Block::Text(capital(remark))));
-    blocks.extend(states("Final states of what lives hang on", report, |state| state.critical));
+    blocks.extend(states("Fasteners and joints that lives hang on", report, |state| state.critical));
     blocks.extend(readings(report));
     blocks.extend(not_done(report));
     blocks.extend(rechecks(report));
@@ -94,7 +94,7 @@ fn readings(report: &ReportView) -> Vec<Block> {
         ]
     };
     let rows: Vec<_> = report.readings.iter().map(row).collect();
-    let head = [("reading", 3.0), ("before", 1.9), ("after", 1.9), ("change", 1.6), ("target", 4.4)];
+    let head = [("reading", 2.9), ("before", 2.3), ("after", 2.3), ("change", 1.6), ("target", 3.9)];
     let mut blocks = part("Measured", "Nothing was measured.", &head, rows);
     if !report.readings.is_empty() {
         blocks.push(Block::Aside(
@@ -108,8 +108,7 @@ fn readings(report: &ReportView) -> Vec<Block> {
 fn not_done(report: &ReportView) -> Vec<Block> {
     let left = report.left_out.iter().map(|left| vec![left.what.clone(), left.reason.clone()]);
     let unread = report.readings.iter().filter(|reading| reading.before.is_some() && reading.after.is_none());
-    let unread =
-        unread.map(|reading| vec![format!("Read again: {}", reading.name), "was not read again".to_owned()]);
+    let unread = unread.map(|reading| vec![reading.name.clone(), "was not read again".to_owned()]);
     let open = report.open.iter().map(|open| vec![open.name.clone(), format!("still open: {}", open.stands)]);
     // Half-way through a job most rows wait for the same reason: told once, not on two pages. A cell is
     // not broken over pages, so it ends somewhere.

@@ -40,11 +40,12 @@ pub(crate) fn prepare(
     output.heading("Order of work")?;
     for block in &view.blocks {
         output.line(format!(
-            "  {:8} the car {:14} {:22} {:>3} rows  {}",
+            "  {:8} the car {:14} {:22} {:>3} {:4}  {}",
             block.stage,
             block.car_state,
             block.place,
             block.rows.len(),
+            if block.rows.len() == 1 { "row" } else { "rows" },
             hours(block.minutes)
         ))?;
     }
