@@ -170,9 +170,8 @@ fn band(session: &FinishSession, at: usize, field: &Field) -> Item {
 /// As many whole words of a name as have room.
 fn short(name: &str, room: f64) -> Option<&str> {
     let ends = name.match_indices(' ').map(|(at, _)| at).chain([name.len()]);
-    ends.map(|end| &name[..end])
-        .filter(|words| !words.is_empty() && face::width(words, TEXT, false) <= room)
-        .last()
+    let fits = |words: &&str| !words.is_empty() && face::width(words, TEXT, false) <= room;
+    ends.map(|end| &name[..end]).rfind(fits)
 }
 
 fn grid(field: &Field) -> Vec<Item> {

@@ -18,7 +18,7 @@ pub(super) fn finish(basis: &Basis, view: &ForecastView) -> Finish {
             None => one.minutes,
         };
         // To the half hour, as the forecast tells it.
-        let told = view.ends.iter().find(|end| end.fraction == one.fraction);
+        let told = view.ends.iter().find(|end| (end.fraction - one.fraction).abs() < 1e-9);
         let when = told.and_then(|end| end.when.clone()).unwrap_or_default();
         Some(FinishEnd { chance: one.fraction, hours: minutes / 60.0, when })
     };
