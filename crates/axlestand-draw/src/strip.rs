@@ -22,7 +22,7 @@ pub struct StripBlock {
 /// A stretch of time: a car state, or a wait.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StripBand {
-    /// The state: "on stands"; what is waited for: "sealant cures".
+    /// The state: "on stands"; what goes on by itself: "sealant cures, 1 h".
     pub label: String,
     /// Minutes from the start of the work.
     pub start: f64,
@@ -67,7 +67,7 @@ const STATES: [f64; 2] = [15.0, 6.5];
 const LANE: f64 = 7.5;
 const TEXT: f64 = size::SMALL;
 
-/// The plan along time: places as lanes, car states as bands above them, waits hatched, stops marked
+/// The plan along time: places as lanes, car states as bands above them, waits as lanes under the places, stops marked
 /// below, an axis in hours. Done work is filled, open work is outlined.
 #[must_use]
 pub fn plan_strip(strip: &Strip) -> Drawing {
@@ -82,13 +82,23 @@ pub fn plan_strip(strip: &Strip) -> Drawing {
             lanes.push(&block.lane);
         }
     }
+    // What goes on by itself comes under the work.
+    let places = lanes.len();
+    for wait in &strip.waits {
+        if !lanes[places..].contains(&wait.label.as_str()) {
+            lanes.push(&wait.label);
+        }
+    }
     let bottom = TOP + LANE * lanes.len() as f64;
     let title = face::fitted(&strip.title, size::HEADING, true, LEFT + WIDTH - EDGE);
     let mut items = vec![Item::strong([EDGE, 7.0], &title, size::HEADING, Tone::Ink)];
     items.extend(strip.bands.iter().map(|band| state(band, &x)));
     let untold: Vec<&StripBand> = strip.bands.iter().filter(|band| !fits(band, &x)).collect();
     items.extend(lanes.iter().enumerate().flat_map(|(at, lane)| lane_lines(lane, TOP + LANE * at as f64)));
-    items.extend(strip.waits.iter().map(|wait| waiting(wait, bottom, &x)));
+    for wait in &strip.waits {
+        let lane = lanes[places..].iter().position(|lane| *lane == wait.label).unwrap_or(0);
+        items.push(waiting(wait, TOP + LANE * (places + lane) as f64, &x));
+    }
     for block in &strip.blocks {
         let lane = lanes.iter().position(|lane| *lane == block.lane).unwrap_or(0);
         items.push(work(block, TOP + LANE * lane as f64, &x));
@@ -144,6 +154,9 @@ fn description(strip: &Strip, total: f64) -> String {
     if let Some(mark) = &strip.now {
         words.push_str(&format!(" The work stands at minute {:.0}: {}.", mark.at, mark.label));
     }
+    for wait in &strip.waits {
+        words.push_str(&format!(" From minute {:.0}: {}.", wait.start, wait.label));
+    }
     for stop in &strip.stops {
         words.push_str(&format!(" Stop for the night after {:.0} minutes: {}.", stop.at, stop.label));
     }
@@ -194,16 +207,12 @@ fn work(block: &StripBlock, y: f64, x: &impl Fn(f64) -> f64) -> Item {
     named("work", &block.label, block.start, vec![bar])
 }
 
-/// A wait, from the first lane to the last: broken lines, and what for where it fits.
-fn waiting(wait: &StripBand, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
+/// A wait: a bar of broken lines, for nobody works.
+fn waiting(wait: &StripBand, y: f64, x: &impl Fn(f64) -> f64) -> Item {
     let (from, to) = (x(wait.start), x(wait.start + wait.minutes));
-    let pen = Pen { tone: Tone::Quiet, weight: weight::FINE, dash: Dash::Ghost };
-    let mut items = vec![Item::rect([from, TOP], [(to - from).max(0.3), bottom - TOP], Some(pen), None)];
-    let words = format!("wait: {}", wait.label);
-    if to - from > face::width(&words, TEXT, false) + 2.4 && bottom - TOP > TEXT * 1.4 {
-        items.push(Item::text([from + 1.2, bottom - 1.6], &words, TEXT, Tone::Quiet));
-    }
-    named("wait", &wait.label, wait.start, items)
+    let pen = Pen { tone: Tone::Ink, weight: weight::USUAL, dash: Dash::Long };
+    let bar = Item::rect([from, y + 2.4], [(to - from).max(0.4), LANE - 4.8], Some(pen), Some(Tone::Ground));
+    named("wait", &wait.label, wait.start, vec![bar])
 }
 
 /// Where one may stop: a triangle under the lanes.
@@ -230,10 +239,12 @@ fn no_return(mark: &StripStop, bottom: f64, x: &impl Fn(f64) -> f64) -> Item {
     let words = "no way back from here";
     let fits = at + face::width(words, TEXT, true) < LEFT + WIDTH;
     let anchor = if fits { Anchor::Start } else { Anchor::End };
-    let line = Item::line(vec![[at, STATES[0] - 3.6], [at, bottom]], pen);
+    // The names of the car states stay free.
+    let above = Item::line(vec![[at, STATES[0] - 3.6], [at, STATES[0]]], Pen { dash: Dash::Full, ..pen });
+    let line = Item::line(vec![[at, STATES[0] + STATES[1]], [at, bottom]], pen);
     let beside = at + if fits { 1.2 } else { -1.2 };
     let text = Item::strong([beside, STATES[0] - 1.2], words, TEXT, Tone::Ink).anchored(anchor);
-    named("no-way-back", &mark.label, mark.at, vec![line, text])
+    named("no-way-back", &mark.label, mark.at, vec![above, line, text])
 }
 
 /// Where the work stands: a line in the tone of now, named below the lanes' end.

@@ -113,6 +113,22 @@ fn the_point_of_no_return_is_named_wherever_it_falls() {
     }
 }
 
+/// What goes on by itself has a lane of its own under the work, as long as it goes on beside it.
+#[test]
+fn a_wait_stands_under_the_work_at_its_time() {
+    let drawing = plan_strip(&sample());
+    let svg = drawing.svg(Theme::Paper);
+    let (work, waits) = (bars(&svg, &["work"]), bars(&svg, &["wait"]));
+    assert_eq!(waits.len(), 1);
+    // It begins where the right wheel well ends, at minute 430, and lasts 60 of the 200 minutes spent there.
+    assert!((waits[0][0] - work[2][2]).abs() < 0.02, "{waits:?} {work:?}");
+    let scale = (work[2][2] - work[2][0]) / 200.0;
+    assert!((waits[0][2] - waits[0][0] - 60.0 * scale).abs() < 0.02, "{waits:?}");
+    assert!(work.iter().all(|bar| bar[3] < waits[0][1]), "{waits:?} {work:?}");
+    assert!(drawing.text_boxes().iter().any(|(_, text)| text == "sealant cures"));
+    assert!(drawing.description().contains("From minute 430: sealant cures."), "{}", drawing.description());
+}
+
 /// Half of the time is half of the way: 255 of 510 minutes.
 #[test]
 fn time_is_to_scale() {

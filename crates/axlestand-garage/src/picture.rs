@@ -6,12 +6,13 @@ use crate::select;
 use crate::sheets::{Wanted, corner_of, end_of};
 use crate::units::Units;
 use crate::views::row_text;
+use crate::waits::phrase;
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::look::{Theme, Tone};
 use axlestand_draw::{Drawing, Strip, StripBand, StripBlock, StripStop, plan_strip};
-use axlestand_ledger::{RowStatus, row_status};
+use axlestand_ledger::{RowStatus, Verb, row_status};
 use axlestand_model::{AxleEnd, Hand};
-use axlestand_plan::marks;
+use axlestand_plan::{Plan, PlanRow, marks};
 
 /// The plan along time.
 ///
@@ -44,6 +45,7 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
         }
         now += minutes;
     }
+    strip.waits = waits(job, &plan);
     // Rows stand in the order of the blocks: the time of a row is the sum of those before it.
     let until = |end: usize| plan.rows[..end].iter().map(|row| row.minutes).sum::<f64>();
     let words = |at: usize| row_text(job, &plan.rows[at].action);
@@ -56,6 +58,31 @@ pub fn plan_picture(job: &Job) -> Result<Drawing, GarageError> {
     let first = plan.rows.iter().position(open).filter(|at| *at > 0);
     strip.now = first.map(|at| StripStop { label: words(at), at: until(at) });
     Ok(plan_strip(&strip))
+}
+
+/// What goes on by itself, from the row that sets it going to the first one that waits for it. Working time
+/// has no nights in it, so a wait may be longer than its bar: its name says how long.
+fn waits(job: &Job, plan: &Plan) -> Vec<StripBand> {
+    let starts: Vec<f64> = plan
+        .rows
+        .iter()
+        .scan(0.0, |at, row| {
+            let start = *at;
+            *at += row.minutes;
+            Some(start)
+        })
+        .collect();
+    let mut bands: Vec<StripBand> = Vec::new();
+    for (at, row) in plan.rows.iter().enumerate() {
+        let Some(phrase) = phrase(job, &row.action.item).filter(|_| row.action.verb == Verb::Do) else {
+            continue;
+        };
+        let waiting = |later: &PlanRow| later.waits.iter().any(|(on, _)| *on == row.action.item);
+        let Some(until) = plan.rows.iter().position(waiting).filter(|until| *until > at) else { continue };
+        let start = starts[at] + row.minutes;
+        bands.push(StripBand { label: phrase, start, minutes: starts[until] - start });
+    }
+    bands
 }
 
 /// A corner of the car as it stands now, for a page: what `step` (a row, an action, an item) touches

@@ -103,6 +103,12 @@ fn view_of(operation: &Operation, wait: &Wait, until: Option<String>, text: Stri
     }
 }
 
+/// What an operation sets going, shortly: "it soaks for 8 h".
+pub(crate) fn phrase(job: &Job, item: &ItemId) -> Option<String> {
+    let (_, wait) = wait_of(job, item)?;
+    Some(format!("it {} for {}", wait.kind.phrase(), span(wait.minutes)))
+}
+
 /// What an operation sets going, where something still to do waits for it.
 fn starts(job: &Job, plan: &Plan, item: &ItemId) -> Option<WaitView> {
     let (operation, wait) = wait_of(job, item)?;

@@ -192,6 +192,8 @@ fn pictures_calendar_and_table_are_what_they_claim_to_be() {
             }
         }
     }
+    let plan = String::from_utf8(paper.file(&["plan"], "p.svg")).unwrap();
+    assert!(plan.contains(">it soaks for 8 h<"), "the soak of the demo is drawn as a wait: {plan}");
     let days = String::from_utf8(paper.file(&["calendar", "--day", "2027-04-10"], "c.ics")).unwrap();
     let unfolded = icalendar::parser::unfold(&days);
     let read = icalendar::parser::read_calendar(&unfolded).unwrap();
