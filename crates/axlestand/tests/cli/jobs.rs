@@ -55,14 +55,27 @@ fn job_files() -> Vec<PathBuf> {
 /// Runs one job; gives its first difference, with the place, or writes the answers into the file.
 fn run(file: &Path, renew: bool) -> Option<String> {
     let text = std::fs::read_to_string(file).unwrap();
-    let mut bench = Bench { workshop: Workshop::bare(), ids: Vec::new() };
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    match told(&mut Bench::new(), &text, &name, renew) {
+        Ok(written) if written != text => std::fs::write(file, written).unwrap(),
+        Ok(_) => {}
+        Err(fault) => return Some(fault),
+    }
+    None
+}
+
+/// Runs the commands of a text; gives it with the answers of the binary.
+///
+/// # Errors
+/// The first difference, with its place, where the answers are not to be renewed.
+pub(crate) fn told(bench: &mut Bench, text: &str, name: &str, renew: bool) -> Result<String, String> {
     let mut written = String::new();
-    for step in steps(&text) {
+    for step in steps(text) {
         let found = bench.take(&step);
         let mut keeps = step.expected.clone();
         if !matches(&step.expected, &found) {
             if !renew {
-                return Some(difference(file, &step, &found));
+                return Err(difference(name, &step, &found));
             }
             keeps = merged(&step.expected, &found);
         }
@@ -71,10 +84,7 @@ fn run(file: &Path, renew: bool) -> Option<String> {
             writeln!(written, "{line}").unwrap();
         }
     }
-    if renew && written != text {
-        std::fs::write(file, written).unwrap();
-    }
-    None
+    Ok(written)
 }
 
 /// One command of a job file with the answer it expects.
@@ -112,13 +122,17 @@ fn steps(text: &str) -> Vec<Step<'_>> {
 }
 
 /// A garage in which a job goes.
-struct Bench {
+pub(crate) struct Bench {
     workshop: Workshop,
     /// The ids of the entries, as far as they were asked for.
     ids: Vec<String>,
 }
 
 impl Bench {
+    pub(crate) fn new() -> Self {
+        Self { workshop: Workshop::bare(), ids: Vec::new() }
+    }
+
     /// Does what a step says, and gives the lines of the answer.
     fn take(&mut self, step: &Step<'_>) -> Vec<String> {
         let words = words(step.command);
@@ -308,8 +322,7 @@ fn common(left: &[String], right: &[String]) -> Vec<(usize, usize)> {
     pairs
 }
 
-fn difference(file: &Path, step: &Step<'_>, found: &[String]) -> String {
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
+fn difference(name: &str, step: &Step<'_>, found: &[String]) -> String {
     let pairs = common(&step.expected, found);
     let mut text = format!("{name}:{}: {}\n", step.number, step.command);
     let (mut e, mut f) = (0, 0);

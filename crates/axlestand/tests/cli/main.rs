@@ -10,6 +10,7 @@
 
 mod damaged;
 mod full_disk;
+mod guide;
 mod handed_over;
 mod jobs;
 mod json;
