@@ -5,6 +5,7 @@
 //! sought by depth-first search with a bound (expected minutes, both ways, plus a penalty for what
 //! is scrapped besides); the two sides of the car choose alike.
 
+use crate::no_way::{NoWay, first_open};
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
 use axlestand_ledger::{Action, Event, FastenerStage, HoldState, JobState, Verb};
@@ -48,9 +49,9 @@ pub enum ScopeError {
     /// A goal is no part of the car.
     #[error("'{0}' is no part of this car")]
     NoSuchPart(ItemId),
-    /// A goal can be freed in no way.
-    #[error("'{0}' can be freed in no way that this car file describes")]
-    NoWay(ItemId),
+    /// Something that has to come out can be freed in no way.
+    #[error(transparent)]
+    NoWay(#[from] NoWay),
 }
 
 impl Scope {
@@ -164,6 +165,8 @@ struct Search<'a> {
     void: &'a BTreeSet<ItemId>,
     /// Holds that some way undoes besides: charged only when all is chosen.
     late: BTreeSet<&'a ItemId>,
+    /// Whether the sides of the car choose alike.
+    alike: bool,
     best: Option<(f64, Choice)>,
     steps: usize,
 }
@@ -176,13 +179,17 @@ fn cheapest(
 ) -> Result<Scope, ScopeError> {
     let late = car.ways.iter().flat_map(|way| way.undoes.iter()).collect();
     let needs = car.ids().map(|id| (id, usual_needs(car, id))).collect();
-    let mut search = Search { car, state, needs, void, late, best: None, steps: 0 };
-    search.go(Choice::default(), wanted.iter().cloned().collect());
+    let mut search = Search { car, state, needs, void, late, alike: true, best: None, steps: 0 };
+    let open: Vec<ItemId> = wanted.iter().cloned().collect();
+    let founded = search.founded(&open)?;
+    search.go(Choice::default(), open.clone());
+    if search.best.is_none() {
+        // The sides cannot choose alike.
+        (search.alike, search.steps) = (false, 0);
+        search.go(Choice::default(), open);
+    }
     let proven = search.steps < SEARCH_LIMIT;
-    let Some((_, choice)) = search.best else {
-        let goal = state.goals.first().or_else(|| wanted.first()).cloned();
-        return Err(ScopeError::NoWay(goal.unwrap_or_else(|| ItemId::from_text("?"))));
-    };
+    let choice = search.best.map_or(founded, |(_, choice)| choice);
     let mut found = Scope { because: choice.because, proven, ..Scope::default() };
     for (id, way) in &choice.decided {
         if car.part(id).is_some() {
@@ -252,6 +259,33 @@ fn undone_besides(
 }
 
 impl Search<'_> {
+    /// A choice that can be carried out, cheap or not.
+    fn founded(&self, wanted: &[ItemId]) -> Result<Choice, NoWay> {
+        let alone = Choice::default();
+        let chosen = |id: &ItemId| self.state.choices.contains_key(id);
+        let taken = first_open(self.car, wanted, chosen, |id| {
+            let ways = self.options(&alone, id).into_iter();
+            ways.map(|way| (way.clone(), self.needs_by(id, way.as_ref()))).collect()
+        })?;
+        let mut choice = Choice::default();
+        let mut open: Vec<ItemId> = wanted.to_vec();
+        while let Some(id) = open.pop() {
+            if !choice.decided.contains_key(&id) {
+                let way = taken.get(&id).cloned().flatten();
+                open.extend(self.decide(&mut choice, &id, way));
+            }
+        }
+        Ok(choice)
+    }
+
+    /// What an item needs away before it is freed by an option.
+    fn needs_by(&self, id: &ItemId, way: Option<&ItemId>) -> Vec<ItemId> {
+        match way.and_then(|way| self.car.way(way)) {
+            Some(way) => way.needs.clone(),
+            None => self.needs.get(id).cloned().unwrap_or_default(),
+        }
+    }
+
     /// Decides the items of `open` one after the other; forced ones at once, others in every way.
     fn go(&mut self, mut choice: Choice, mut open: Vec<ItemId>) {
         self.steps += 1;
@@ -279,7 +313,7 @@ impl Search<'_> {
                 continue;
             }
             for option in options {
-                if self.steps >= SEARCH_LIMIT && self.best.is_some() {
+                if self.steps >= SEARCH_LIMIT {
                     return;
                 }
                 let mut next = choice.clone();
@@ -313,16 +347,18 @@ impl Search<'_> {
         if let Some(way) = ways.iter().find(|way| self.state.ways.contains(&way.id)) {
             return vec![Some(way.id.clone())];
         }
-        if !self.state.order.is_empty() {
+        let rows = [Verb::Undo, Verb::Off, Verb::Fit, Verb::On];
+        if rows.into_iter().any(|verb| self.state.is_planned(&Action::new(verb, id))) {
             return vec![None];
         }
         let mirror = id.mirrored();
-        if mirror != *id
+        if self.alike
+            && mirror != *id
             && let Some(example) = choice.decided.get(&mirror)
             && self.car.ways_to_free(&mirror).count() == ways.len()
         {
             let same = example.as_ref().map(ItemId::mirrored);
-            if same.as_ref().is_none_or(|way| self.car.way(way).is_some()) {
+            if same.as_ref().is_none_or(|way| self.car.way(way).is_some_and(|way| way.frees == *id)) {
                 return vec![same];
             }
         }
@@ -379,10 +415,7 @@ impl Search<'_> {
         if !self.late.contains(id) {
             choice.cost += self.own_cost(id, option.as_ref());
         }
-        let needs: Vec<ItemId> = match option.as_ref().and_then(|way| self.car.way(way)) {
-            Some(way) => way.needs.clone(),
-            None => self.needs.get(id).cloned().unwrap_or_default(),
-        };
+        let needs = self.needs_by(id, option.as_ref());
         for need in &needs {
             choice.because.entry(need.clone()).or_default().insert(id.clone());
         }
@@ -508,7 +541,11 @@ fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
         let loose = matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Seated);
         if !found.holds.contains(&fastener.id) && (due || loose) {
             found.loosened.insert(fastener.id.clone());
-            found.because.entry(fastener.id.clone()).or_default();
+            let set = found.operations.iter().filter_map(|id| car.operation(id));
+            let set =
+                set.filter(|o| o.stage == Stage::Set && o.before.contains(&fastener.id) && !left_out(o));
+            let why: BTreeSet<ItemId> = set.map(|o| o.id.clone()).collect();
+            found.because.entry(fastener.id.clone()).or_default().extend(why);
         }
     }
 }

@@ -3,6 +3,7 @@
 //! How the car stands is no set-up here: raising, lowering and settling are rows of their own with
 //! their own minutes, and sections fix their order.
 
+use crate::alike::{alike, twins};
 use crate::order::{PlanRow, Spot};
 use crate::rows::{Row, Section};
 use crate::sequence::{Attribute, Effort, Lag, Liking, Problem, Setups, solve};
@@ -144,7 +145,7 @@ pub(crate) fn lags(rows: &[Row]) -> Vec<Lag> {
 }
 
 /// A better order of the rows: less running to and fro and fewer tools taken up, where that tears
-/// nothing apart. The given order is the one that is liked; only taking apart and putting together on
+/// nothing apart, and the two sides done alike. The given order is the one that is liked; only taking apart and putting together on
 /// stands is changed, since elsewhere pairs go left before right and only a wait is a reason to change that.
 pub(crate) fn improve(car: &Car, rows: &[Row], spots: &[Spot], order: Vec<usize>) -> Vec<usize> {
     // Where something soaks or dries, getting ready is put in order too: other work fills the wait.
@@ -156,5 +157,7 @@ pub(crate) fn improve(car: &Car, rows: &[Row], spots: &[Spot], order: Vec<usize>
         place[row] = at;
     }
     let effort = Effort { rounds: 2, moves: 150 * rows.len() as u64, width: 0, states: 0, steps: 0 };
-    solve(&problem, Some(&order), &Liking { place, pair: PAIR }, &effort, &mut || true).order
+    let liking = Liking { place, pair: PAIR };
+    let found = solve(&problem, Some(&order), &liking, &effort, &mut || true).order;
+    alike(&problem, &twins(actions(rows)), &liking, found)
 }

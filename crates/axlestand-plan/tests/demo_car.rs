@@ -37,6 +37,36 @@ fn every_part_alone_has_a_valid_plan() {
     }
 }
 
+/// Left and right are done alike: of all pairs of rows that stand on both sides, none comes in another
+/// order on the right than on the left. Before the sides were brought in line 7 to 52 did.
+#[test]
+fn the_demo_job_does_left_and_right_alike() {
+    let car = car();
+    for rust in [2, 3] {
+        let goals = ["control-arm", "arb-link", "tie-rod-end", "drive-axle"];
+        let state = started(&car, &goals, rust);
+        let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+        let place = |action: &Action| plan.rows.iter().position(|row| row.action == *action);
+        let twins: Vec<(usize, usize)> = plan
+            .rows
+            .iter()
+            .enumerate()
+            .filter(|(_, row)| row.side == Some(axlestand_model::Hand::Left))
+            .filter_map(|(at, row)| {
+                Some((at, place(&Action::new(row.action.verb, &row.action.item.mirrored()))?))
+            })
+            .collect();
+        assert!(twins.len() > 40, "{}", twins.len());
+        let unlike = twins
+            .iter()
+            .enumerate()
+            .flat_map(|(at, a)| twins[..at].iter().map(move |b| (a, b)))
+            .filter(|(a, b)| (a.0 < b.0) != (a.1 < b.1))
+            .count();
+        assert_eq!(unlike, 0, "rust {rust}");
+    }
+}
+
 /// Marks of the demo job: something is spent before anything comes off, nothing rolls until the axles are
 /// final again, and at each stop on stands no critical hold of a part still on is out, replayed by the
 /// ledger.

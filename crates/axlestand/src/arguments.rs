@@ -249,6 +249,9 @@ pub(crate) struct PrepareArgs {
     /// Show what must come apart, and why.
     #[arg(long)]
     pub(crate) why: bool,
+    /// Show every change of the plan so far, through what and why.
+    #[arg(long, conflicts_with_all = ["rows", "why", "picture"])]
+    pub(crate) changes: bool,
     /// Write the plan as a strip along time, an SVG picture.
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,

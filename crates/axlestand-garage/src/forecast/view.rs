@@ -81,6 +81,8 @@ pub struct LeverView {
     pub minutes: f64,
     /// Minutes, nights and waiting included, by which the end comes sooner on average.
     pub sooner: f64,
+    /// These in words.
+    pub brings: String,
 }
 
 /// An assumption.
@@ -194,7 +196,11 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
         pace: basis.risk.pace.factor(),
         pace_rows: basis.risk.pace.rows,
         sides: sides(basis),
-        levers: list.iter().take(3).map(|lever| lever_view(job, lever)).collect(),
+        levers: list
+            .iter()
+            .take(3)
+            .map(|lever| lever_view(job, lever, !basis.stated.session_texts.is_empty()))
+            .collect(),
         buy: buy_views(buys, basis),
         buy_proven: proven,
         currency: basis.stated.currency.clone(),
@@ -245,7 +251,7 @@ fn sides(basis: &Basis) -> Vec<SideView> {
     list
 }
 
-fn lever_view(job: &Job, lever: &Lever) -> LeverView {
+fn lever_view(job: &Job, lever: &Lever, by_calendar: bool) -> LeverView {
     let name = |id: &ItemId| job.car.item(id).map_or(id.as_str(), Item::name).to_owned();
     let what = match &lever.kind {
         LeverKind::Soak => {
@@ -276,7 +282,23 @@ fn lever_view(job: &Job, lever: &Lever) -> LeverView {
         chance: lever.chance,
         minutes: minutes::shown(lever.minutes),
         sooner: minutes::shown(lever.sooner),
+        brings: brings(lever, by_calendar),
     }
+}
+
+/// What a lever brings, in words.
+fn brings(lever: &Lever, by_calendar: bool) -> String {
+    let mut brings = Vec::new();
+    if let Some(chance) = lever.chance.filter(|chance| *chance >= 0.005) {
+        brings.push(format!("raises that chance by {:.0} %", chance * 100.0));
+    }
+    if lever.minutes >= 5.0 {
+        brings.push(format!("{} less work on average", minutes::about(lever.minutes)));
+    }
+    if lever.sooner >= 5.0 && by_calendar {
+        brings.push(format!("{} sooner by the calendar on average", minutes::about(lever.sooner)));
+    }
+    if brings.is_empty() { "a little".to_owned() } else { brings.join(", ") }
 }
 
 /// A name without the side behind it.

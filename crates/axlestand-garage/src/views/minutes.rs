@@ -4,3 +4,21 @@
 pub(crate) fn shown(minutes: f64) -> f64 {
     (minutes * 10.0).round() / 10.0 + 0.0
 }
+
+/// Minutes as hours and minutes: `7 h 40`, `25 min`.
+#[must_use]
+pub fn hours(minutes: f64) -> String {
+    let whole = minutes.round().max(0.0) as u64;
+    match (whole / 60, whole % 60) {
+        (0, rest) => format!("{rest} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, rest) => format!("{hours} h {rest:02}"),
+    }
+}
+
+/// Minutes rounded to what a forecast is worth: half hours from three hours on, else ten minutes.
+#[must_use]
+pub fn about(minutes: f64) -> String {
+    let step = if minutes >= 180.0 { 30.0 } else { 10.0 };
+    hours(((minutes / step).round() * step).max(step))
+}

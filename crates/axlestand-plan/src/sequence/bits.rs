@@ -31,23 +31,6 @@ impl<const W: usize> Bits<W> {
         self.0.iter().zip(&other.0).all(|(a, b)| a & !b == 0)
     }
 
-    /// The operations below `limit` that are not in it, in rising order.
-    pub(crate) fn others(&self, limit: usize) -> impl Iterator<Item = usize> + '_ {
-        self.0.iter().enumerate().flat_map(move |(word, &bits)| {
-            let below = limit.saturating_sub(word * 64);
-            let within = if below >= 64 { u64::MAX } else { (1u64 << below) - 1 };
-            let mut left = !bits & within;
-            std::iter::from_fn(move || {
-                if left == 0 {
-                    return None;
-                }
-                let low = left.trailing_zeros() as usize;
-                left &= left - 1;
-                Some(word * 64 + low)
-            })
-        })
-    }
-
     pub(crate) fn count(&self) -> usize {
         self.0.iter().map(|word| word.count_ones() as usize).sum()
     }

@@ -127,6 +127,16 @@ impl<'a, const W: usize> Split<'a, W> {
         for &op in self.problem.precedence.order() {
             members[usize::from(self.place[op]) * kinds.len() + kind_of(asks[op])].push(op);
         }
+        // What may be gone to: place and tool, the operations there, and these in a valid order.
+        let lists: Vec<((u16, u16), Bits<W>, &[usize])> = members
+            .iter()
+            .filter_map(|list| {
+                let mut ops = Bits::NONE;
+                list.iter().for_each(|&op| ops.add(op));
+                let first = *list.first()?;
+                Some(((self.place[first], asks[first]), ops, list.as_slice()))
+            })
+            .collect();
         let mut states: Vec<(Bits<W>, u16, u16)> = Vec::new();
         let mut known: HashMap<(Bits<W>, u16, u16), u32, Fast> = HashMap::default();
         let mut by_count: Vec<Vec<u32>> = vec![Vec::new(); self.all + 1];
@@ -149,14 +159,11 @@ impl<'a, const W: usize> Split<'a, W> {
                 let (done, here, held) = states[state as usize];
                 targets.clear();
                 let mut lay_down = false;
-                for op in done.others(self.all) {
-                    if !self.before[op].within(&done) {
-                        continue;
-                    }
-                    let target = (self.place[op], asks[op]);
-                    lay_down |= target == (here, ANY);
-                    if !targets.contains(&target) {
-                        targets.push(target);
+                for ((to, asked), ops, list) in &lists {
+                    let free = |op: usize| !done.has(op) && self.before[op].within(&done);
+                    if !ops.within(&done) && list.iter().any(|&op| free(op)) {
+                        lay_down |= (*to, *asked) == (here, ANY);
+                        targets.push((*to, *asked));
                     }
                 }
                 if held != ANY && lay_down {

@@ -6,7 +6,7 @@ use super::words::{about, count, percent};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
-use axlestand_garage::forecast::{Ask, BuyView, EndView, ForecastView, LearntView, LeverView};
+use axlestand_garage::forecast::{Ask, BuyView, EndView, ForecastView, LearntView};
 use axlestand_garage::views::HeadView;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -152,7 +152,7 @@ fn rest(view: &ForecastView) -> Markup {
         }
         @if !view.levers.is_empty() {
             h2 { "What would help most" }
-            ul { @for lever in &view.levers { li { (lever.what) ": " (brings(lever, view).join(", ")) } } }
+            ul { @for lever in &view.levers { li { (lever.what) ": " (lever.brings) } } }
         }
         @if !view.buy.is_empty() {
             h2 { "What may be needed besides the shopping list" }
@@ -190,23 +190,6 @@ fn learnt_line(learnt: &LearntView) -> String {
         percent(learnt.chance),
         percent(learnt.assumed)
     )
-}
-
-fn brings(lever: &LeverView, view: &ForecastView) -> Vec<String> {
-    let mut brings = Vec::new();
-    if let Some(chance) = lever.chance.filter(|chance| *chance >= 0.005) {
-        brings.push(format!("raises that chance by {:.0} %", chance * 100.0));
-    }
-    if lever.minutes >= 5.0 {
-        brings.push(format!("{} less work on average", about(lever.minutes)));
-    }
-    if lever.sooner >= 5.0 && !view.sessions.is_empty() {
-        brings.push(format!("{} sooner by the calendar on average", about(lever.sooner)));
-    }
-    if brings.is_empty() {
-        brings.push("a little".to_owned());
-    }
-    brings
 }
 
 fn thing_lines(thing: &BuyView) -> Markup {

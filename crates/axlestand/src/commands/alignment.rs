@@ -77,7 +77,7 @@ fn gauge(
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "gauged": answer.gauged, "questions": answer.questions,
-            "plan": plan_json(&recorded),
+            "plan": plan_json(&recorded)?,
         }))?;
     } else {
         notice(&recorded.job, output)?;
@@ -120,7 +120,7 @@ pub(super) fn turned(
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "adjuster": answer.adjuster, "amount": answer.amount,
-            "text": answer.text, "plan": plan_json(&recorded),
+            "text": answer.text, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -160,7 +160,7 @@ pub(super) fn alignment(
     let recorded = garage(cli, clock)?.keep_alignment(&wanted)?;
     if output.is_json() {
         output.json(&json!({
-            "recorded": recorded.ids, "kept": recorded.answer, "plan": plan_json(&recorded),
+            "recorded": recorded.ids, "kept": recorded.answer, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(within);
     }

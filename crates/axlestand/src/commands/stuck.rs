@@ -26,7 +26,7 @@ pub(super) fn run(
     if output.is_json() {
         let ways: Vec<Value> =
             recorded.answer.iter().map(|way| way_json(way, cost_of(&costs, way))).collect();
-        let plan = plan_json(&recorded);
+        let plan = plan_json(&recorded)?;
         let outlook = outlook_of(&recorded.job)?;
         output.json(&json!({
             "recorded": recorded.ids, "stuck": view, "ways": ways, "outlook": outlook, "plan": plan,
@@ -84,8 +84,11 @@ fn ways(ways: &[Way], costs: &[(ItemId, f64)], output: &mut Output<'_>) -> Resul
             output.line(format!("      ! {caution}"))?;
         }
     }
-    if ways.is_empty() {
-        output.line("  The vehicle file describes no other way to free it.")?;
+    match ways.first() {
+        Some(way) => output.line(format!(
+            "  The plan presses on until you choose: axlestand choose {} {}",
+            way.frees, way.id
+        )),
+        None => output.line("  The vehicle file describes no other way to free it."),
     }
-    Ok(())
 }

@@ -7,7 +7,7 @@ use crate::arguments::{
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
-use axlestand_garage::views::{self, event_text, row_view};
+use axlestand_garage::views::{self, ReplanView, event_text, row_view};
 use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt, Theme};
 use serde_json::{Value, json};
 
@@ -18,6 +18,15 @@ pub(super) fn prepare(
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
     let job = garage(cli, clock)?.job()?;
+    if args.changes {
+        let changes = views::replans(&job)?;
+        if output.is_json() {
+            output.json(&json!({ "changes": changes }))?;
+        } else {
+            text::replans(&changes, output)?;
+        }
+        return Ok(true);
+    }
     let view = views::prepare(&job, cli.units())?;
     if let Some(path) = &args.picture {
         let picture = axlestand_garage::plan_picture(&job)?.svg(Theme::Paper);
@@ -113,7 +122,7 @@ pub(super) fn done(
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "rows": rows, "car-state": recorded.job.state.stands().word(),
-            "comes-out-again": again, "questions": questions, "plan": plan_json(&recorded),
+            "comes-out-again": again, "questions": questions, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -140,11 +149,18 @@ pub(super) fn done(
     Ok(true)
 }
 
-pub(super) fn plan_json<T>(recorded: &Recorded<T>) -> Value {
+/// What changed in the plan, and why.
+fn change_of<T>(recorded: &Recorded<T>) -> Result<Option<ReplanView>, Failure> {
+    let changed = !(recorded.added.is_empty() && recorded.dropped.is_empty());
+    Ok(if changed { views::replan(&recorded.job)? } else { None })
+}
+
+pub(super) fn plan_json<T>(recorded: &Recorded<T>) -> Result<Value, Failure> {
     let rows = |list: &[axlestand_garage::PlannedRow]| -> Vec<Value> {
         list.iter().map(|row| json!({ "number": row.number, "action": row.action.to_string() })).collect()
     };
-    json!({ "added": rows(&recorded.added), "dropped": rows(&recorded.dropped) })
+    let change = change_of(recorded)?;
+    Ok(json!({ "added": rows(&recorded.added), "dropped": rows(&recorded.dropped), "change": change }))
 }
 
 /// Says what the owner has to know whatever they asked.
@@ -155,35 +171,9 @@ pub(super) fn notice(job: &Job, output: &mut Output<'_>) -> Result<(), Failure> 
     }
 }
 
-/// Says what changed in the plan.
+/// Says what changed in the plan, and why.
 pub(super) fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) -> Result<(), Failure> {
-    if recorded.added.is_empty() && recorded.dropped.is_empty() {
-        return Ok(());
-    }
-    output.line(format!(
-        "The plan changed: {} new, {} no longer needed.",
-        text::count(recorded.added.len(), "row"),
-        text::count(recorded.dropped.len(), "row")
-    ))?;
-    changed_rows('+', &recorded.added, output)?;
-    changed_rows('-', &recorded.dropped, output)
-}
-
-/// How many rows of a changed plan are listed.
-const LISTED: usize = 8;
-
-fn changed_rows(
-    sign: char,
-    rows: &[axlestand_garage::PlannedRow],
-    output: &mut Output<'_>,
-) -> Result<(), Failure> {
-    for row in rows.iter().take(LISTED) {
-        output.line(format!("  {sign} {:>3}  {}", row.number, row.action))?;
-    }
-    if rows.len() > LISTED {
-        output.line(format!("  {sign}      and {} more", rows.len() - LISTED))?;
-    }
-    Ok(())
+    change_of(recorded)?.map_or(Ok(()), |view| text::replan(&view, output))
 }
 
 /// A reading of the vehicle file.
@@ -201,7 +191,7 @@ pub(super) fn read(
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "reading": answer.reading.to_string(), "again": answer.again,
-            "value": answer.value, "u": answer.u, "plan": plan_json(&recorded),
+            "value": answer.value, "u": answer.u, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -233,7 +223,7 @@ pub(super) fn choose(
     if output.is_json() {
         let chosen = recorded.answer.as_ref().map(|way| way.id.to_string());
         output.json(&json!({
-            "recorded": recorded.ids, "way": chosen, "come-down": come_down, "plan": plan_json(&recorded),
+            "recorded": recorded.ids, "way": chosen, "come-down": come_down, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -257,7 +247,7 @@ pub(super) fn broken(
     if output.is_json() {
         let outlook = super::stuck::outlook_of(&recorded.job)?;
         output.json(&json!({
-            "recorded": recorded.ids, "item": item, "outlook": outlook, "plan": plan_json(&recorded),
+            "recorded": recorded.ids, "item": item, "outlook": outlook, "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -279,7 +269,7 @@ pub(super) fn replaced(
     let recorded = garage(cli, clock)?.replaced(&args.item, args.note.clone())?;
     if output.is_json() {
         let item = recorded.answer.to_string();
-        output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded) }))?;
+        output.json(&json!({ "recorded": recorded.ids, "item": item, "plan": plan_json(&recorded)? }))?;
         return Ok(true);
     }
     output.line(format!(
@@ -304,7 +294,7 @@ pub(super) fn skip(
     let actions: Vec<_> = recorded.answer.iter().map(ToString::to_string).collect();
     if output.is_json() {
         output
-            .json(&json!({ "recorded": recorded.ids, "skipped": actions, "plan": plan_json(&recorded) }))?;
+            .json(&json!({ "recorded": recorded.ids, "skipped": actions, "plan": plan_json(&recorded)? }))?;
     } else {
         output.line(format!("Left out: {}. The report will say so.", actions.join(", ")))?;
         plan_change(&recorded, output)?;
@@ -337,7 +327,7 @@ pub(super) fn undo_entry(
     let (id, event) = &recorded.answer;
     if output.is_json() {
         output.json(&json!({
-            "recorded": recorded.ids, "withdrawn": id, "was": event_text(event), "plan": plan_json(&recorded),
+            "recorded": recorded.ids, "withdrawn": id, "was": event_text(event), "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }

@@ -1,14 +1,9 @@
 //! Forecasts and routes as text. Times are rounded to what they are worth.
 
 use crate::output::{Failure, Output};
-use crate::text::{count, hours};
+use crate::text::count;
 use axlestand_garage::forecast::{BuyView, ForecastView, LearntView, OutlookView, RouteView, RoutesView};
-
-/// Minutes rounded to what a forecast is worth: half hours from three hours on, else ten minutes.
-fn about(minutes: f64) -> String {
-    let step = if minutes >= 180.0 { 30.0 } else { 10.0 };
-    hours(((minutes / step).round() * step).max(step))
-}
+use axlestand_garage::views::about;
 
 fn percent(chance: f64) -> String {
     match chance * 100.0 {
@@ -167,20 +162,7 @@ fn levers(view: &ForecastView, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.heading("What would help most")?;
     for lever in &view.levers {
-        let mut brings = Vec::new();
-        if let Some(chance) = lever.chance.filter(|chance| *chance >= 0.005) {
-            brings.push(format!("raises that chance by {:.0} %", chance * 100.0));
-        }
-        if lever.minutes >= 5.0 {
-            brings.push(format!("{} less work on average", about(lever.minutes)));
-        }
-        if lever.sooner >= 5.0 && !view.sessions.is_empty() {
-            brings.push(format!("{} sooner by the calendar on average", about(lever.sooner)));
-        }
-        if brings.is_empty() {
-            brings.push("a little".to_owned());
-        }
-        output.line(format!("  {}: {}", lever.what, brings.join(", ")))?;
+        output.line(format!("  {}: {}", lever.what, lever.brings))?;
     }
     Ok(())
 }

@@ -10,9 +10,12 @@ mod forecast;
 mod gates;
 mod geometry;
 mod prepare;
+mod replan;
 mod report;
 mod rows;
 mod stuck;
+
+pub(crate) use axlestand_garage::views::hours;
 
 pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
 pub(crate) use calc::calc;
@@ -22,19 +25,10 @@ pub(crate) use forecast::{forecast, outlook, routes};
 pub(crate) use gates::{check, open};
 pub(crate) use geometry::{height, preview, tie_rod};
 pub(crate) use prepare::prepare;
+pub(crate) use replan::{replan, replans};
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
 pub(crate) use stuck::stuck;
-
-/// Minutes as hours and minutes: `7 h 40`, `25 min`.
-pub(crate) fn hours(minutes: f64) -> String {
-    let whole = minutes.round().max(0.0) as u64;
-    match (whole / 60, whole % 60) {
-        (0, rest) => format!("{rest} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, rest) => format!("{hours} h {rest:02}"),
-    }
-}
 
 /// A number of things: `1 row`, `3 rows`.
 pub(crate) fn count(number: usize, thing: &str) -> String {
