@@ -13,6 +13,7 @@ mod prepare;
 mod report;
 mod rows;
 mod stuck;
+mod survey;
 
 pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
 pub(crate) use calc::calc;
@@ -25,6 +26,7 @@ pub(crate) use prepare::prepare;
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
 pub(crate) use stuck::stuck;
+pub(crate) use survey::survey;
 
 /// Minutes as hours and minutes: `7 h 40`, `25 min`.
 pub(crate) fn hours(minutes: f64) -> String {
