@@ -272,6 +272,10 @@ fn what_it_does_not_know_it_says() {
     assert_eq!(right.method.method, "survey.front-right");
     assert!(right.next.unwrap().starts_with("survey.front-right."));
     assert!(guide(&job, "plates.fr").is_err() && guide(&job, "survey.zz").is_err());
+    // A tape held at its hundred, a wrong sign: far from the file's own hardpoints.
+    assert_eq!(shop.point(&[("ball-to-rack-end", "490 mm"), ("strut-lean", "9.8°")], false), 2);
+    assert_eq!(shop.point(&[("ball-to-rack-end", "410 mm"), ("strut-lean", "-9.8°")], false), 0);
+    assert_eq!(shop.point(&[("height-ball", "466 mm"), ("height-rod-end", "604 mm")], false), 1);
     for (spot, value) in [("ball-to-rod-end", "1 m 60"), ("height-ball", "3 m"), ("arm-rise", "85°")] {
         let readings = vec![(format!("survey.fl.{spot}"), value.to_owned())];
         let asked = super::GaugeAsked { readings, at: None, sure: true, instrument: None };

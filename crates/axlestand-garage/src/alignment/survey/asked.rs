@@ -87,7 +87,7 @@ impl Asked {
     }
 
     /// Shown no better than this.
-    fn floor(self) -> f64 {
+    pub(super) fn floor(self) -> f64 {
         match self.answer {
             SurveyAnswer::CamberChange(_) => FLOOR[0],
             SurveyAnswer::ToeChange(_) => FLOOR[1],

@@ -33,6 +33,8 @@ pub(crate) struct Start {
     pub(crate) corner: CornerSpec,
     /// Where it comes from, in words.
     pub(crate) from: String,
+    /// Whether all of it is this kind of car's own, from the file.
+    pub(crate) own: bool,
 }
 
 /// Where the survey of a wheel's corner starts.
@@ -74,7 +76,8 @@ pub(crate) fn start(car: &Car, wheel: Wheel, rods: Option<Rods>) -> Result<Start
     let angle = |own: Option<Angle>, other: Option<Angle>| own.filter(|_| right).or(other).map(Angle::deg);
     corner.camber_deg = angle(axle.camber_right, axle.camber).unwrap_or(-0.5);
     corner.toe_deg = angle(axle.toe_right, axle.toe).unwrap_or(0.0);
-    Ok(Start { corner, from: from(axle, typical) })
+    let own = typical == 0 && axle.provenance.origin != Origin::Typical;
+    Ok(Start { corner, from: from(axle, typical), own })
 }
 
 /// A point of the file, of that side, seen as a left one.

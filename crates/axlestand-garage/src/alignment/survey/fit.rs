@@ -70,6 +70,11 @@ impl Surveyed {
         }
     }
 
+    /// Whether a height was read, so that it is known how high the car stands.
+    pub(crate) fn has_height(&self) -> bool {
+        self.readings.iter().any(|(kind, ..)| matches!(kind, SurveyKind::Height(_)))
+    }
+
     /// What a sweep showed nearest to ride height.
     fn near_ride_height(&self, wheel: Wheel, angle: usize) -> Option<f64> {
         let height = |one: &Gauged| match kind(one, wheel) {

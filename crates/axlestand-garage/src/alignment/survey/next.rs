@@ -87,10 +87,13 @@ pub(super) fn next(
         let counts = |i: &usize| {
             is_told || worth.candidate >= tapes || !matches!(kinds[*i], SurveyAnswer::ToeChange(_))
         };
-        let better = |i: &usize| counts(i) && worth.u[*i] < WORTH * answers.list()[*i].u;
+        // No better than is shown.
+        let shown = |i: usize, u: f64| u.max(asked[i].floor());
+        let better =
+            |i: &usize| counts(i) && shown(*i, worth.u[*i]) < WORTH * shown(*i, answers.list()[*i].u);
         let brings: Vec<String> = (0..asked.len())
             .filter(better)
-            .map(|i| format!("{} to ± {:.3}°", asked[i].what(), worth.u[i]))
+            .map(|i| format!("{} to ± {:.3}°", asked[i].what(), shown(i, worth.u[i])))
             .collect();
         let minutes = candidates[worth.candidate].minutes;
         let line = format!("{} (some {minutes:.0} min): {}", worth.name, brings.join("; "));

@@ -11,6 +11,9 @@ use axlestand_model::car::Car;
 
 /// From this uncertainty on the others do not foretell a reading, degrees and mm (AX-23).
 const VAGUE: [f64; 2] = [2.0, 15.0];
+/// By how much a reading may be off what the file's own hardpoints make it, while nothing else foretells it,
+/// degrees and mm (AX-51): a wrong sign, a tape held at its hundred.
+const FAR: [f64; 2] = [10.0, 60.0];
 /// A residual of another reading that may be wrong instead, in its standard uncertainties.
 const SUSPECT: f64 = 3.0;
 
@@ -21,7 +24,8 @@ pub(crate) fn question(car: &Car, rods: Option<Rods>, before: &Round, one: &Gaug
         _ => return None,
     };
     let of_survey = |other: &Gauged| matches!(other.place, Place::Survey { wheel: of, .. } if of == wheel);
-    if !before.readings.iter().any(of_survey) {
+    // A sweep without a survey is a matter of its own.
+    if !of_survey(one) && !before.readings.iter().any(of_survey) {
         return None;
     }
     let kind = kind(one, wheel)?;
@@ -36,7 +40,13 @@ pub(crate) fn question(car: &Car, rods: Option<Rods>, before: &Round, one: &Gaug
     let expected = estimate.expect(&*survey.model(kind).ok()?, one.u).ok()?;
     let angle = one.place.unit() == "°";
     let value = surveyed.value(kind, one.value);
-    if !expected.check(value).ok()?.questioned || expected.u > VAGUE[usize::from(!angle)] {
+    if expected.u > VAGUE[usize::from(!angle)] {
+        let is_lifted = !matches!(kind, SurveyKind::Height(_)) || surveyed.has_height();
+        let off = value - expected.value;
+        return (start.own && is_lifted && off.abs() > FAR[usize::from(!angle)])
+            .then(|| far(&one.place, off));
+    }
+    if !expected.check(value).ok()?.questioned {
         return None;
     }
     let (low, high) = expected.window();
@@ -49,6 +59,15 @@ pub(crate) fn question(car: &Car, rods: Option<Rods>, before: &Round, one: &Gaug
         high + zero,
         others(&start.corner, before, wheel, one)
     ))
+}
+
+fn far(place: &Place, off: f64) -> String {
+    let hint = if place.unit() == "°" { "is its sign right?" } else { "was the tape held at its hook?" };
+    format!(
+        "it is {:.0}{} off what the hardpoints of the file make it: {hint} Read it again",
+        off.abs(),
+        place.unit()
+    )
 }
 
 /// Earlier readings that may be wrong instead, the likeliest first.
