@@ -48,6 +48,7 @@ fn print(tally: &Tally) {
         let name = format!("total toe within {SET} degrees after round {}", round + 1);
         percent(&name, *set, tally.adjusted);
     }
+    percent("total toe after three rounds: within the 95 % interval", tally.covered.1, tally.covered.0);
     percent("given up", tally.given_up, tally.adjusted);
     percent("called within at the end", tally.passed.0, tally.adjusted);
     percent("  wrongly", tally.passed.1, tally.passed.0);

@@ -242,6 +242,57 @@ fn thirteen_readings_and_the_sweep_tell_what_33_tapes_do_not() {
     assert!(told(&survey, &alone)[2].prior_share > 0.5);
 }
 
+/// Bump steer of a shim and the toe change for 60 mm, from the separate program: 0.0116° for 10 mm and mm,
+/// known to 0.0003 by 33 readings, with the sweep alone to 0.0068 (no better than not at all).
+#[test]
+fn a_shim_is_known_from_tapes_and_not_from_the_sweep() {
+    let survey = StrutSurvey::new(&truth()).unwrap();
+    let shim = survey.functions(&[SurveyAnswer::BumpOfShim(1.0), SurveyAnswer::ToeChange(60.0)]);
+    let of = |kinds: Vec<(SurveyKind, f64)>| {
+        let e = survey.estimate(&exact(&survey, &kinds), 1).unwrap();
+        let answers = e.answers(&shim).unwrap().list().to_vec();
+        let shares: Vec<f64> = shim.iter().map(|f| survey.typical_share(&e, f).unwrap()).collect();
+        (answers, shares)
+    };
+    let plain: Vec<(SurveyKind, f64)> = base().iter().map(|(kind, _, sigma)| (*kind, *sigma)).collect();
+    let fixed = vec![(Camber, 0.1), (Toe, 0.07)];
+    let (tapes, shares) = of(plain);
+    near("shim", tapes[0].value, 0.0116, 5e-5);
+    near("its uncertainty", tapes[0].u, 0.0003, 5e-5);
+    near("toe at 60 mm, tapes", tapes[1].u, 0.2516, 0.002);
+    assert!(shares[0] < 0.5, "{shares:?}");
+    let (thirteen, shares) = of([core(), sweep()].concat());
+    near("its uncertainty from 13 and the sweep", thirteen[0].u, 0.0005, 5e-5);
+    near("toe at 60 mm", thirteen[1].u, 0.0785, 0.001);
+    assert!(shares[0] < 0.5 && shares[1] < 0.5, "{shares:?}");
+    let (alone, shares) = of([fixed, sweep()].concat());
+    near("its uncertainty from the sweep alone", alone[0].u, 0.0068, 1e-4);
+    assert!(shares[0] > 0.5 && shares[1] < 0.5, "{shares:?}");
+}
+
+/// Toe for a turn in closed form: pitch over lever, times the cosine of the steering axis' inclination; the
+/// lever is the distance of the tie rod's line from the steering axis. The separate program has 117.2 mm and
+/// 0.7156° by it, 0.7159° by its kinematics, and 0.62° with the tape from ball to rod end for a lever.
+#[test]
+fn toe_for_a_turn_by_the_lever_of_the_rod() {
+    let spec = truth();
+    let at = |point| spec.point(point).unwrap();
+    let (ball, inner, outer, top) = (at(C), at(D), at(E), at(T));
+    let (axis, rod) = (top - ball, outer - inner);
+    let across = axis.cross(rod);
+    let lever = ((outer - ball).dot(across) / across.norm()).abs();
+    near("lever", lever, 117.2, 0.05);
+    let upright = axis.z / axis.norm();
+    let closed = |lever: f64| (1.5 / lever * upright).to_degrees();
+    near("toe for a turn by the lever", closed(lever), 0.7156, 1e-4);
+    let survey = StrutSurvey::new(&spec).unwrap();
+    let told = survey.problem(&[]).unwrap().solve().unwrap();
+    let turn = told.answers(&survey.functions(&[SurveyAnswer::ToeOfRod(1.5)])).unwrap().list()[0].value;
+    near("toe for a turn by the kinematics", turn, 0.715_881, 1e-5);
+    near("the two", closed(lever), turn, 4e-4);
+    near("with the tape for a lever", closed((outer - ball).norm()), 0.62, 0.005);
+}
+
 #[test]
 fn the_best_pair_after_33_readings_is_toe_at_both_ends_of_the_sweep() {
     let survey = StrutSurvey::new(&truth()).unwrap();

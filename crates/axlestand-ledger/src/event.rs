@@ -175,6 +175,13 @@ pub enum Event {
         /// What was typed.
         typed: String,
     },
+    /// The owner said something of the car that its wheels are reckoned with; the last word counts.
+    Stated {
+        /// What: `tie-rods`, `steering-ratio`.
+        what: String,
+        /// How it is: `ahead`, `15.5`.
+        value: String,
+    },
     /// Something does not come loose.
     Stuck {
         /// What.

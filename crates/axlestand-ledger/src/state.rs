@@ -238,10 +238,11 @@ impl JobState {
                 self.seen.insert((item.clone(), field.clone()), value.clone());
             }
             Event::Note { item, text } => self.notes.push((entry.at.clone(), item.clone(), text.clone())),
-            // Photos, gauge readings and turns are lists of their own, told by the entries.
+            // Photos, gauge readings, turns and statements are lists of their own, told by the entries.
             Event::Pictured { .. }
             | Event::Gauged { .. }
             | Event::Turned { .. }
+            | Event::Stated { .. }
             | Event::Withdrawn { .. } => {}
         }
     }

@@ -95,6 +95,10 @@ enum Wire {
         amount: f64,
         typed: String,
     },
+    Stated {
+        what: String,
+        value: String,
+    },
     Stuck {
         item: String,
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -289,6 +293,7 @@ impl From<&Event> for Wire {
             Event::Turned { adjuster, amount, typed } => {
                 Self::Turned { adjuster: adjuster.clone(), amount: *amount, typed: typed.clone() }
             }
+            Event::Stated { what, value } => Self::Stated { what: what.clone(), value: value.clone() },
             Event::Stuck { item, note } => Self::Stuck { item: item.to_string(), note: note.clone() },
             Event::Broken { item, note } => Self::Broken { item: item.to_string(), note: note.clone() },
             Event::Replaced { item, note } => Self::Replaced { item: item.to_string(), note: note.clone() },
@@ -344,6 +349,7 @@ fn event(wire: Wire) -> Result<Event, WireError> {
             Event::Gauged { place, value, u, own_u, at, sure, typed, instrument }
         }
         Wire::Turned { adjuster, amount, typed } => Event::Turned { adjuster, amount, typed },
+        Wire::Stated { what, value } => Event::Stated { what, value },
         Wire::Stuck { item: id, note } => Event::Stuck { item: item(&id), note },
         Wire::Broken { item: id, note } => Event::Broken { item: item(&id), note },
         Wire::Replaced { item: id, note } => Event::Replaced { item: item(&id), note },

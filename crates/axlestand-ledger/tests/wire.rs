@@ -167,6 +167,7 @@ fn remarks() -> Vec<(&'static str, Event)> {
                 typed: "1 1/4 turns shorter".into(),
             },
         ),
+        ("stated", Event::Stated { what: "steering-ratio".into(), value: "15.5".into() }),
         ("stuck", Event::Stuck { item: item.clone(), note: note.clone() }),
         ("stuck-bare", Event::Stuck { item: item.clone(), note: None }),
         ("broken", Event::Broken { item: item.clone(), note: note.clone() }),
@@ -204,6 +205,7 @@ fn kind(event: &Event) -> &'static str {
         Event::Read { .. } => "read",
         Event::Gauged { .. } => "gauged",
         Event::Turned { .. } => "turned",
+        Event::Stated { .. } => "stated",
         Event::Stuck { .. } => "stuck",
         Event::Broken { .. } => "broken",
         Event::Replaced { .. } => "replaced",
@@ -236,7 +238,7 @@ fn stored_bytes_of_version_1_stay_readable_and_are_written_alike() {
         std::fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
     assert_eq!(files.collect::<BTreeSet<_>>(), known, "a file nobody reads, or one that is missing");
     let kinds: BTreeSet<_> = samples.iter().map(|(_, event)| kind(event)).collect();
-    assert_eq!(kinds.len(), 16, "{kinds:?}");
+    assert_eq!(kinds.len(), 17, "{kinds:?}");
 }
 
 #[test]

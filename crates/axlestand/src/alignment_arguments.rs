@@ -1,4 +1,4 @@
-//! The arguments of `axlestand set alignment`, `axlestand set bump` and `axlestand turned`.
+//! The arguments of `axlestand set alignment`, `axlestand set survey` and `axlestand turned`.
 
 use clap::{Args, ValueEnum};
 
@@ -42,4 +42,15 @@ pub(crate) struct TurnedArgs {
     /// More of it, where it was typed without quotes.
     #[arg(hide = true)]
     pub(crate) rest: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "axlestand set survey\n\
+    axlestand set survey --lower \"25 mm\"\n\
+    Readings are taken with 'axlestand read --guide survey' (another wheel: survey.fr).\n\
+    Exit code 0 only where the readings fit each other and no answer is refused.")]
+pub(crate) struct SurveyArgs {
+    /// How much lower: 25 (mm) or "1 in"; a minus raises. Absent: a few heights.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) lower: Option<String>,
 }

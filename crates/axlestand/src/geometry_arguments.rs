@@ -34,6 +34,8 @@ pub(crate) enum SetCommand {
     Alignment(crate::alignment_arguments::AlignmentArgs),
     /// What height does to camber and toe, from a bump sweep.
     Bump,
+    /// What height, a turn of the tie rod and a shim do to a strut corner that was taped and swept.
+    Survey(crate::alignment_arguments::SurveyArgs),
 }
 
 #[derive(Debug, Args)]

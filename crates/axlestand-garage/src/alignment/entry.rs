@@ -4,10 +4,12 @@ use super::instruments::{FINEST_SHARE, instrument};
 use super::place::Place;
 use super::rounds::{Gauged, Round, Rounds};
 use super::sizes::sizes;
+use super::stated;
+use super::survey;
 use super::taken::{Collected, collected};
 use crate::error::GarageError;
 use crate::geometry::typed::millimetres;
-use crate::job::{Garage, Recorded};
+use crate::job::{Garage, Job, Recorded};
 use crate::toolbox::{GaugeEntry, read_gauges};
 use crate::typed;
 use axlestand_geometry::estimation::alignment::{Finding, Outcome, Taken, estimate};
@@ -96,14 +98,14 @@ impl Garage {
             let mut state = job.state.clone();
             let (mut events, mut answer) = (Vec::new(), GaugeAnswer::default());
             for (place, text) in &asked.readings {
-                let (one, kept) = understood(&state, place, text, asked, &gauges)?;
+                let (one, kept) = understood(&job.car, &state, place, text, asked, &gauges)?;
                 let event = event(&one, &kept, asked.sure, own.clone());
                 let before = Rounds::of(&state, &gauges);
                 let mut then = state.clone();
                 let id = format!("in-hand-{}", events.len());
                 then.apply(&Entry { id, at: String::new(), event: event.clone() });
                 let after = Rounds::of(&then, &gauges);
-                let question = if asked.sure { None } else { question(&job.car, &before, &after, &one)? };
+                let question = if asked.sure { None } else { question(job, &before, &after, &one)? };
                 if let Some(question) = question {
                     answer.questions.push(QuestionView { place: one.place.name(), typed: kept, question });
                     continue;
@@ -149,6 +151,7 @@ fn view(one: &Gauged) -> GaugedView {
 
 /// What was typed, as it is recorded.
 fn understood(
+    car: &Car,
     state: &JobState,
     place: &str,
     typed: &str,
@@ -156,6 +159,9 @@ fn understood(
     gauges: &[GaugeEntry],
 ) -> Result<(Gauged, String), GarageError> {
     let place = Place::parse(place)?;
+    if let Place::Survey { wheel, .. } = place {
+        survey::start(car, wheel, None)?;
+    }
     let kept = typed::remark("the value", typed)?;
     let name = place.name();
     let wrong = |why: String| GarageError::Input(format!("{name}: {why}"));
@@ -180,8 +186,7 @@ fn understood(
         )));
     }
     let on_stands = state.stands() == CarState::OnStands;
-    let is_bump = matches!(place, Place::BumpCamber(_) | Place::BumpToe(_));
-    if on_stands && !is_bump && !matches!(place, Place::Thread(_) | Place::RimSize) {
+    if on_stands && !place.is_on_stands() && !matches!(place, Place::Thread(_) | Place::RimSize) {
         return Err(wrong(
             "the car is on stands: this is read with it on its wheels, lowered and settled (the stands hold the body, not the wheels)"
                 .to_owned(),
@@ -214,6 +219,7 @@ fn possible(place: Place) -> (f64, f64) {
         Place::Load(_) => (0.0, 800.0),
         Place::BumpCamber(_) => (-15.0, 15.0),
         Place::BumpToe(_) => (-10.0, 10.0),
+        Place::Survey { spot, .. } => spot.possible(),
     }
 }
 
@@ -242,10 +248,14 @@ fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f6
 }
 
 /// What is odd about a number, held against everything that was read before it.
-fn question(car: &Car, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<Option<String>, GarageError> {
+fn question(job: &Job, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<Option<String>, GarageError> {
+    let car = &job.car;
     let earlier = before.at_hand();
     if let Some(question) = repeat(&earlier, after.now(), one) {
         return Ok(Some(question));
+    }
+    if one.place.is_on_stands() {
+        return Ok(survey::question(car, stated::rods(&job.state), &earlier, one));
     }
     if !is_reckoned(one.place) {
         return Ok(None);
@@ -322,8 +332,6 @@ fn is_reckoned(place: Place) -> bool {
             | Place::Thread(_)
             | Place::Pressure(_)
             | Place::Load(_)
-            | Place::BumpCamber(_)
-            | Place::BumpToe(_)
             | Place::RimSize
     )
 }

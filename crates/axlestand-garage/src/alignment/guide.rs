@@ -4,19 +4,23 @@
 use super::entry::{gauges, text};
 use super::instruments::instrument;
 use super::method::{Method, methods};
-use super::place::Place;
+use super::on_stands;
+use super::place::{Place, wheel_word};
 use super::place_words::from_where;
 use super::rounds::Rounds;
+use super::survey::start;
 use crate::error::GarageError;
 use crate::job::Job;
+use axlestand_geometry::estimation::alignment::Wheel;
+use axlestand_model::car::Car;
 use serde::Serialize;
 
 /// A method in a line.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct MethodView {
-    /// Its word.
-    pub method: &'static str,
+    /// Its word; of a wheel other than the front left one with the wheel: `survey.front-right`.
+    pub method: String,
     /// Its name.
     pub name: &'static str,
     /// What it tells.
@@ -36,12 +40,19 @@ pub struct GuideView {
     pub method: MethodView,
     /// What it takes.
     pub takes: &'static str,
+    /// Whether it is read with the car on stands; else with it on its wheels.
+    pub on_stands: bool,
     /// Its steps.
     pub steps: Vec<GuideStep>,
     /// The place to read next.
     pub next: Option<String>,
     /// The command for it.
     pub command: Option<String>,
+    /// The command that answers.
+    pub answer: &'static str,
+    /// What a list that is read on stands tells so far, in lines; empty for the others, which
+    /// [`alignment`](super::alignment()) answers.
+    pub told: Vec<String>,
 }
 
 /// One step of a list.
@@ -78,7 +89,10 @@ pub struct GuidePlace {
     pub read: Vec<String>,
 }
 
-fn view(method: &Method, rounds: &Rounds) -> MethodView {
+/// The wheel that is meant where none is named.
+const USUAL: Wheel = Wheel::ALL[0];
+
+fn view(method: &Method, wheel: Wheel, rounds: &Rounds) -> MethodView {
     let at_hand = rounds.at_hand();
     let count = |place: &Place| at_hand.readings.iter().filter(|one| one.place == *place).count();
     let needed = method.steps.iter().filter(|step| !step.optional);
@@ -89,28 +103,48 @@ fn view(method: &Method, rounds: &Rounds) -> MethodView {
             of += step.times;
         }
     }
-    MethodView { method: method.word, name: method.name, tells: method.tells, read, of }
+    let of_wheel = if wheel == USUAL { String::new() } else { format!(".{}", wheel_word(wheel)) };
+    let word = format!("{}{of_wheel}", method.word);
+    MethodView { method: word, name: method.name, tells: method.tells, read, of }
 }
 
-/// Every method in a line.
+/// Whether a method surveys a corner.
+fn is_survey(method: &Method) -> bool {
+    matches!(method.word, "survey" | "full-survey")
+}
+
+/// Whether a method goes wheel by wheel.
+fn is_by_wheel(method: &Method) -> bool {
+    is_survey(method) || method.word == "bump"
+}
+
+/// Every method in a line. Those that go wheel by wheel stand for the front left one; the survey where the
+/// car has strut corners in front.
 #[must_use]
 pub fn guides(job: &Job) -> Vec<MethodView> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
-    methods().iter().map(|method| view(method, &rounds)).collect()
+    let known = start(&job.car, USUAL, None).is_ok();
+    let all = methods(USUAL).into_iter().filter(|method| known || !is_survey(method));
+    all.map(|method| view(&method, USUAL, &rounds)).collect()
 }
 
-/// The list of one method.
-///
-/// # Errors
-/// [`GarageError::Selection`] with the methods there are.
-pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
-    let gauges = gauges(&job.state);
-    let rounds = Rounds::of(&job.state, &gauges);
-    let all = methods();
-    let fits: Vec<&Method> = all
-        .iter()
-        .filter(|method| !typed.trim().is_empty() && method.word.starts_with(typed.trim()))
-        .collect();
+/// The method that was typed, and the wheel: `survey`, `bump.rl`.
+fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> {
+    let typed = typed.trim();
+    let (word, of) = typed.split_once('.').map_or((typed, None), |(word, of)| (word, Some(of)));
+    let wheel = match of {
+        None => USUAL,
+        Some(of) => Place::wheel(of).ok_or_else(|| {
+            GarageError::Selection(format!(
+                "'{typed}': '{of}' is no wheel; write it like {word}.fr or {word}.front-right"
+            ))
+        })?,
+    };
+    let all = methods(wheel);
+    let exact: Vec<&Method> = all.iter().filter(|method| method.word == word).collect();
+    let begun: Vec<&Method> =
+        all.iter().filter(|method| !word.is_empty() && method.word.starts_with(word)).collect();
+    let fits = if exact.is_empty() { begun } else { exact };
     let [method] = fits.as_slice() else {
         let words: Vec<&str> = all.iter().map(|method| method.word).collect();
         return Err(GarageError::Selection(format!(
@@ -118,6 +152,27 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
             words.join(", ")
         )));
     };
+    if of.is_some() && !is_by_wheel(method) {
+        return Err(GarageError::Selection(format!(
+            "'{typed}': '{}' is for the whole car, leave the wheel out",
+            method.word
+        )));
+    }
+    if is_survey(method) {
+        start(car, wheel, None)?;
+    }
+    Ok(((*method).clone(), wheel))
+}
+
+/// The list of one method.
+///
+/// # Errors
+/// [`GarageError::Selection`] with the methods there are; [`GarageError::Input`] for the survey of a corner
+/// that it does not know.
+pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
+    let gauges = gauges(&job.state);
+    let rounds = Rounds::of(&job.state, &gauges);
+    let (method, wheel) = typed_method(&job.car, typed)?;
     let at_hand = rounds.at_hand();
     let place_view = |place: &Place, times: usize| {
         let with = instrument(*place, &gauges);
@@ -147,13 +202,30 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
     let missing = steps.iter().filter(|step| !step.optional).flat_map(|step| &step.places);
     let next = missing.into_iter().find(|place| place.read.len() < place.times);
     // Where bars and tapes are is remembered; each height of a sweep is another one.
-    let is_sweep = method.word == "bump";
-    let needs_at = next.is_some_and(|place| place.at.is_some() && (place.read.is_empty() || is_sweep));
+    let needs_at =
+        next.is_some_and(|place| place.at.is_some() && (place.read.is_empty() || is_by_wheel(&method)));
     let unit = next.and_then(|place| Place::named(&place.place)).map(Place::unit);
     let command = next.map(|place| {
         let at = if needs_at { " --at \"… mm\"" } else { "" };
         format!("axlestand read {} \"…{}\"{at}", place.place, unit.unwrap_or_default())
     });
     let next = next.map(|place| place.place.clone());
-    Ok(GuideView { method: view(method, &rounds), takes: method.takes, steps, next, command })
+    Ok(GuideView {
+        method: view(&method, wheel, &rounds),
+        takes: method.takes,
+        on_stands: is_by_wheel(&method),
+        steps,
+        next,
+        command,
+        answer: match method.word {
+            "bump" => "axlestand set bump",
+            _ if is_survey(&method) => "axlestand set survey",
+            _ => "axlestand set alignment",
+        },
+        told: match method.word {
+            "bump" => on_stands::swept(job, wheel),
+            _ if is_survey(&method) => on_stands::surveyed(job, wheel),
+            _ => Vec::new(),
+        },
+    })
 }

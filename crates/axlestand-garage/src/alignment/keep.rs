@@ -13,7 +13,7 @@ use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity};
 use axlestand_geometry::estimation::conformity::Zone;
 use axlestand_ledger::{Action, Event, FastenerStage, RowStatus, Verb, row_status};
 use axlestand_model::car::Reading;
-use axlestand_model::{AxleEnd, Hand, ReadingKind};
+use axlestand_model::{AxleEnd, Hand, ReadingKind, Stage};
 use axlestand_quantity::Uncertain;
 use serde::Serialize;
 
@@ -107,6 +107,29 @@ impl Garage {
             Ok((events, kept))
         })
     }
+}
+
+/// Rows still to do that set something: once they are done, what was kept counts no more.
+#[must_use]
+pub fn voided_by_rows(job: &Job, kept: &[KeptView]) -> Option<String> {
+    if !kept.iter().any(|one| one.again) {
+        return None;
+    }
+    let due = |id| {
+        let action = Action::new(Verb::Do, id);
+        let number = job.state.number_of(&action).filter(|_| job.state.is_planned(&action))?;
+        (row_status(&job.car, &job.state, &action) == RowStatus::Pending).then_some(number)
+    };
+    let sets = job.car.operations.iter().filter(|operation| operation.stage == Stage::Set);
+    let rows: Vec<String> = sets
+        .filter_map(|operation| Some(format!("{} (row {})", operation.name, due(&operation.id)?)))
+        .collect();
+    (!rows.is_empty()).then(|| {
+        format!(
+            "still to do: {}. Once that is done, what was kept now counts no more: do it first, then read again and keep again",
+            rows.join(", ")
+        )
+    })
 }
 
 /// The standing of a job in which wheels were read.

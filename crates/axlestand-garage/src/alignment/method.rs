@@ -1,6 +1,7 @@
 //! The ways to read the wheels at home: what each tells, what it takes, in which order it goes.
 
 use super::place::{AXLES, EDGES, Load, Place, SIDES};
+use super::survey::Spot;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 
 /// A way to read.
@@ -42,8 +43,8 @@ fn optional(how: &'static str, places: Vec<Place>) -> Step {
 /// Before any reading.
 const STANDING: &str = "Car on its wheels on firm, even ground, tyres at pressure, nobody in it; jounced and rolled a length forward and back so that the tyres stand free. Steering wheel straight and held (a belt round it and the seat). Never under the car without stands.";
 
-/// Every method, the usual first.
-pub(crate) fn methods() -> Vec<Method> {
+/// Every method, the usual first; those that go wheel by wheel for this one.
+pub(crate) fn methods(wheel: Wheel) -> Vec<Method> {
     vec![
         strings(),
         plates(),
@@ -54,7 +55,9 @@ pub(crate) fn methods() -> Vec<Method> {
         straight_edge(),
         lengths(),
         conditions(),
-        bump(),
+        bump(wheel),
+        survey(wheel),
+        full_survey(wheel),
     ]
 }
 
@@ -234,18 +237,74 @@ fn conditions() -> Method {
     }
 }
 
-fn bump() -> Method {
-    let wheel = Wheel::ALL[0];
+/// How the hub is swept.
+const SWEEP: &str = "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height (--at), short of every stop, hose and shaft limit; read camber and toe each time.";
+
+fn sweep(wheel: Wheel) -> Step {
+    step(SWEEP, vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)]).times(5)
+}
+
+fn bump(wheel: Wheel) -> Method {
     Method {
         word: "bump",
         name: "bump sweep, wheel by wheel",
         tells: "what height does to camber and toe of this wheel: 0.04° and 0.03° for 30 mm, without any geometry",
         takes: "car on stands, spring out, wheel off, a jack under the hub; gauge on the hub face, bar and string for toe",
-        steps: vec![step(
-            "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height (--at), short of every stop, hose and shaft limit; read camber and toe each time. For another wheel put its name.",
-            vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)],
+        steps: vec![sweep(wheel)],
+    }
+}
+
+/// Before any point is read.
+const CORNER: &str = "Before lifting: hub to arch with the car settled, that is ride height. Then four stands on firm ground, the car rocked by hand before anybody goes under it; wheel off, spring out by a proper compressor, strut fitted without it; steering straight and locked. Jack the hub until hub to arch is the ride height again and leave it there. Aim at joint centres: tape to both sides of a ball's housing or tube and halve, bolts by their heads; slide the rack's bellows back. Read the whole list, then once more from its end without looking at the first numbers. Tie-rod side first.";
+
+fn spots(wheel: Wheel, wanted: impl Fn(usize, Spot) -> bool) -> Vec<Place> {
+    let all = Spot::all().enumerate().filter(|(at, spot)| wanted(*at, *spot));
+    all.map(|(_, spot)| Place::Survey { wheel, spot }).collect()
+}
+
+/// The thirteen: tie-rod side, arm and strut, heights, angles.
+fn thirteen(wheel: Wheel) -> Vec<Step> {
+    vec![
+        step(CORNER, spots(wheel, |at, _| at < 4)).times(2),
+        step("Arm and strut.", spots(wheel, |at, _| (4..7).contains(&at))).times(2),
+        step(
+            "Heights, rule on the floor and a level straight-edge at the point; all from one spot of floor where it is uneven. How high the stands are does not matter.",
+            spots(wheel, |at, _| (7..11).contains(&at)),
         )
-        .times(5)],
+        .times(2),
+        step(
+            "Angles: zero the gauge on the floor, read, turn it end for end, read again, take the mean.",
+            spots(wheel, |at, spot| at >= 11 && spot.is_short()),
+        )
+        .times(2),
+    ]
+}
+
+fn survey(wheel: Wheel) -> Method {
+    let mut steps = thirteen(wheel);
+    steps.push(sweep(wheel));
+    Method {
+        word: "survey",
+        name: "thirteen readings and the sweep, a strut corner",
+        tells: "camber and toe change with height, toe for a turn of the tie rod, what a shim does: of this car, to 0.05°, 0.03° and 3 in 100 (some 45 minutes)",
+        takes: "car on stands, spring out, wheel off, a jack under the hub; steel tape (start at 100 mm, not at the hook), rule, straight-edge, angle gauge, bar and string",
+        steps,
+    }
+}
+
+fn full_survey(wheel: Wheel) -> Method {
+    let mut steps = thirteen(wheel);
+    steps.push(step(
+        "Everything else that can be taped, also across to the other side; height of the top mount by its lean where it cannot be reached.",
+        spots(wheel, |_, spot| !spot.is_short()),
+    ));
+    steps.push(sweep(wheel));
+    Method {
+        word: "full-survey",
+        name: "everything that can be taped, and the sweep, a strut corner",
+        tells: "the same for the patient, who want slips found: toe for a turn to 2 in 100, toe change 0.02°; still no coordinates",
+        takes: "what the survey takes, and somebody at the tape's other end",
+        steps,
     }
 }
 

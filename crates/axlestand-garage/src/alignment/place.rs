@@ -5,10 +5,13 @@
 //! first word is typed whole, of the others any beginning that tells them apart will do, and a wheel
 //! may be `fl`, `fr`, `rl`, `rr`.
 
+use super::survey::Spot;
 use crate::error::GarageError;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Edge, Wheel};
 use axlestand_quantity::Dimension;
+use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// One place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -59,6 +62,8 @@ pub(crate) enum Place {
     BumpCamber(Wheel),
     /// Toe likewise.
     BumpToe(Wheel),
+    /// A point of a wheel's corner, for the survey.
+    Survey { wheel: Wheel, spot: Spot },
 }
 
 /// Where a load lies.
@@ -134,6 +139,7 @@ impl Place {
         all.extend(Wheel::ALL.map(Self::Pressure));
         all.extend(LOADS.map(Self::Load));
         all.extend(Wheel::ALL.iter().flat_map(|w| [Self::BumpCamber(*w), Self::BumpToe(*w)]));
+        all.extend(Wheel::ALL.iter().flat_map(|w| Spot::all().map(|spot| Self::Survey { wheel: *w, spot })));
         all
     }
 
@@ -187,6 +193,9 @@ impl Place {
             Self::Load(Load::Boot) => own(&["load", "boot"]),
             Self::BumpCamber(wheel) => vec!["bump".to_owned(), wheel_word(wheel), "camber".to_owned()],
             Self::BumpToe(wheel) => vec!["bump".to_owned(), wheel_word(wheel), "toe".to_owned()],
+            Self::Survey { wheel, spot } => {
+                vec!["survey".to_owned(), wheel_word(wheel), spot.word().to_owned()]
+            }
         }
     }
 
@@ -197,7 +206,10 @@ impl Place {
 
     /// The place of that whole name.
     pub(crate) fn named(name: &str) -> Option<Self> {
-        Self::all().into_iter().find(|place| place.name() == name)
+        static NAMES: OnceLock<HashMap<String, Place>> = OnceLock::new();
+        let names =
+            NAMES.get_or_init(|| Self::all().into_iter().map(|place| (place.name(), place)).collect());
+        names.get(name).copied()
     }
 
     /// What kind of number it is: `rim-gap`; a row of data/alignment_readings.csv.
@@ -224,6 +236,7 @@ impl Place {
             Self::Load(_) => "load",
             Self::BumpCamber(_) => "bump-camber",
             Self::BumpToe(_) => "bump-toe",
+            Self::Survey { spot, .. } => spot.instrument(),
         }
     }
 
@@ -254,6 +267,7 @@ impl Place {
             | Self::SteeringRoad
             | Self::BumpCamber(_)
             | Self::BumpToe(_) => Dimension::Angle,
+            Self::Survey { spot, .. } if spot.is_angle() => Dimension::Angle,
             Self::Pressure(_) => Dimension::Pressure,
             Self::Load(_) => Dimension::Mass,
             _ => Dimension::Length,
@@ -284,12 +298,24 @@ impl Place {
     }
 
     /// Whether it stays as it is when an adjuster is turned and the car is raised and let down: the
-    /// floor and the rim do.
+    /// floor, the rim and a corner's geometry do.
     pub(crate) fn stays(self) -> bool {
-        matches!(
-            self,
-            Self::Floor(_) | Self::Slope { .. } | Self::RimSize | Self::BumpCamber(_) | Self::BumpToe(_)
-        )
+        matches!(self, Self::Floor(_) | Self::Slope { .. } | Self::RimSize) || self.is_on_stands()
+    }
+
+    /// Whether it is read with the car on stands and the wheel off.
+    pub(crate) fn is_on_stands(self) -> bool {
+        matches!(self, Self::BumpCamber(_) | Self::BumpToe(_) | Self::Survey { .. })
+    }
+
+    /// The wheel that was typed: `fl`, `front-left` or a beginning of it that tells it.
+    pub(crate) fn wheel(typed: &str) -> Option<Wheel> {
+        let short = |wheel: &Wheel| initials(&wheel_word(*wheel)).as_deref() == Some(typed);
+        let fits: Vec<Wheel> = Wheel::ALL
+            .into_iter()
+            .filter(|w| short(w) || (typed.len() > 2 && wheel_word(*w).starts_with(typed)))
+            .collect();
+        if let [wheel] = fits.as_slice() { Some(*wheel) } else { None }
     }
 
     /// Whether the first word of what was typed is that of a place.

@@ -88,6 +88,7 @@ pub(crate) fn from_where(place: Place) -> String {
         Place::BumpToe(wheel) => {
             format!("toe of the {} hub, spring out, hub raised by --at", wheel_name(wheel))
         }
+        Place::Survey { wheel, spot } => format!("{}: {}", wheel_name(wheel), spot.from()),
     }
 }
 

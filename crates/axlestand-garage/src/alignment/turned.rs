@@ -1,9 +1,10 @@
 //! An adjuster was turned: by how much, which way.
 
-use super::adjustable::{Adjustable, ROD_STEP, Rods, adjustables, select};
+use super::adjustable::{Adjustable, ROD_STEP, adjustables, select};
 use super::entry::gauges;
 use super::place::Place;
 use super::rounds::Rounds;
+use super::stated;
 use super::words::amount_text;
 use crate::error::GarageError;
 use crate::job::{Garage, Job, Recorded};
@@ -27,7 +28,7 @@ pub struct TurnedAnswer {
 #[must_use]
 pub fn adjuster_names(job: &Job) -> Vec<String> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
-    adjustables(job, &rounds, None::<Rods>).list.into_iter().map(|one| one.key).collect()
+    adjustables(job, &rounds, stated::rods(&job.state)).list.into_iter().map(|one| one.key).collect()
 }
 
 impl Garage {
@@ -39,7 +40,7 @@ impl Garage {
         let kept = typed::remark("the amount", amount)?;
         self.record(|job| {
             let rounds = Rounds::of(&job.state, &gauges(&job.state));
-            let all = adjustables(job, &rounds, None::<Rods>);
+            let all = adjustables(job, &rounds, stated::rods(&job.state));
             let one = select(&all.list, adjuster)?;
             let amount = if one.is_rod() { rod_amount(one, &kept)? } else { own_amount(one, &kept)? };
             let answer = TurnedAnswer { adjuster: one.key.clone(), amount, text: amount_text(one, amount) };

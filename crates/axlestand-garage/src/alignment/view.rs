@@ -9,12 +9,12 @@ use super::inclination::inclination;
 use super::place::{Place, SIDES, side_word};
 use super::rounds::{Round, Rounds};
 use super::sizes::sizes;
+use super::stated;
 use super::taken::{conditions, named};
 use super::verdict::{VerdictView, verdict};
 use super::work::{ForetoldView, StepView, Work, work};
 use super::worth::{NextReading, next_readings};
 use crate::error::GarageError;
-use crate::geometry::typed::number;
 use crate::job::Job;
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
 use serde::Serialize;
@@ -119,14 +119,9 @@ pub(crate) struct Standing {
 pub(crate) fn standing(job: &Job, wanted: &AlignmentWanted) -> Result<Standing, GarageError> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
     let sizes = sizes(&job.car, rounds.now())?;
-    let typed = wanted.ratio.as_deref().map(|text| number("--ratio", text)).transpose()?;
-    if let Some(ratio) = typed.filter(|ratio| !(5.0..=40.0).contains(ratio)) {
-        return Err(GarageError::Input(format!(
-            "--ratio: {ratio} is no steering ratio; turns of the steering wheel for one of the road wheels, 12 to 20 on most cars"
-        )));
-    }
+    let typed = stated::ratio(&job.state, wanted.ratio.as_deref())?;
     let ratio = typed.unwrap_or(USUAL_RATIO);
-    let adjustables = adjustables(job, &rounds, wanted.rods);
+    let adjustables = adjustables(job, &rounds, wanted.rods.or_else(|| stated::rods(&job.state)));
     let chain = chain(&sizes, &rounds, &adjustables.list, |round| held(round, ratio))?;
     let mut assumed = sizes.assumed.clone();
     if typed.is_none() {

@@ -110,6 +110,7 @@ pub fn event_text(event: &Event) -> String {
         }
         Event::Gauged { place, typed, .. } => format!("gauged {place}: {typed}"),
         Event::Turned { adjuster, typed, .. } => format!("turned {adjuster}: {typed}"),
+        Event::Stated { what, value } => format!("stated {what}: {value}"),
         Event::Stuck { item, note } => with("stuck", item, note),
         Event::Broken { item, note } => with("broken", item, note),
         Event::Replaced { item, note } => with("replaced", item, note),

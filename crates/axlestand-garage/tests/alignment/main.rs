@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 mod answers;
+mod survey;
 
 use axlestand_garage::alignment::{
     AlignmentView, AlignmentWanted, GaugeAsked, Rods, alignment, guide, guides,
@@ -475,7 +476,7 @@ fn repeats_teach_and_a_sure_one_replaces() {
     let job = shop.garage.job().unwrap();
     let strings = guide(&job, "strings").unwrap();
     assert_eq!((strings.method.read, strings.method.of), (1, 25));
-    assert_eq!(guides(&job).len(), 10);
+    assert_eq!(guides(&job).len(), 12);
 }
 
 proptest! {
@@ -484,7 +485,7 @@ proptest! {
     #[test]
     fn nothing_typed_breaks_it(place in "\\PC{0,24}", value in "\\PC{0,16}", at in "\\PC{0,8}", number in prop::num::f64::ANY) {
         let mut shop = Shop::small();
-        for place in [place.as_str(), "string.fl.hub", "plates.f.front", "caster.l.to-l.turn", "bump.fl.toe"] {
+        for place in [place.as_str(), "string.fl.hub", "plates.f.front", "caster.l.to-l.turn", "bump.fl.toe", "survey.fl.arm-rise"] {
             for value in [value.clone(), format!("{number} mm"), format!("{number}°")] {
                 let readings = vec![(place.to_owned(), value)];
                 let asked = GaugeAsked { readings, at: Some(at.clone()), sure: number > 0.0, instrument: None };

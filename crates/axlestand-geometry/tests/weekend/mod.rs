@@ -73,6 +73,8 @@ pub(crate) struct Tally {
     pub(crate) given_up: u32,
     /// Cars called within limits after the last round, and wrongly so.
     pub(crate) passed: (u32, u32),
+    /// After the last round, all sessions taken together: told, and true total toe within 1.96 u.
+    pub(crate) covered: (u32, u32),
 }
 
 impl Tally {
@@ -272,6 +274,8 @@ fn adjusted(mut car: Garage, reader: Reader, dice: &mut Dice, tally: &mut Tally)
     }
     let none = vec![0.0; 2];
     let stands = &task.foretold(&none)[0];
+    let hit = (car.truth(toe) - stands.value).abs() <= 1.96 * stands.u;
+    tally.covered = (tally.covered.0 + 1, tally.covered.1 + u32::from(hit));
     let inside = (car.truth(toe) - TARGET).abs() <= TOLERANCE;
     if stands.probability >= Rule::default().accept {
         tally.passed = (tally.passed.0 + 1, tally.passed.1 + u32::from(!inside));

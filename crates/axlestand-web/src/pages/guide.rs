@@ -61,12 +61,16 @@ pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {
     let (job, guide) = (shown.head.job.as_str(), &shown.guide);
     let method = &guide.method;
     // What was read answers at once, above the list.
-    let any = shown.view.as_ref().is_ok_and(|view| view.readings > 0);
+    let any = if guide.on_stands {
+        !guide.told.is_empty()
+    } else {
+        shown.view.as_ref().is_ok_and(|view| view.readings > 0)
+    };
     let body = html! {
         h1 { (method.name) ": " (method.read) " of " (method.of) " read" }
         p { "Tells " (on_page(method.tells)) "." }
         p { "Takes " (on_page(guide.takes)) "." }
-        @if shown.head.on_stands && method.method != "bump" {
+        @if shown.head.on_stands && !guide.on_stands {
             p.not-yet { strong { "The car is on stands." } " Wheels are read with it on its wheels, lowered and settled." }
         }
         @if any { (so_far(shown)) }
@@ -82,9 +86,14 @@ fn so_far(shown: &Guide) -> Markup {
     html! {
         section.answer {
             h2 { "By what was read so far" }
-            @match &shown.view {
-                Ok(view) => { (verdict(view)) (told(view)) },
-                Err(why) => p { (why) },
+            @if shown.guide.on_stands {
+                @if shown.guide.told.is_empty() { p { "Nothing that tells something was read yet." } }
+                ul { @for line in &shown.guide.told { li { (on_page(line)) } } }
+            } @else {
+                @match &shown.view {
+                    Ok(view) => { (verdict(view)) (told(view)) },
+                    Err(why) => p { (why) },
+                }
             }
         }
     }
@@ -100,7 +109,7 @@ fn step_form(job: &str, guide: &GuideView, at: usize, step: &GuideStep, units: U
     let is_next = step.places.iter().any(|place| Some(&place.place) == guide.next.as_ref());
     let means = step.places.iter().find_map(|place| place.at);
     let fields = html! {
-        (hidden("back", &guide_address(job, guide.method.method)))
+        (hidden("back", &guide_address(job, &guide.method.method)))
         @for place in &step.places { (place_field(place, guide, units)) }
         @if let Some(means) = means {
             @let unit = if units == Units::Inch { "in" } else { "mm" };

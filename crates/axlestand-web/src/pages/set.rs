@@ -98,7 +98,7 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         h2 { "Ways to read the wheels" }
         ul.methods {
             @for method in &shown.methods {
-                li { a.button href=(guide_address(job, method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } } }
+                li { a.button href=(guide_address(job, &method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } } }
             }
         }
         (turned_otherwise(job, &shown.adjusters))

@@ -2,14 +2,14 @@
 
 use super::work::{notice, plan_change, plan_json};
 use super::{MakeClock, garage};
-use crate::alignment_arguments::{AlignmentArgs, RodsChoice, TurnedArgs};
+use crate::alignment_arguments::{AlignmentArgs, RodsChoice, SurveyArgs, TurnedArgs};
 use crate::arguments::{Cli, ReadArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::Job;
 use axlestand_garage::alignment::{
-    AlignmentWanted, GaugeAsked, Rods, alignment as alignment_view, bump as bump_view, guide as guide_view,
-    guides as guide_views, is_place,
+    AlignmentWanted, GaugeAsked, Rods, SurveyWanted, alignment as alignment_view, bump as bump_view,
+    guide as guide_view, guides as guide_views, is_place, survey as survey_view, voided_by_rows,
 };
 use serde_json::json;
 
@@ -146,6 +146,11 @@ pub(super) fn alignment(
         RodsChoice::Ahead => Rods::Ahead,
     });
     let wanted = AlignmentWanted { rods, ratio: args.ratio.clone() };
+    let stated = if wanted == AlignmentWanted::default() {
+        Vec::new()
+    } else {
+        garage(cli, clock)?.state_alignment(&wanted)?.answer
+    };
     let view = alignment_view(job, &wanted)?;
     let within = view.verdict.word == "within-targets";
     if !args.keep {
@@ -153,6 +158,9 @@ pub(super) fn alignment(
             output.json(&view)?;
         } else {
             notice(job, output)?;
+            for one in &stated {
+                output.line(format!("Remembered for this job: {one}"))?;
+            }
             text::alignment(&view, output)?;
         }
         return Ok(within);
@@ -160,7 +168,8 @@ pub(super) fn alignment(
     let recorded = garage(cli, clock)?.keep_alignment(&wanted)?;
     if output.is_json() {
         output.json(&json!({
-            "recorded": recorded.ids, "kept": recorded.answer, "plan": plan_json(&recorded)?,
+            "recorded": recorded.ids, "kept": recorded.answer,
+            "note": voided_by_rows(&recorded.job, &recorded.answer), "plan": plan_json(&recorded)?,
         }))?;
         return Ok(within);
     }
@@ -169,6 +178,9 @@ pub(super) fn alignment(
         output.line(format!("Read {when}: {}: {}", kept.name, kept.text))?;
     }
     output.line(&view.verdict.text)?;
+    if let Some(note) = voided_by_rows(&recorded.job, &recorded.answer) {
+        output.line(format!("Note: {note}."))?;
+    }
     plan_change(&recorded, output)?;
     Ok(within)
 }
@@ -182,4 +194,15 @@ pub(super) fn bump(job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> 
         text::bump(&views, output)?;
     }
     Ok(views.iter().all(|view| !view.answers.is_empty()))
+}
+
+/// `axlestand set survey`.
+pub(super) fn survey(args: &SurveyArgs, job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let views = survey_view(job, &SurveyWanted { lower: args.lower.clone() })?;
+    if output.is_json() {
+        output.json(&views)?;
+    } else {
+        text::survey(&views, output)?;
+    }
+    Ok(views.iter().all(|view| view.sound && view.answers.iter().all(|one| one.value.is_some())))
 }

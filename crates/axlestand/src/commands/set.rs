@@ -63,6 +63,7 @@ pub(super) fn run(
             super::alignment::alignment(cli, wanted, &of_a_job(job)?, output, clock)
         }
         SetCommand::Bump => super::alignment::bump(&of_a_job(job)?, output),
+        SetCommand::Survey(wanted) => super::alignment::survey(wanted, &of_a_job(job)?, output),
         SetCommand::TieRod { side, length } => {
             let Some(job) = &job else {
                 return Err(Failure::Usage(

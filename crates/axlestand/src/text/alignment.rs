@@ -62,7 +62,7 @@ pub(crate) fn guide(view: &GuideView, output: &mut Output<'_>) -> Result<(), Fai
     output.line("")?;
     match &view.command {
         Some(command) => output.line(format!("Next: {command}")),
-        None => output.line("All of it is read: axlestand set alignment"),
+        None => output.line(format!("All of it is read: {}", view.answer)),
     }
 }
 

@@ -14,6 +14,7 @@ mod replan;
 mod report;
 mod rows;
 mod stuck;
+mod survey;
 
 pub(crate) use axlestand_garage::views::hours;
 
@@ -29,6 +30,7 @@ pub(crate) use replan::{replan, replans};
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
 pub(crate) use stuck::stuck;
+pub(crate) use survey::survey;
 
 /// A number of things: `1 row`, `3 rows`.
 pub(crate) fn count(number: usize, thing: &str) -> String {

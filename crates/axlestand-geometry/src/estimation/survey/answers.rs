@@ -16,6 +16,9 @@ pub enum SurveyAnswer {
     /// Change of toe of this wheel, degrees, with the tie rod longer by this much, mm: a turn is the
     /// pitch.
     ToeOfRod(f64),
+    /// Change of the bump steer, degrees of toe for 10 mm of travel about ride height, with the outer
+    /// tie-rod joint lower by this much, mm, and toe set again: what a shim there does.
+    BumpOfShim(f64),
 }
 
 impl std::fmt::Display for SurveyAnswer {
@@ -24,6 +27,7 @@ impl std::fmt::Display for SurveyAnswer {
             Self::CamberChange(by) => write!(f, "camber change, lowered {by} mm"),
             Self::ToeChange(by) => write!(f, "toe change, lowered {by} mm"),
             Self::ToeOfRod(by) => write!(f, "toe for {by} mm of tie rod"),
+            Self::BumpOfShim(by) => write!(f, "bump steer for {by} mm of shim"),
         }
     }
 }
@@ -45,6 +49,8 @@ struct Pose {
     from_ride: bool,
     /// Tie rod longer by this much, mm.
     rod: f64,
+    /// Outer tie-rod joint lower by this much, mm.
+    shim: f64,
 }
 
 /// A sum of angles in poses, plus a gauge's zero.
@@ -59,7 +65,7 @@ pub(crate) struct Moved {
 impl Moved {
     /// A reading with the hub raised or the rod turned; `None` for another kind.
     pub(crate) fn reading(template: &CornerSpec, kind: SurveyKind) -> Option<Self> {
-        let pose = |sign, travel, rod| Pose { sign, travel, from_ride: false, rod };
+        let pose = |sign, travel, rod| Pose { sign, travel, from_ride: false, rod, shim: 0.0 };
         let (angle, poses, zero) = match kind {
             SurveyKind::SweepCamber(z) => {
                 (Angle::Camber, vec![pose(1.0, z, 0.0)], Some(unknowns::CAMBER_ZERO))
@@ -73,26 +79,31 @@ impl Moved {
 
     /// An answer.
     pub(crate) fn answer(template: &CornerSpec, answer: SurveyAnswer) -> Self {
-        let (angle, travel, rod) = match answer {
-            SurveyAnswer::CamberChange(by) => (Angle::Camber, by, 0.0),
-            SurveyAnswer::ToeChange(by) => (Angle::Toe, by, 0.0),
-            SurveyAnswer::ToeOfRod(by) => (Angle::Toe, 0.0, by),
+        let pose = |sign, travel, rod, shim| Pose { sign, travel, from_ride: true, rod, shim };
+        let change = |travel, rod| vec![pose(1.0, travel, rod, 0.0), pose(-1.0, 0.0, 0.0, 0.0)];
+        let (angle, poses) = match answer {
+            SurveyAnswer::CamberChange(by) => (Angle::Camber, change(by, 0.0)),
+            SurveyAnswer::ToeChange(by) => (Angle::Toe, change(by, 0.0)),
+            SurveyAnswer::ToeOfRod(by) => (Angle::Toe, change(0.0, by)),
+            SurveyAnswer::BumpOfShim(by) => {
+                let slope = |sign, shim| [pose(sign, 5.0, 0.0, shim), pose(-sign, -5.0, 0.0, shim)];
+                (Angle::Toe, [slope(1.0, by), slope(-1.0, 0.0)].concat())
+            }
         };
-        let there = Pose { sign: 1.0, travel, from_ride: true, rod };
-        let here = Pose { sign: -1.0, travel: 0.0, from_ride: true, rod: 0.0 };
-        Self { template: template.clone(), angle, poses: vec![there, here], zero: None }
+        Self { template: template.clone(), angle, poses, zero: None }
     }
 
-    /// The corner as the unknowns have it, its tie rod longer by `rod`.
-    fn corner(&self, at: &[f64], rod: f64) -> Option<Corner> {
+    /// The corner as the unknowns have it, in a pose.
+    fn corner(&self, at: &[f64], pose: &Pose) -> Option<Corner> {
         let mut spec = self.template.clone();
         for (place, point) in POINTS.iter().enumerate() {
             let [x, y, z] = unknowns::coordinates(place).map(|c| c.map_or(Some(0.0), |c| at.get(c).copied()));
-            spec.set(*point, Vec3::new(x?, y?, z?));
+            let shim = if *point == Point::TieRodOuter { pose.shim } else { 0.0 };
+            spec.set(*point, Vec3::new(x?, y?, z? - shim));
         }
         spec.camber_deg = *at.get(unknowns::CAMBER)?;
         spec.toe_deg = *at.get(unknowns::TOE)?;
-        spec.adjusters = if rod.abs() > 0.0 { vec![(Adjuster::TieRod, rod)] } else { Vec::new() };
+        spec.adjusters = if pose.rod.abs() > 0.0 { vec![(Adjuster::TieRod, pose.rod)] } else { Vec::new() };
         Corner::new(spec).ok()
     }
 }
@@ -117,7 +128,7 @@ impl Model for Moved {
         let list = parameters();
         let by: Vec<Parameter> = list.iter().map(|(_, p)| *p).collect();
         for pose in &self.poses {
-            let corner = self.corner(at, pose.rod)?;
+            let corner = self.corner(at, pose)?;
             let ride = if pose.from_ride { *at.get(unknowns::RIDE)? } else { 0.0 };
             let solved = corner.solve(pose.travel + ride, 0.0).ok()?;
             let (here, rates) = corner.wheel_effects(&solved, &by).ok()?;

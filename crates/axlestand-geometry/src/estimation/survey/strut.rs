@@ -76,6 +76,16 @@ impl StrutSurvey {
         answers.iter().map(|a| Function::new(a.to_string(), Moved::answer(&self.template, *a))).collect()
     }
 
+    /// The share of an answer's variance that comes from the typical corner (its points, static camber and
+    /// toe), 0 to 1. Above a half the answer is mostly that corner, not this one. How far a target lies off
+    /// its joint, floor and gauges' zeros are not counted: they are no layout.
+    ///
+    /// # Errors
+    /// [`Trouble::Undefined`] where the answer has no value at the estimate.
+    pub fn typical_share(&self, estimate: &Estimate, answer: &Function<'_>) -> Result<f64, Trouble> {
+        estimate.prior_share(answer, |unknown| unknown < unknowns::OFFSETS)
+    }
+
     /// What a reading would be, for asking what to read next.
     ///
     /// # Errors

@@ -19,7 +19,8 @@ pub(crate) const POINTS: [Point; 8] = [
 /// housings, a rack-end ball under its bellows, a tube, the nut above a top mount, a hub.
 const TARGET: [f64; 8] = [1.0, 1.5, 1.5, 2.0, 1.5, 1.5, 2.5, 0.7];
 
-const OFFSETS: usize = 25;
+/// The first unknown behind those of the layout.
+pub(crate) const OFFSETS: usize = 25;
 pub(crate) const CAMBER: usize = 23;
 pub(crate) const TOE: usize = 24;
 /// Roll of floor and car, degrees.
