@@ -258,10 +258,10 @@ impl Garage {
         job: &str,
         stamp: &Stamp,
         questions: &[String],
+        hint: Option<&str>,
     ) -> Result<(), GarageError> {
         let reasons = questions.iter().map(|text| RefusedBecause { text: text.clone(), first: None });
-        let hint = Some("type it again where it is right".to_owned());
-        let refusal = RefusalView { reasons: reasons.collect(), hint };
+        let refusal = RefusalView { reasons: reasons.collect(), hint: hint.map(str::to_owned) };
         let stamp = Stamp { id: question_id(&stamp.id), ..stamp.clone() };
         self.store.keep_refused(job, &stamp, &refusal_json(&refusal))
     }
