@@ -28,6 +28,7 @@ pub mod photos;
 mod picture;
 mod record;
 mod select;
+pub mod served;
 pub mod sheets;
 mod store;
 mod toolbox;

@@ -8,6 +8,7 @@ use crate::pages::{
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
+use axlestand_garage::delivery::MOST_QUEUE;
 use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
@@ -55,7 +56,10 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
-        .route("/handover", get(handover::handover).post(handover::take))
+        .route(
+            "/handover",
+            get(handover::handover).post(handover::take).layer(DefaultBodyLimit::max(MOST_QUEUE + MOST)),
+        )
         .route("/live", get(live::events))
         .route("/cars", get(cars::cars))
         .route("/cars/new", get(cars::new).post(cars::make))

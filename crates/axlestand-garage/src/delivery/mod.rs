@@ -5,15 +5,18 @@
 //! recorded any more (another device was quicker, the car stands differently now) is kept with the
 //! reasons: at least once sent and at most once recorded is exactly once.
 
+mod base64;
 mod command;
 mod conflict;
 mod fields;
 mod outcome;
+mod photo;
 mod queue;
+mod taken_back;
 
 pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
-pub use queue::{HandedOver, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
+pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
 use crate::alignment::AlignmentWanted;
 use crate::clock::earlier;
