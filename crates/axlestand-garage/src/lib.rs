@@ -54,7 +54,7 @@ pub use icon::app_icon;
 pub use job::{Garage, Job, Recorded, StartJob};
 pub use neighbours::Neighbour;
 pub use own_files::OwnCarView;
-pub use picture::{corner_picture, for_page, plan_picture, tones};
+pub use picture::{corner_ends, corner_picture, for_page, plan_picture, tones};
 pub use record::{DoneAnswer, ReadAnswer, SeenAt};
 pub use store::{DeviceView, Store};
 pub use typed::with_unit;

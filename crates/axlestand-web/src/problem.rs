@@ -2,6 +2,7 @@
 
 use crate::choices::Choices;
 use crate::pages::shell::{Frame, page};
+use crate::pages::plain::on_page;
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{RefusalView, refusal_of};
 use axum::http::StatusCode;
@@ -67,14 +68,14 @@ pub(crate) fn reasons(refusal: &RefusalView, job: Option<&str>) -> Markup {
         ul.reasons {
             @for reason in &refusal.reasons {
                 li {
-                    (reason.text)
+                    (on_page(&reason.text))
                     @if let (Some(first), Some(job)) = (&reason.first, job) {
                         " " a.do-first href=(crate::pages::step_address(job, first)) { "Do this first" }
                     }
                 }
             }
         }
-        @if let Some(hint) = &refusal.hint { p { (hint) } }
+        @if let Some(hint) = &refusal.hint { p { (on_page(hint)) } }
     }
 }
 

@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open,
-    photo, prepare, prove, set, settings, sheets, stage, start, work,
+    calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn, ledger, look, open,
+    photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
@@ -43,6 +43,9 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/sheets", get(sheets::sheets))
         .route("/sheet/{file}", get(sheets::make))
         .route("/height", get(height::heights))
+        .route("/routes", get(parts::routes))
+        .route("/curves", get(curves::curves))
+        .route("/learn", get(learn::lessons).post(learn::write))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))

@@ -2,7 +2,7 @@
 //! can be kept or passed on.
 
 use super::shell::{Frame, page};
-use super::words::on_page;
+use super::plain::on_page;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;

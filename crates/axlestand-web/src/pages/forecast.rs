@@ -79,6 +79,7 @@ pub(crate) fn forecast_page(
         @if let Ok(view) = view { (answer(view, typed)) }
         (form(head, typed))
         @if let Ok(view) = view { (rest(view)) }
+        p { a.button href=(address(&head.job, "routes")) { "Repair or replace: compare the routes" } }
         p { a.button href=(address(&head.job, "prepare")) { "Prepare" } }
     };
     page(&Frame { title: "Forecast", head: Some(head), here: "prepare", choices }, &body)

@@ -4,7 +4,7 @@ use super::address;
 use super::form::{entry, hidden};
 use super::set::{guide_address, told, verdict};
 use super::shell::{Frame, page};
-use super::words::on_page;
+use super::plain::on_page;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;

@@ -23,7 +23,7 @@ pub(crate) fn handover_page(choices: Choices) -> Markup {
         section data-handover { noscript { p { "What waits is shown by script, which is switched off here." } } }
         p { a.button href="/" { "Back to the work" } }
         h2 { "Give the garage what a phone handed over" }
-        p.quiet { "Recorded once, however often it is given. On the command line: " code { "axlestand deliver FILE" } "." }
+        p.quiet { "Recorded once, however often it is given." }
         form method="post" action="/handover" enctype="multipart/form-data" {
             label { span { "The file" } input type="file" name="file" accept=".json,application/json"; }
             label { span { "or its text" } textarea name="text" rows="4" autocomplete="off" spellcheck="false" {} }

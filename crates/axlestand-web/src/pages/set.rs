@@ -3,7 +3,8 @@
 use super::form::{entry, hidden, line};
 use super::shell::{Frame, page};
 use super::stage::ticks;
-use super::words::{count, on_page, signed};
+use super::plain::on_page;
+use super::words::{count, signed};
 use super::{address, piece};
 use crate::app::Shared;
 use crate::choices::Choices;

@@ -1,6 +1,7 @@
 //! What all pages share: head, state banner, stages, the bar at the lower edge.
 
 use super::address;
+use super::plain::on_page;
 use crate::assets;
 use crate::choices::Choices;
 use axlestand_garage::views::HeadView;
@@ -74,7 +75,7 @@ fn banner(head: &HeadView) -> Markup {
             @if head.waiting > 0 {
                 p { a href=(address(&head.job, "look")) { (head.waiting) " from a phone needs a look" } }
             }
-            @if let Some(notice) = &head.notice { p { (notice) } }
+            @if let Some(notice) = &head.notice { p { (on_page(notice)) } }
         }
     }
 }
