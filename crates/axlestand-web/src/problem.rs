@@ -1,8 +1,8 @@
 //! What goes wrong, as a page: what, why, what to do.
 
 use crate::choices::Choices;
-use crate::pages::shell::{Frame, page};
 use crate::pages::plain::on_page;
+use crate::pages::shell::{Frame, page};
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{RefusalView, refusal_of};
 use axum::http::StatusCode;

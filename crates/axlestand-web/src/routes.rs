@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn, ledger, look, open,
-    photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
+    calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn, ledger,
+    look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};

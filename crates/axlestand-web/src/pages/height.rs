@@ -2,9 +2,9 @@
 //! angles, and how far a new tie-rod end is screwed on.
 
 use super::address;
-use super::shell::{Frame, page};
 use super::plain::on_page;
-use super::words::{signed};
+use super::shell::{Frame, page};
+use super::words::signed;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;

@@ -1,7 +1,7 @@
 //! What was seen at the car and is not in its vehicle file yet: shown, and written back on request.
 
-use super::shell::{Frame, page};
 use super::address;
+use super::shell::{Frame, page};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -16,8 +16,7 @@ pub(crate) async fn lessons(
     Path(job): Path<String>,
     choices: Choices,
 ) -> Result<Markup, Problem> {
-    let (head, list) =
-        app.job(job, |garage, job| Ok((garage.head(job)?, vehicle::lessons(job)))).await?;
+    let (head, list) = app.job(job, |garage, job| Ok((garage.head(job)?, vehicle::lessons(job)))).await?;
     Ok(learn_page(&head, &list, choices))
 }
 

@@ -7,7 +7,10 @@ const ON_PAGE: &[(&str, &str)] = &[
     ("that 'axlestand set alignment' gives it", "that stands under To turn"),
     (". 'axlestand set height' says", ". The page Heights says"),
     ("'axlestand set height' says", "the page Heights says"),
-    ("'axlestand read --guide' leads through the reading, 'axlestand set alignment' says what to turn", "the page Set leads through the reading and says what to turn"),
+    (
+        "'axlestand read --guide' leads through the reading, 'axlestand set alignment' says what to turn",
+        "the page Set leads through the reading and says what to turn",
+    ),
     ("'--keep' afterwards", "then keep the result there"),
     ("; say it with --ratio", "; say it below"),
     ("say --rods behind or --rods ahead", "say below where they are"),
@@ -20,7 +23,10 @@ const ON_PAGE: &[(&str, &str)] = &[
     (": use 'read'", ""),
     (", take it back: undo-entry", ", take it back in the ledger"),
     ("start with 'axlestand job start CAR --replace PART', or name the folder with --garage", "start a job"),
-    ("'axlestand job list' shows the jobs; 'axlestand job start' begins one", "go to the start and choose a job, or start one"),
+    (
+        "'axlestand job list' shows the jobs; 'axlestand job start' begins one",
+        "go to the start and choose a job, or start one",
+    ),
     ("'axlestand car show FILE' lists the parts", "choose from the parts that are listed"),
     (": --replace PART", ""),
     (": --reason \"…\"", ""),
@@ -29,7 +35,10 @@ const ON_PAGE: &[(&str, &str)] = &[
     (" with --name", ""),
     (" with --out", ""),
     ("name another folder with --garage", "use another folder"),
-    ("with the adapter set less, by the length of your wrench ('axlestand calc adapter')", "with the adapter set less, by the length of your wrench"),
+    (
+        "with the adapter set less, by the length of your wrench ('axlestand calc adapter')",
+        "with the adapter set less, by the length of your wrench",
+    ),
 ];
 
 /// How a mention begins and where it ends, and what stands for it.
@@ -40,8 +49,16 @@ const SPANS: &[(&str, &str, &str)] = &[
     (" less that: axlestand set tie-rod ", "\"… mm\"", " less that"),
     (": axlestand read ", "\"… mm\"", ""),
     (": axlestand turned ", "\"", ""),
-    (" or off gauges: 'axlestand ", "records it", " or off gauges: the page Set leads through that and keeps the result"),
-    ("or off gauges: 'axlestand ", "records it", "or off gauges: the page Set leads through that and keeps the result"),
+    (
+        " or off gauges: 'axlestand ",
+        "records it",
+        " or off gauges: the page Set leads through that and keeps the result",
+    ),
+    (
+        "or off gauges: 'axlestand ",
+        "records it",
+        "or off gauges: the page Set leads through that and keeps the result",
+    ),
     (": 'axlestand done ", "'", ": record the loosening"),
 ];
 
@@ -68,7 +85,9 @@ fn without_span(text: &str, (begin, end, instead): &(&str, &str, &str)) -> Strin
 
 /// Whether a piece of text names a command.
 fn names_command(text: &str) -> bool {
-    ["'axlestand ", "axlestand --", "'car ", "'done ", "'skip ", "'read ", "'set "].iter().any(|name| text.contains(name))
+    ["'axlestand ", "axlestand --", "'car ", "'done ", "'skip ", "'read ", "'set "]
+        .iter()
+        .any(|name| text.contains(name))
 }
 
 /// Leaves out brackets that only name a command.
@@ -131,11 +150,26 @@ mod tests {
             ("give --front-spring or (--lower 30)", "give front spring or (lower 30)"),
             ("x: say how far ahead: --at \"… mm\"", "x: say how far ahead"),
             ("it is -- as it were", "it is -- as it were"),
-            ("look it up (page 3), then: car set wheel-nuts torque \"… N·m\" --source \"…\"", "look it up (page 3), then write it into the vehicle file with its source"),
-            ("its target is not known; look it up (sheet 4) and set it with 'car set camber tolerance', then its value", "its target is not known; look it up (sheet 4) and write it into the vehicle file with its source, then its value"),
-            ("type at least 4 characters of its id ('axlestand log' shows them)", "type at least 4 characters of its id"),
-            ("record it ('done off:wheel.left'); else leave out what it is for (a part that stays: 'skip off:…')", "record it; else leave out what it is for"),
-            ("another job on this car is open, 'b': 2 reasons (axlestand --job 'b' check road)", "another job on this car is open, 'b': 2 reasons"),
+            (
+                "look it up (page 3), then: car set wheel-nuts torque \"… N·m\" --source \"…\"",
+                "look it up (page 3), then write it into the vehicle file with its source",
+            ),
+            (
+                "its target is not known; look it up (sheet 4) and set it with 'car set camber tolerance', then its value",
+                "its target is not known; look it up (sheet 4) and write it into the vehicle file with its source, then its value",
+            ),
+            (
+                "type at least 4 characters of its id ('axlestand log' shows them)",
+                "type at least 4 characters of its id",
+            ),
+            (
+                "record it ('done off:wheel.left'); else leave out what it is for (a part that stays: 'skip off:…')",
+                "record it; else leave out what it is for",
+            ),
+            (
+                "another job on this car is open, 'b': 2 reasons (axlestand --job 'b' check road)",
+                "another job on this car is open, 'b': 2 reasons",
+            ),
             ("a (b (c) d) e (f)", "a (b (c) d) e (f)"),
             ("not closed ('axlestand ", "not closed ('axlestand "),
         ] {

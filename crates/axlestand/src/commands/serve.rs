@@ -128,9 +128,23 @@ fn tell_moved(before: &ServedAt, now: &ServedAt, output: &mut Output<'_>) -> Res
 fn tell_app(app: &AppWay, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.line("Once on each phone: scan this, get the certificate there, tell the phone to trust it.")?;
-    output.line(qr_text(&app.guide))?;
+    tell_code(&app.guide, output)?;
     output.line(format!("Or open {}. The certificate's fingerprint (SHA-256):", app.guide))?;
     output.line(format!("  {}", app.fingerprint))
+}
+
+/// A code to scan. On a terminal it is black on white whatever the terminal's own tones are: an inverted
+/// code is not read by every phone.
+fn tell_code(text: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    for line in qr_text(text).lines() {
+        if output.colour() {
+            // 16 and 231 of the 256 colours are black and white in every scheme.
+            output.line(format!("\x1b[38;5;16;48;5;231m{line}\x1b[0m"))?;
+        } else {
+            output.line(line)?;
+        }
+    }
+    output.line("")
 }
 
 fn way_in(address: &str, secret: &str) -> String {
@@ -140,7 +154,7 @@ fn way_in(address: &str, secret: &str) -> String {
 fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.line("Let a phone in: scan this with its camera, within ten minutes, once.")?;
-    output.line(qr_text(&way_in(address, secret)))?;
+    tell_code(&way_in(address, secret), output)?;
     output.line(format!("Or open {address}/pair and type the code: {secret}"))?;
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
