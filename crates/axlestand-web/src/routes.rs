@@ -3,8 +3,8 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn, ledger,
-    look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
+    assume, calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn,
+    ledger, look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
@@ -36,6 +36,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/car", get(car::of_job).post(car::write_of_job))
         .route("/prepare", get(prepare::stage))
         .route("/forecast", get(forecast::forecast))
+        .route("/assume", get(assume::shown).post(assume::write))
         .route("/set", get(set::stage))
         .route("/read", get(guide::read))
         .route("/prove", get(prove::stage))

@@ -70,6 +70,7 @@ mod tests {
         let bench = Workbench::with_job();
         assert!(bench.get(&format!("/job/{JOB}/learn")).page().contains("Nothing was seen"));
         let seen = SeenAt { field: "drive", value: "hex 19".to_owned() };
+        bench.garage().done(&["do:chock".to_owned()], &Details::default(), &[]).unwrap();
         bench.garage().done(&["loosen:wheel-nuts.left".to_owned()], &Details::default(), &[seen]).unwrap();
         let page = bench.get(&format!("/job/{JOB}/learn")).page();
         assert!(page.contains("hex 19") && page.contains("wheel-nuts"), "{page}");

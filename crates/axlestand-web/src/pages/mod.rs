@@ -1,5 +1,6 @@
 //! The pages, each from views of the garage.
 
+pub(crate) mod assume;
 pub(crate) mod calc;
 pub(crate) mod car;
 pub(crate) mod cars;

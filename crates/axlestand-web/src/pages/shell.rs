@@ -70,7 +70,7 @@ fn top(head: &HeadView, here: &str) -> Markup {
 fn banner(head: &HeadView) -> Markup {
     html! {
         div.banner.danger[head.on_stands || head.do_not_roll.is_some()] {
-            p { strong { "Car " (head.car_state) } @if head.on_stands { ". Never under it on a jack alone." } }
+            p { strong { "Car " (head.car_state) } @if head.on_stands { ". Trust no jack." } }
             @if let Some(why) = &head.do_not_roll { p { strong { (why) } } }
             @if head.waiting > 0 {
                 p { a href=(address(&head.job, "look")) { (head.waiting) " from a phone needs a look" } }
