@@ -3,6 +3,7 @@
  * started again on the same folder and port. */
 import { spawn, execFileSync } from 'node:child_process';
 import { mkdtempSync, rmSync, cpSync } from 'node:fs';
+import { request } from 'node:http';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -111,3 +112,18 @@ export const browser = (profile, more = []) => chromium.launchPersistentContext(
   args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync',
     `--host-resolver-rules=MAP ${LAN} 127.0.0.1`, ...more],
 });
+
+/** Lets the server record what a phone sends, and loses its answer on the way back; the answer's status, where
+ * the server was there. @param {import('playwright-core').Route} route @param {Server} server @returns {Promise<number | undefined>} */
+export async function loseAnswer(route, server) {
+  const asked = route.request();
+  const headers = { ...asked.headers(), host: `${LAN}:${server.port}` };
+  const status = await new Promise((/** @type {(status: number | undefined) => void} */ ok) => {
+    const sent = request({ host: '127.0.0.1', port: server.port, path: '/deliver', method: 'POST', headers }, (answer) => {
+      answer.resume().on('end', () => ok(answer.statusCode));
+    });
+    sent.once('error', () => ok(undefined)).end(asked.postData() ?? '');
+  });
+  await route.abort().catch(() => {});
+  return status;
+}

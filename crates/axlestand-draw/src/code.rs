@@ -42,7 +42,8 @@ pub fn square_code(text: &str, side: f64) -> Option<Drawing> {
 /// `text` as a square code of characters for a terminal: two modules above each other in a character.
 /// Empty where it is too long for one.
 ///
-/// A terminal that writes light on dark shows it inverted; phones read both.
+/// A terminal that writes light on dark shows it inverted, which not every phone reads: who prints it says
+/// which tones it has.
 #[must_use]
 pub fn qr_text(text: &str) -> String {
     let Ok(qr) = QrCode::encode_text(text, QrCodeEcc::Medium) else { return String::new() };

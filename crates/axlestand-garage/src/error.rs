@@ -87,6 +87,9 @@ pub enum GarageError {
     /// The same delivery came before.
     #[error("this was delivered before")]
     Delivered,
+    /// What a device delivered is in the ledger already: another device was quicker.
+    #[error("this is recorded already")]
+    Agreed,
     /// A photo cannot be kept.
     #[error("the photo cannot be kept: {0}")]
     Photo(String),
@@ -214,6 +217,7 @@ impl GarageError {
             Self::Store(_) => "store",
             Self::Photo(_) => "photo",
             Self::Delivered => "delivered-before",
+            Self::Agreed => "recorded-already",
             Self::Entry { .. } | Self::Wire(_) => "entry",
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",

@@ -85,13 +85,22 @@ fn waits(job: &Job, plan: &Plan) -> Vec<StripBand> {
     bands
 }
 
+/// The ends of the car that the job's rows touch, the front always.
+#[must_use]
+pub fn corner_ends(job: &Job) -> Vec<AxleEnd> {
+    let rear = job.rows().any(|(_, action)| end_of(job, &action.item) == AxleEnd::Rear);
+    if rear { vec![AxleEnd::Front, AxleEnd::Rear] } else { vec![AxleEnd::Front] }
+}
+
 /// A corner of the car as it stands now, for a page: what `step` (a row, an action, an item) touches
-/// stands out. Its tones are the page's own, by the names of [`tones`].
+/// stands out, and says which end is meant; else that is `end`. Its tones are the page's own, by the names
+/// of [`tones`].
 ///
 /// # Errors
 /// [`GarageError`] where no plan exists, or for a step there is not.
 pub fn corner_picture(
     job: &Job,
+    end: AxleEnd,
     side: Hand,
     view: View,
     room: Room,
@@ -101,7 +110,7 @@ pub fn corner_picture(
     let plan = job.plan()?;
     let step = step.map(|typed| select::actions(job, typed)).transpose()?;
     let now = step.as_ref().and_then(|actions| actions.first());
-    let end = now.map_or(AxleEnd::Front, |action| end_of(job, &action.item));
+    let end = now.map_or(end, |action| end_of(job, &action.item));
     Ok(for_page(&corner_of(job, &plan, Wanted { end, side, view, room, units }, now)))
 }
 

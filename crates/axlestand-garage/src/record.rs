@@ -43,9 +43,11 @@ pub struct ReadAnswer {
 }
 
 impl Garage {
-    /// Records actions as done, all or none.
+    /// Records actions as done, all or none. Of a bare tick that a device delivered, rows that are done by
+    /// now are left aside: another device was quicker, and the ledger says it once.
     ///
     /// # Errors
+    /// [`GarageError::Agreed`] where a device delivered nothing but what is done by now;
     /// [`GarageError::Refused`] with every reason, and what else keeps them from being recorded.
     pub fn done(
         &mut self,
@@ -55,6 +57,7 @@ impl Garage {
     ) -> Result<Recorded<DoneAnswer>, GarageError> {
         let details = &as_kept(details)?;
         let neighbours = self.neighbours_of_current()?;
+        let bare_tick = self.delivery.is_some() && seen.is_empty() && *details == Details::default();
         self.record(|job| {
             let mut actions = Vec::new();
             for typed in selections {
@@ -69,6 +72,9 @@ impl Garage {
             let mut state = job.state.clone();
             let mut events = Vec::new();
             for (at, action) in actions.iter().enumerate() {
+                if bare_tick && row_status(&job.car, &state, action) == RowStatus::Done {
+                    continue;
+                }
                 not_under_another_job(job, action, &neighbours)?;
                 let event = intend(&job.car, &state, action, details)
                     .map_err(|refusal| with_twist(&job.car, &state, refusal))?;
@@ -76,6 +82,9 @@ impl Garage {
                 let id = format!("in-hand-{at}");
                 state.apply(&axlestand_ledger::Entry { id, at: String::new(), event: event.clone() });
                 events.push(event);
+            }
+            if events.is_empty() && bare_tick {
+                return Err(GarageError::Agreed);
             }
             if let Some(action) = actions.first() {
                 events.extend(seen_events(job, action, details, seen)?);
@@ -333,8 +342,13 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
     }
     // What is meant is the reading at the end, where there is one.
     let action = if reading.again.is_some() { last } else { first };
-    let text = "it was read before the work began, and that reading stays; was it mistyped, take it back: undo-entry";
-    let mut reasons = vec![Obstacle { text: text.to_owned(), first: None }];
+    let records = state.readings.get(&reading.id).into_iter().flatten();
+    let known = records.filter(|record| !record.again).last();
+    let known = known.map(|record| format!(" as {}", record.typed)).unwrap_or_default();
+    let text = format!(
+        "it was read before the work began{known}, and that reading stays; was it mistyped, take it back: undo-entry"
+    );
+    let mut reasons = vec![Obstacle { text, first: None }];
     if reading.again.is_some() {
         reasons.extend(not_last);
     }

@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up has failed")]
 
-use axlestand_garage::delivery::{Command, Delivered, Delivery, Remark};
+use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
 use axlestand_garage::views::log;
 use axlestand_garage::{Clock, Garage, GarageError, NoRandom, StartJob, Store};
 use std::path::{Path, PathBuf};
@@ -241,4 +241,136 @@ fn what_is_wrong_in_itself_is_kept_too() {
     }
     assert_eq!(garage.waiting().unwrap().len(), 3);
     assert_eq!(entries(&mut garage), before);
+}
+
+/// The same from another device, as the queue of that device would send it.
+fn from(device: &str, id: u128, command: Command) -> Delivery {
+    Delivery { device: device.to_owned(), ..delivery(id, command) }
+}
+
+/// A row of an operation that can be done at once: nothing in the rules refuses it a second time.
+fn plain_row(garage: &mut Garage) -> String {
+    let job = garage.job().unwrap();
+    let action = job.rows().map(|(_, action)| action.to_string()).find(|action| action.starts_with("do:"));
+    action.unwrap()
+}
+
+#[test]
+fn two_devices_that_tick_one_row_record_it_once() {
+    let (_folder, mut garage) = started();
+    let row = plain_row(&mut garage);
+    let first = garage.deliver(&from("red", 0x21, Command::done(&row))).unwrap();
+    assert!(first.recorded && !first.repeated, "{first:?}");
+    let before = entries(&mut garage);
+    let second = garage.deliver(&from("blue", 0x22, Command::done(&row))).unwrap();
+    assert!(second.recorded && second.repeated && second.refusal.is_none(), "{second:?}");
+    assert_eq!(garage.deliver(&from("blue", 0x22, Command::done(&row))).unwrap(), second);
+    assert_eq!(entries(&mut garage), before);
+    assert!(garage.waiting().unwrap().is_empty());
+    // Taken back, it is to be done again, and a tick made then counts.
+    let undo = Command::TakeBack { entry: Some(first.entries[0].clone()), reason: None };
+    garage.deliver(&from("red", 0x23, undo)).unwrap();
+    let third = garage.deliver(&from("blue", 0x24, Command::done(&row))).unwrap();
+    assert!(third.recorded && !third.repeated, "{third:?}");
+}
+
+#[test]
+fn of_several_rows_only_those_still_to_do_are_recorded() {
+    let (_folder, mut garage) = started();
+    let job = garage.job().unwrap();
+    let mut rows: Vec<String> =
+        job.rows().map(|(_, action)| action.to_string()).filter(|action| action.starts_with("do:")).collect();
+    rows.truncate(2);
+    garage.deliver(&from("red", 0x31, Command::done(&rows[0]))).unwrap();
+    let before = entries(&mut garage);
+    let both = Command::Done(Done { rows: rows.clone(), ..Done::default() });
+    let answer = garage.deliver(&from("blue", 0x32, both)).unwrap();
+    assert!(answer.recorded && !answer.repeated, "{answer:?}");
+    assert_eq!(answer.entries.len(), 1);
+    assert_eq!(entries(&mut garage), before + 1);
+}
+
+/// With a remark or a torque added, the same words are the same thing; other words are another entry.
+#[test]
+fn the_same_words_from_another_device_agree_and_others_are_kept() {
+    let (_folder, mut garage) = started();
+    let row = plain_row(&mut garage);
+    let with = |note: &str| {
+        let note = Some(note.to_owned());
+        Command::Done(Done { rows: vec![row.clone()], note, ..Done::default() })
+    };
+    assert!(!garage.deliver(&from("red", 0x41, with("dry"))).unwrap().repeated);
+    let before = entries(&mut garage);
+    let agreed = garage.deliver(&from("blue", 0x42, with("dry"))).unwrap();
+    assert!(agreed.recorded && agreed.repeated);
+    assert_eq!(entries(&mut garage), before);
+    let other = garage.deliver(&from("blue", 0x43, with("it was wet"))).unwrap();
+    assert!(other.recorded && !other.repeated);
+    assert_eq!(entries(&mut garage), before + 1);
+}
+
+#[test]
+fn readings_of_two_devices_that_do_not_agree_are_both_kept_and_shown() {
+    let (_folder, mut garage) = started();
+    let read = |value: &str| Command::Read {
+        reading: "height-front.left".to_owned(),
+        value: value.to_owned(),
+        instrument: None,
+    };
+    let before = entries(&mut garage);
+    garage.deliver(&from("red", 0x51, read("366 ± 1 mm"))).unwrap();
+    // Within what two honest readings differ by: 2·√(1² + 1²) = 2.8 mm.
+    assert!(garage.deliver(&from("blue", 0x52, read("368 ± 1 mm"))).unwrap().recorded);
+    assert!(garage.waiting().unwrap().is_empty());
+    // The same device corrects itself: no question.
+    assert!(garage.deliver(&from("blue", 0x53, read("380 ± 1 mm"))).unwrap().recorded);
+    assert!(garage.waiting().unwrap().is_empty());
+    assert!(garage.deliver(&from("red", 0x54, read("366 ± 1 mm"))).unwrap().recorded);
+    assert_eq!(entries(&mut garage), before + 4);
+    let waiting = garage.waiting().unwrap();
+    assert_eq!(waiting.len(), 1);
+    let said = &waiting[0].refusal.reasons[0].text;
+    assert!(said.contains("380 ± 1 mm before, from blue, and 366 ± 1 mm now, from red"), "{said}");
+    garage.looked_at(&format!("{:032x}", 0x54)).unwrap();
+    assert!(garage.waiting().unwrap().is_empty());
+}
+
+/// Read on a phone before the work began, delivered after it: the value is kept beside the one that counts.
+#[test]
+fn a_first_reading_that_comes_too_late_is_kept_with_the_one_that_stands() {
+    let (_folder, mut garage) = started();
+    let read = |value: &str| Command::Read {
+        reading: "height-front.left".to_owned(),
+        value: value.to_owned(),
+        instrument: None,
+    };
+    garage.deliver(&from("red", 0x61, read("366 mm"))).unwrap();
+    for _ in 0..60 {
+        let job = garage.job().unwrap();
+        if job.state.car_state.is_some() {
+            break;
+        }
+        let next = axlestand_garage::views::next(&job, 1, Default::default()).unwrap();
+        let action = next.rows[0].action.clone();
+        let command = match action.strip_prefix("read:") {
+            Some(reading) => {
+                let value = if reading.starts_with("toe") || reading.starts_with("camber") {
+                    "0.1 °"
+                } else {
+                    "300 mm"
+                };
+                Command::Read { reading: reading.to_owned(), value: value.to_owned(), instrument: None }
+            }
+            None => Command::done(&action),
+        };
+        let id = u128::from(u32::try_from(entries(&mut garage)).unwrap()) + 0x6000;
+        let answer = garage.deliver(&from("red", id, command)).unwrap();
+        assert!(answer.recorded, "{action}: {answer:?}");
+    }
+    assert!(garage.job().unwrap().state.car_state.is_some());
+    let late = garage.deliver(&from("blue", 0x62, read("371 mm"))).unwrap();
+    assert!(!late.recorded);
+    let waiting = garage.waiting().unwrap();
+    assert_eq!(waiting[0].what, "Read: height-front.left = 371 mm");
+    assert!(waiting[0].refusal.reasons.iter().any(|why| why.text.contains("as 366 mm")), "{waiting:?}");
 }

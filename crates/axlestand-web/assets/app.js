@@ -10,8 +10,8 @@ import { install } from './install.js';
 import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
 import { following, here, isFilledIn, isInside, isUnderWay, park, visit, whileEntering } from './places.js';
-import { enterPhoto, sendPhotos, unsentPhotos } from './photo.js';
-import { ShutOut, flush, pending } from './queue.js';
+import { enterPhoto, sendPhotos, takePhotoBack, unsentPhotos } from './photo.js';
+import { ShutOut, flush, makeAgain, pending, takeBack } from './queue.js';
 import { showUnsent } from './unsent.js';
 
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
@@ -90,10 +90,11 @@ async function enter(form, button) {
   } finally {
     if (press) press.disabled = false;
   }
+  tellUndo();
   await show();
   const answer = await send(entered.entry.id);
   const stays = STAYS.includes(entered.what);
-  if (!answer || answer.outcome === 'elsewhere') {
+  if (!answer || answer.outcome !== 'taken') {
     form.reset();
     const next = stays ? undefined : await following(job, step);
     if (next) await go(next);
@@ -102,9 +103,46 @@ async function enter(form, button) {
   if (answer.recorded && !answer.questions.length) {
     const last = answer.entries.at(-1);
     await go(stays ? here() : `/job/${piece(job)}/now${last ? `?told=${last}` : ''}`, !stays);
+    if (entered.what === 'done' && answer.repeated && !last) tellChanged('It was recorded already, from another device: nothing was added.');
     return;
   }
   showRefused(form, job, answer, entered.entry.id);
+}
+
+/** Offers to undo that an entry was taken back, until the next one is entered. @param {string} [id] */
+function tellUndo(id) {
+  told.querySelector('.undo')?.remove();
+  if (!id) return;
+  const line = Object.assign(document.createElement('p'), { className: 'undo', textContent: 'Taken back before it was sent. ' });
+  const undo = Object.assign(document.createElement('button'), { type: 'button', className: 'small', textContent: 'Undo' });
+  undo.dataset.makeAgain = id;
+  line.append(undo);
+  told.append(line);
+}
+
+/** What was taken back on this page, to be made again. @type {Map<string, import('./queue.js').Entry>} */
+const takenBack = new Map();
+
+/** Takes back what was not sent, or undoes that: buttons of the step and of the page "Not sent yet".
+ * @param {HTMLButtonElement} button */
+async function unsentPressed(button) {
+  const { takeBack: id, makeAgain: again, takePhotoBack: photo, photoAgain } = button.dataset;
+  if (id) {
+    const entry = await takeBack(id);
+    if (!entry) { tellChanged('It was sent a moment ago: take it back in the ledger.'); return; }
+    takenBack.set(id, entry);
+    tellUndo(id);
+  }
+  if (again) {
+    const entry = takenBack.get(again) ?? (await pending()).find((one) => one.id === again);
+    takenBack.delete(again);
+    if (entry) await makeAgain(entry);
+    tellUndo();
+  }
+  if (photo && !(await takePhotoBack(photo, true))) tellChanged('It was sent a moment ago: take it back in the ledger.');
+  if (photoAgain) await takePhotoBack(photoAgain, false);
+  await Promise.all([show(), offerHandover(document)]);
+  void send();
 }
 
 async function ready() {
@@ -145,6 +183,7 @@ async function photograph(form, button) {
   } finally {
     if (button instanceof HTMLButtonElement) button.disabled = false;
   }
+  form.reset();
   await send();
   await go(here(), false);
 }
@@ -163,6 +202,8 @@ document.addEventListener('submit', (event) => {
 
 document.addEventListener('click', (event) => {
   const from = event.target instanceof Element ? event.target : null;
+  const pressed = from?.closest('[data-take-back], [data-make-again], [data-take-photo-back], [data-photo-again]');
+  if (pressed instanceof HTMLButtonElement) { void unsentPressed(pressed); return; }
   const pin = from?.closest('.picture [role=button]');
   const job = document.body.dataset.job;
   if (pin?.id && job) { void go(`/job/${piece(job)}/item/${piece(pin.id)}`); return; }

@@ -1,48 +1,124 @@
 // @ts-check
-/** The page on which a queue is handed over by hand: as a file, or as text to copy. */
+/** The page that shows what waits on this phone: each can be taken back, all can be handed over by hand, as
+ * files or as text to copy. */
 import { known } from './kept.js';
+import { keptPhotos } from './photo.js';
 import { asDocument, pending, setAside } from './queue.js';
-import { inWords } from './unsent.js';
+import { inWords, takeBackButton } from './unsent.js';
+
+/** Pictures in one file, characters: the garage reads files of 32 MB. */
+const MOST = 20_000_000;
+/** A file that is longer than this is not offered as text to copy, characters. */
+const MOST_TEXT = 200_000;
+
+/** @typedef {import('./queue.js').Entry} Entry */
+/** @typedef {import('./photo.js').Photo} Photo */
+
+/** @param {string} kind @param {string} text @param {string} [className] */
+const element = (kind, text, className = '') => Object.assign(document.createElement(kind), { textContent: text, className });
+
+/** @param {number | undefined} ms */
+const time = (ms) => (ms ? `${new Date(ms).toLocaleString()}: ` : '');
+
+/** A picture as text. @param {Blob} picture @returns {Promise<string>} */
+const asText = (picture) => new Promise((ok, no) => {
+  const reader = new FileReader();
+  reader.onload = () => ok(String(reader.result).replace(/^[^,]*,/, ''));
+  reader.onerror = () => no(reader.error);
+  reader.readAsDataURL(picture);
+});
+
+/** The documents in which all of it travels: the entries and photos as fit, then further photos.
+ * @param {Entry[]} entries @param {Photo[]} photos @returns {Promise<string[]>} */
+async function documents(entries, photos) {
+  /** @type {unknown[][]} */
+  const pieces = [[]];
+  let room = MOST;
+  for (const { id, job, garage, made, fields, picture } of photos) {
+    const text = await asText(picture);
+    if (text.length > room && pieces.at(-1)?.length) { pieces.push([]); room = MOST; }
+    room -= text.length;
+    pieces.at(-1)?.push({ id, job, garage, made: made ?? Date.now(), fields, picture: text });
+  }
+  return Promise.all(pieces.map(async (some, at) => JSON.stringify(await asDocument(at ? [] : entries, some))));
+}
+
+/** Links that save the documents as files. @param {string[]} all */
+function links(all) {
+  const stamp = new Date().toISOString().slice(0, 16).replaceAll(':', '');
+  return all.map((text, at) => {
+    const part = all.length > 1 ? ` ${at + 1} of ${all.length}` : '';
+    const link = element('a', `Hand it over as a file${part}`, 'button');
+    link.setAttribute('download', `axlestand-not-sent-${stamp}${all.length > 1 ? `-${at + 1}` : ''}.json`);
+    link.setAttribute('href', URL.createObjectURL(new Blob([text], { type: 'application/json' })));
+    const line = document.createElement('p');
+    line.append(link);
+    return line;
+  });
+}
+
+/** An entry in the list, with what can be done to it. @param {Entry} entry @param {Map<string, string>} texts */
+function entryLine(entry, texts) {
+  const line = element('li', `${time(entry.made)}${entry.takenBack ? 'taken back: ' : ''}${inWords(entry, texts)} `);
+  if (entry.takenBack) {
+    const again = Object.assign(element('button', 'Undo', 'small'), { type: 'button' });
+    again.dataset.makeAgain = entry.id;
+    line.append(again);
+  } else line.append(takeBackButton(entry.id));
+  return line;
+}
+
+/** @param {Photo} photo */
+function photoLine(photo) {
+  const said = photo.fields.filter(([name, value]) => name !== 'do' && value).map(([, value]) => value).join(' · ');
+  const line = element('li', `${time(photo.made)}${photo.takenBack ? 'taken back: ' : ''}photo ${said} `);
+  if (photo.takenBack) {
+    const again = Object.assign(element('button', 'Undo', 'small'), { type: 'button' });
+    again.dataset.photoAgain = photo.id;
+    line.append(again);
+  } else line.append(takeBackButton(photo.id, true));
+  return line;
+}
 
 /** @param {ParentNode} page */
 export async function offerHandover(page) {
   const place = page.querySelector('[data-handover]');
   if (!(place instanceof HTMLElement)) return;
-  const [entries, aside] = [await pending(), await setAside()];
-  const all = [...aside, ...entries];
+  const [queued, aside, photos] = [(await pending()).filter((entry) => !entry.again), await setAside(), await keptPhotos()];
+  const meant = [...aside, ...queued.filter((entry) => !entry.takenBack)];
+  const unsent = photos.filter((photo) => !photo.takenBack);
+  const count = meant.length + unsent.length;
+  /** @type {HTMLElement[]} */
   const parts = [];
-  const add = (/** @type {string} */ kind, /** @type {string} */ text) => {
-    const one = Object.assign(document.createElement(kind), { textContent: text });
-    parts.push(one);
-    return one;
-  };
-  if (!all.length) add('p', 'Nothing waits on this phone: everything was sent.');
+  if (!count) parts.push(element('p', 'Nothing waits on this phone: everything was sent.'));
   else {
-    add('p', `${all.length} not sent yet, the oldest from ${new Date(Math.min(...all.map((one) => one.made))).toLocaleString()}.`);
-    const document_ = JSON.stringify(await asDocument(all.map((one) => ({ ...one, why: undefined }))));
-    const link = document.createElement('a');
-    link.className = 'button';
-    link.download = `axlestand-not-sent-${new Date().toISOString().slice(0, 16).replaceAll(':', '')}.json`;
-    link.href = URL.createObjectURL(new Blob([document_], { type: 'application/json' }));
-    link.textContent = 'Hand it over as a file';
-    parts.push(Object.assign(document.createElement('p'), {}));
-    parts.at(-1)?.append(link);
-    const orders = await Promise.all([...new Set(all.map((one) => one.job))].map(known));
+    const oldest = Math.min(...meant.map((one) => one.made), ...unsent.map((one) => one.made ?? Date.now()));
+    parts.push(element('p', `${count} not sent yet, the oldest from ${new Date(oldest).toLocaleString()}.`));
+  }
+  if (count || queued.length || photos.length) {
+    const orders = await Promise.all([...new Set(meant.map((one) => one.job))].map(known));
     const texts = new Map(orders.flatMap((one) => one?.order ?? []).map((row) => [row.action, row.text]));
     const list = document.createElement('ol');
-    for (const entry of all) list.append(Object.assign(document.createElement('li'), { textContent: `${new Date(entry.made).toLocaleString()}: ${inWords(entry, texts)}` }));
+    for (const entry of aside) list.append(element('li', `${time(entry.made)}${inWords(entry, texts)}`));
+    list.append(...queued.map((entry) => entryLine(entry, texts)), ...photos.map(photoLine));
     parts.push(list);
-    const copy = document.createElement('details');
-    const field = Object.assign(document.createElement('textarea'), { value: document_, readOnly: true, rows: 6 });
-    field.setAttribute('aria-label', 'The same as text');
-    copy.append(Object.assign(document.createElement('summary'), { textContent: 'The same as text, to copy' }), field);
-    parts.push(copy);
-    add('p', 'It stays here until the server has it. Handed over and sent as well, it is recorded once all the same.');
+  }
+  if (count) {
+    const all = await documents([...aside, ...await pending()], unsent);
+    parts.push(...links(all));
+    const [only] = all;
+    if (all.length === 1 && only && only.length <= MOST_TEXT) {
+      const copy = document.createElement('details');
+      const field = Object.assign(document.createElement('textarea'), { value: only, readOnly: true, rows: 6 });
+      field.setAttribute('aria-label', 'The same as text');
+      copy.append(element('summary', 'The same as text, to copy'), field);
+      parts.push(copy);
+    }
+    parts.push(element('p', 'It stays here until the server has it. Handed over and sent as well, it is recorded once all the same.'));
   }
   const shell = new URL('shell', import.meta.url).href;
-  const bookmark = document.createElement('p');
-  bookmark.className = 'quiet';
-  bookmark.append('For a bookmark that opens without the server: ', Object.assign(document.createElement('a'), { href: shell, textContent: 'the kept pages' }), '.');
+  const bookmark = element('p', 'For a bookmark that opens without the server: ', 'quiet');
+  bookmark.append(Object.assign(document.createElement('a'), { href: shell, textContent: 'the kept pages' }), '.');
   parts.push(bookmark);
   place.replaceChildren(...parts);
 }

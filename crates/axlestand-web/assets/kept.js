@@ -20,7 +20,7 @@ export function spelled(path) {
   const at = new URL(path, location.origin);
   const again = (/** @type {string} */ text) => { try { return piece(decodeURIComponent(text)); } catch { return text; } };
   const pathname = at.pathname.split('/').map(again).join('/');
-  const wanted = pathname.endsWith('/corner') ? ['side', 'view'] : ['step'];
+  const wanted = pathname.endsWith('/corner') ? ['side', 'view', 'end'] : ['step'];
   const usual = new Map([['side', 'left'], ['view', 'oblique']]);
   const asked = wanted.map((name) => [name, at.searchParams.get(name) ?? usual.get(name)]).filter(([, value]) => value);
   return pathname + (asked.length ? '?' + asked.map(([name, value]) => `${name}=${piece(value ?? '')}`).join('&') : '');

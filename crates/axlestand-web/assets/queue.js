@@ -3,8 +3,9 @@
  * it is sent until the server acknowledges it; the server records each id once. So each entry reaches
  * the ledger exactly once, through lost answers, reloads and restarts. Works in pages and in the worker.
  *
- * @typedef {{id: string, number: number, job: string, garage?: string, made: number, fields: [string, string][]}} Entry
- * @typedef {{outcome: 'taken' | 'elsewhere', id: string, recorded: boolean, repeated: boolean, entries: string[],
+ * @typedef {{id: string, number: number, job: string, garage?: string, made: number, fields: [string, string][],
+ *   takenBack?: boolean, again?: boolean}} Entry taken back before it was known to be sent; made again after that
+ * @typedef {{outcome: 'taken' | 'taken-back' | 'elsewhere', id: string, recorded: boolean, repeated: boolean, entries: string[],
  *   questions: string[], refusal: null | {reasons: {text: string, first: string | null}[], hint: string | null}}} Answer
  * @typedef {{answers: Map<string, Answer>, more: boolean}} Flushed */
 import { got, within } from './store.js';
@@ -28,8 +29,8 @@ export const newId = () =>
 const whole = (text) => text.replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
 
 /** Resolves only once the entry is durable on this device. The same id is kept once.
- * @param {string} job @param {[string, string][]} fields @param {string | undefined} garage @param {string} [id] @returns {Promise<Entry>} */
-export const put = (job, fields, garage, id = newId()) => within(['queue', 'kept'], 'readwrite', async (work) => {
+ * @param {string} job @param {[string, string][]} fields @param {string | undefined} garage @param {string} [id] @param {number} [made] @returns {Promise<Entry>} */
+export const put = (job, fields, garage, id = newId(), made = Date.now()) => within(['queue', 'kept'], 'readwrite', async (work) => {
   const queue = work.objectStore('queue');
   const kept = work.objectStore('kept');
   /** @type {Entry | undefined} */
@@ -37,7 +38,7 @@ export const put = (job, fields, garage, id = newId()) => within(['queue', 'kept
   if (before) return before;
   const number = ((await got(kept.get('number'))) ?? 0) + 1;
   /** @type {Entry} */
-  const entry = { id, number, job, made: Date.now(), fields: fields.map(([name, value]) => [name, whole(value)]) };
+  const entry = { id, number, job, made, fields: fields.map(([name, value]) => [name, whole(value)]) };
   if (garage) entry.garage = garage;
   kept.put(number, 'number');
   queue.add(entry);
@@ -61,18 +62,50 @@ export const queueName = () => within(['kept'], 'readwrite', async (work) => {
   return name;
 });
 
-/** The document in which entries travel, whichever way. @param {unknown[]} entries */
-export const asDocument = async (entries) =>
-  ({ format: 'axlestand-queue', version: 1, queue: await queueName(), sent: Date.now(), entries });
+/** The document in which entries travel, whichever way; an older server does not know the second version.
+ * @param {Entry[]} entries @param {unknown[]} [photos] */
+export const asDocument = async (entries, photos = []) => ({
+  format: 'axlestand-queue',
+  version: photos.length || entries.some((entry) => entry.takenBack) ? 2 : 1,
+  queue: await queueName(),
+  sent: Date.now(),
+  entries: entries.map(({ id, number, job, garage, made, fields, takenBack }) =>
+    ({ id, number, job, garage, made, fields, ...(takenBack ? { 'taken-back': true } : {}) })),
+  ...(photos.length ? { photos } : {}),
+});
 
-/** @param {number[]} numbers @param {string} [why] set aside for this reason instead of forgotten */
-const forget = (numbers, why) => within(['queue', 'aside'], 'readwrite', async (work) => {
+/** Takes an entry back that was not sent as far as this device knows. It may have arrived all the same, its
+ * answer lost: so it stays in the queue, marked, and the server sees to it that nothing of it stands.
+ * @param {string} id @returns {Promise<Entry | undefined>} the entry, where it still waited */
+export const takeBack = (id) => within(['queue'], 'readwrite', async (work) => {
   const queue = work.objectStore('queue');
-  for (const number of numbers) {
-    if (why) {
-      const entry = await got(queue.get(number));
-      if (entry) work.objectStore('aside').put({ ...entry, why });
-    }
+  /** @type {Entry | undefined} */
+  const entry = (await got(queue.getAll())).find((/** @type {Entry} */ one) => one.id === id);
+  if (entry) queue.put({ ...entry, takenBack: true });
+  return entry;
+});
+
+/** Makes an entry again that was taken back: as a new one, since the server takes the old one no more.
+ * @param {Entry} entry */
+export async function makeAgain(entry) {
+  await within(['queue'], 'readwrite', async (work) => {
+    const queue = work.objectStore('queue');
+    const before = await got(queue.get(entry.number));
+    if (before?.id === entry.id) queue.put({ ...before, again: true });
+  });
+  return put(entry.job, entry.fields, entry.garage, newId(), entry.made);
+}
+
+/** Forgets entries that were answered, or sets them aside for a reason. One that was taken back while it
+ * was on its way stays, to be sent once more with that mark.
+ * @param {Entry[]} entries @param {string} [why] */
+const forget = (entries, why) => within(['queue', 'aside'], 'readwrite', async (work) => {
+  const queue = work.objectStore('queue');
+  for (const { number, takenBack } of entries) {
+    /** @type {Entry | undefined} */
+    const entry = await got(queue.get(number));
+    if (!entry || Boolean(entry.takenBack) !== Boolean(takenBack)) continue;
+    if (why && !takenBack) work.objectStore('aside').put({ ...entry, why });
     queue.delete(number);
   }
 });
@@ -107,20 +140,21 @@ async function flushOnce() {
     response = await send(sent);
   }
   if (spoiled()) {
-    await forget(sent.map((entry) => entry.number), `the server cannot read it (${response.status})`);
+    await forget(sent, `the server cannot read it (${response.status})`);
     return { answers, more: all.length > 1 };
   }
   if (response.status === 401) throw new ShutOut('not let in');
   if (!response.ok) throw new Error(`the server answered ${response.status}`);
   /** @type {{answers: Answer[], later: string | null}} */
   const told = await response.json();
+  /** @type {Entry[]} */
   const taken = [];
   for (const [at, answer] of told.answers.entries()) {
     const entry = sent[at];
     if (!entry) continue;
     answers.set(entry.id, answer);
     if (answer.outcome === 'elsewhere') elsewhere.add(entry.id);
-    else taken.push(entry.number);
+    else taken.push(entry);
   }
   await forget(taken);
   return { answers, more: told.answers.length > 0 && all.length > told.answers.length };

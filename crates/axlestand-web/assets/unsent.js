@@ -15,9 +15,12 @@ export function rowsOf(entry) {
   }
 }
 
+/** What was not sent yet and is still meant. */
+const waiting = async () => (await pending()).filter((entry) => !entry.takenBack);
+
 /** The rows that are done with by what was not sent yet. @param {string} job @returns {Promise<Set<string>>} */
 export async function unsentRows(job) {
-  return new Set((await pending()).filter((entry) => entry.job === job).flatMap(rowsOf));
+  return new Set((await waiting()).filter((entry) => entry.job === job).flatMap(rowsOf));
 }
 
 /** An entry in a line for people. @param {import('./queue.js').Entry} entry @param {Map<string, string>} texts of rows, by action */
@@ -45,11 +48,13 @@ export function banner(entries, aside, reach, installed, photos = 0) {
 
 /** Marks rows and shows the banner. @param {HTMLElement} told @param {string | undefined} job @param {Reach} reach @param {boolean} installed */
 export async function showUnsent(told, job, reach, installed) {
-  const [entries, aside] = [await pending(), (await setAside()).length];
-  const rows = new Set(entries.filter((entry) => entry.job === job).flatMap(rowsOf));
+  const [entries, aside] = [await waiting(), (await setAside()).length];
+  const own = entries.filter((entry) => entry.job === job);
+  const rows = new Set(own.flatMap(rowsOf));
   for (const one of document.querySelectorAll('[data-action]')) {
-    const waits = rows.has(one.getAttribute('data-action') ?? '');
-    if (one.matches('.step')) markStep(one, waits);
+    const action = one.getAttribute('data-action') ?? '';
+    const waits = rows.has(action);
+    if (one.matches('.step')) markStep(one, own.findLast((entry) => rowsOf(entry).includes(action)));
     else one.toggleAttribute('data-unsent', waits);
   }
   const text = banner(entries, aside, reach, installed, (await unsentPhotos()).length);
@@ -64,16 +69,25 @@ export async function showUnsent(told, job, reach, installed) {
   told.append(line);
 }
 
-/** The step in hand: done here, but not sent. @param {Element} step @param {boolean} waits */
-function markStep(step, waits) {
+/** The step in hand: done here, but not sent; it can be taken back here. @param {Element} step
+ * @param {import('./queue.js').Entry | undefined} entry */
+function markStep(step, entry) {
   const before = step.querySelector('.unsent-here');
-  if (waits === Boolean(before)) return;
   for (const button of document.querySelectorAll('button[form=answer]')) {
-    if (button instanceof HTMLButtonElement) button.hidden = waits;
+    if (button instanceof HTMLButtonElement && (entry || before)) button.hidden = Boolean(entry);
   }
-  if (!waits) { before?.remove(); return; }
-  const line = document.createElement('p');
-  line.className = 'state unsent-here';
-  line.textContent = '✓ done, not sent yet';
+  if (before?.querySelector('button')?.dataset.takeBack === entry?.id && Boolean(before) === Boolean(entry)) return;
+  before?.remove();
+  if (!entry) return;
+  const line = document.createElement('div');
+  line.className = 'unsent-here';
+  line.append(Object.assign(document.createElement('p'), { className: 'state', textContent: '✓ done, not sent yet' }), takeBackButton(entry.id));
   step.querySelector('h1')?.after(line);
+}
+
+/** A button that takes an entry or a photo back that was not sent. @param {string} id @param {boolean} [photo] */
+export function takeBackButton(id, photo = false) {
+  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'small', textContent: 'Take it back' });
+  button.dataset[photo ? 'takePhotoBack' : 'takeBack'] = id;
+  return button;
 }

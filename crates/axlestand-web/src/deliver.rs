@@ -2,6 +2,7 @@
 
 use crate::access::Device;
 use crate::app::Shared;
+use crate::pages::plain::on_page;
 use crate::problem::Problem;
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{Queue, QueueAnswer};
@@ -46,7 +47,7 @@ pub(crate) async fn deliver(
     for entry in queue.entries.into_iter().take(MOST) {
         let (name, sent) = (name.clone(), queue.sent);
         match app.record(None, move |garage| garage.deliver_queued(&entry, &name, sent)).await {
-            Ok(answer) => answers.answers.push(answer),
+            Ok(answer) => answers.answers.push(said_on_page(answer)),
             Err(problem) => {
                 answers.later = Some(problem.text());
                 break;
@@ -54,6 +55,21 @@ pub(crate) async fn deliver(
         }
     }
     Ok(Json(answers))
+}
+
+/// The answer as the page shows it to the person who made the entry.
+fn said_on_page(answer: QueueAnswer) -> QueueAnswer {
+    let QueueAnswer::Taken(mut delivered) = answer else { return answer };
+    if let Some(refusal) = &mut delivered.refusal {
+        for reason in &mut refusal.reasons {
+            reason.text = on_page(&reason.text);
+        }
+        refusal.hint = refusal.hint.as_deref().map(on_page);
+    }
+    for question in &mut delivered.questions {
+        *question = on_page(question);
+    }
+    QueueAnswer::Taken(delivered)
 }
 
 /// What a queue that is not read is answered with: what is no JSON will never be read, so that the device

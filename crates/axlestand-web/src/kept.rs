@@ -13,7 +13,7 @@ use axlestand_garage::views::{
     BlockView, HeadView, WorkView, blocks, has_to_come_down, item_stands, log, one_step, open_to_work_from,
     open_view,
 };
-use axlestand_garage::{Garage, GarageError, Hand, Job, Room, Units, View, corner_picture};
+use axlestand_garage::{Garage, GarageError, Hand, Job, Room, Units, corner_ends, corner_picture};
 use axum::Json;
 use axum::extract::{Path, State};
 use maud::Markup;
@@ -243,20 +243,19 @@ impl Pages<'_> {
         Ok(())
     }
 
-    /// The corner from both sides, as its page opens.
+    /// The corners that the job touches, from every side, as their page opens.
     fn corners(&mut self) -> Result<(), GarageError> {
-        for (hand, side) in [(Hand::Left, "left"), (Hand::Right, "right")] {
-            for (word, view) in [
-                ("oblique", View::Oblique),
-                ("front", View::Front),
-                ("side", View::Side),
-                ("above", View::Above),
-            ] {
-                let picture = corner_picture(self.job, hand, view, Room::Narrow, None, self.units)?;
+        let ends = corner_ends(self.job);
+        let sides = [(Hand::Left, "left"), (Hand::Right, "right")];
+        let corners = ends.iter().flat_map(|end| sides.iter().map(|side| (*end, *side)));
+        for (end, (hand, side)) in corners {
+            for (view, _, from) in corner::VIEWS {
+                let picture = corner_picture(self.job, end, hand, from, Room::Narrow, None, self.units)?;
                 let open = open_view(self.job);
                 let open = open.into_iter().filter(|item| item.item.ends_with(&format!(".{side}"))).collect();
-                let shown = corner::Corner { head: self.head.clone(), picture, side, view: word, open };
-                let path = address(&self.head.job, &format!("corner?side={side}&view={word}"));
+                let head = self.head.clone();
+                let shown = corner::Corner { head, picture, ends: ends.clone(), end, side, view, open };
+                let path = corner::corner_address(&self.head.job, end, side, view);
                 self.keep(path, &corner::corner_page(&shown, Choices::default()));
             }
         }

@@ -1,6 +1,7 @@
 //! What goes wrong, as a page: what, why, what to do.
 
 use crate::choices::Choices;
+use crate::pages::plain::on_page;
 use crate::pages::shell::{Frame, page};
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{RefusalView, refusal_of};
@@ -67,14 +68,14 @@ pub(crate) fn reasons(refusal: &RefusalView, job: Option<&str>) -> Markup {
         ul.reasons {
             @for reason in &refusal.reasons {
                 li {
-                    (reason.text)
+                    (on_page(&reason.text))
                     @if let (Some(first), Some(job)) = (&reason.first, job) {
                         " " a.do-first href=(crate::pages::step_address(job, first)) { "Do this first" }
                     }
                 }
             }
         }
-        @if let Some(hint) = &refusal.hint { p { (hint) } }
+        @if let Some(hint) = &refusal.hint { p { (on_page(hint)) } }
     }
 }
 

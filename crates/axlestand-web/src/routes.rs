@@ -3,11 +3,12 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    calc, car, cars, corner, devices, forecast, guide, handover, height, home, item, ledger, look, open,
-    photo, prepare, prove, set, settings, sheets, stage, start, work,
+    assume, calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn,
+    ledger, look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
+use axlestand_garage::delivery::MOST_QUEUE;
 use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
@@ -35,6 +36,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/car", get(car::of_job).post(car::write_of_job))
         .route("/prepare", get(prepare::stage))
         .route("/forecast", get(forecast::forecast))
+        .route("/assume", get(assume::shown).post(assume::write))
         .route("/set", get(set::stage))
         .route("/read", get(guide::read))
         .route("/prove", get(prove::stage))
@@ -42,6 +44,9 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/sheets", get(sheets::sheets))
         .route("/sheet/{file}", get(sheets::make))
         .route("/height", get(height::heights))
+        .route("/routes", get(parts::routes))
+        .route("/curves", get(curves::curves))
+        .route("/learn", get(learn::lessons).post(learn::write))
         .route("/{stage}", get(stage::stage));
     Router::new()
         .route("/", get(home::home))
@@ -55,7 +60,10 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))
         .route("/deliver", post(deliver::deliver))
         .route("/seen", post(deliver::seen))
-        .route("/handover", get(handover::handover).post(handover::take))
+        .route(
+            "/handover",
+            get(handover::handover).post(handover::take).layer(DefaultBodyLimit::max(MOST_QUEUE + MOST)),
+        )
         .route("/live", get(live::events))
         .route("/cars", get(cars::cars))
         .route("/cars/new", get(cars::new).post(cars::make))

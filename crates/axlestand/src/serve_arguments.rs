@@ -24,15 +24,16 @@ pub(crate) struct ServeArgs {
     /// trusts this machine's certificate; shows how.
     #[arg(long, requires = "lan")]
     pub(crate) app: bool,
-    /// The port of the app over https; the one after --port where it is not given.
+    /// The port of the app over https, remembered too; the one after --port at first.
     #[arg(long, requires = "app", value_name = "PORT")]
     pub(crate) app_port: Option<u16>,
     /// Folder of this machine's certificates for the app.
     #[arg(long, requires = "app", value_name = "DIR", env = "AXLESTAND_CERTIFICATES")]
     pub(crate) certificates: Option<std::path::PathBuf>,
-    /// The port. Stay with one: phones keep what is not sent yet under it.
-    #[arg(long, default_value_t = PORT)]
-    pub(crate) port: u16,
+    /// The port; remembered for next time, 7717 at first. Stay with one: phones keep what is not sent
+    /// yet under it. 0 takes any free one, for this time.
+    #[arg(long)]
+    pub(crate) port: Option<u16>,
 }
 
 #[derive(Debug, Args)]

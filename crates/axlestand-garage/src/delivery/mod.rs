@@ -5,14 +5,18 @@
 //! recorded any more (another device was quicker, the car stands differently now) is kept with the
 //! reasons: at least once sent and at most once recorded is exactly once.
 
+mod base64;
 mod command;
+mod conflict;
 mod fields;
 mod outcome;
+mod photo;
 mod queue;
+mod taken_back;
 
 pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
-pub use queue::{HandedOver, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
+pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
 use crate::alignment::AlignmentWanted;
 use crate::clock::earlier;
@@ -27,6 +31,9 @@ use outcome::refusal_json;
 /// The longest time between making and delivering that is believed: what waited longer than half a
 /// year was made by a clock that was set anew.
 const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
+
+/// What to do about numbers that raise a question.
+const TYPE_AGAIN: &str = "type it again where it is right";
 
 /// One thing to record, as a device sends it.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,17 +67,24 @@ impl Garage {
             if before.recorded && asked > before.entries.len() {
                 let open = asked - before.entries.len();
                 let question = format!("{open} of {asked} numbers were not recorded: they raise a question");
-                self.keep_questions(&job, &stamp, &[question])?;
+                self.keep_questions(&job, &stamp, &[question], Some(TYPE_AGAIN))?;
             }
             return Ok(before);
+        }
+        if self.was_said(&job, &stamp, &delivery.command)? {
+            self.store.keep_agreed(&job, &stamp)?;
+            return Ok(Delivered::agreed(&stamp.id));
         }
         self.delivery = Some(stamp.clone());
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
             Ok(answer) => {
+                if let Some(why) = self.disagreement(&job, &stamp, &answer)? {
+                    self.keep_questions(&job, &stamp, &[why], None)?;
+                }
                 if !answer.questions.is_empty() {
-                    self.keep_questions(&job, &stamp, &answer.questions)?;
+                    self.keep_questions(&job, &stamp, &answer.questions, Some(TYPE_AGAIN))?;
                 }
                 Ok(Delivered::recorded(&stamp.id, answer))
             }
@@ -79,7 +93,7 @@ impl Garage {
                 self.came_before(&stamp)?.ok_or_else(|| GarageError::Store("a delivery is gone".to_owned()))
             }
             Err(why) if why.is_of_the_machine() => Err(why),
-            Err(_) if self.is_so_already(&delivery.command)? => {
+            Err(GarageError::Agreed) => {
                 self.store.keep_agreed(&job, &stamp)?;
                 Ok(Delivered::agreed(&stamp.id))
             }
@@ -114,13 +128,17 @@ impl Garage {
         self.store.keep_looked_at(id, &now)
     }
 
-    /// Whether a tick says only what another device ticked before: nobody has to look at that.
-    fn is_so_already(&mut self, command: &Command) -> Result<bool, GarageError> {
+    /// Whether another device said exactly this before, with torque, tray place and all that was added, and
+    /// it still stands: recorded again it would look like done twice. Two readings that agree are no
+    /// repetition; both count.
+    fn was_said(&mut self, job: &str, stamp: &Stamp, command: &Command) -> Result<bool, GarageError> {
         let Command::Done(done) = command else { return Ok(false) };
-        if *done != (Done { rows: done.rows.clone(), ..Done::default() }) {
+        let Some(before) = self.store.same_recorded(job, stamp)? else { return Ok(false) };
+        let job = self.job()?;
+        let withdrawn = job.state.withdrawn();
+        if before.answer.split_whitespace().any(|entry| withdrawn.contains(entry)) {
             return Ok(false);
         }
-        let job = self.job()?;
         let is_done = |typed: &String| {
             let actions = select::actions(&job, typed).unwrap_or_default();
             let done = |action: &Action| row_status(&job.car, &job.state, action) == RowStatus::Done;

@@ -17,7 +17,11 @@ use sha2::{Digest as _, Sha256};
 /// What the key `format` of a queue says.
 pub const QUEUE_FORMAT: &str = "axlestand-queue";
 /// The version of the format that is written; all up to it are read.
-pub const QUEUE_VERSION: u32 = 1;
+/// 1 had entries alone, 2 has photos and entries that were taken back.
+pub const QUEUE_VERSION: u32 = 2;
+/// The most bytes that a queue's file is read with: hundreds of entries with some fifty photos, as the
+/// garage app makes them small.
+pub const MOST_QUEUE: usize = 32 * 1024 * 1024;
 /// The longest name of a device that is kept.
 const LONGEST_DEVICE: usize = 64;
 /// The longest text of an entry that is kept for a look, bytes.
@@ -41,6 +45,9 @@ pub struct Queue {
     pub sent: f64,
     /// The entries, each read for itself.
     pub entries: Vec<Value>,
+    /// Photos that the garage may not have yet, each read for itself.
+    #[serde(default)]
+    pub photos: Vec<Value>,
 }
 
 fn usual_format() -> String {
@@ -63,6 +70,9 @@ struct Queued {
     /// When it was made, by the device's clock, ms.
     made: f64,
     fields: Vec<(String, String)>,
+    /// Taken back on the device before that knew it sent.
+    #[serde(default, rename = "taken-back")]
+    taken_back: bool,
 }
 
 /// What became of an entry of a queue.
@@ -71,6 +81,11 @@ struct Queued {
 pub enum QueueAnswer {
     /// It is in the ledger, or kept for a person to look at: the device may forget it.
     Taken(Delivered),
+    /// It was taken back on the device, and nothing of it stands: the device may forget it.
+    TakenBack {
+        /// Its id.
+        id: String,
+    },
     /// It was made for another garage: the device has to keep it.
     Elsewhere {
         /// Its id.
@@ -86,6 +101,8 @@ pub struct HandedOver {
     pub recorded: usize,
     /// Entries that were there before.
     pub known: usize,
+    /// Entries that were taken back on the phone: nothing of them stands.
+    pub taken_back: usize,
     /// Entries that a person has to look at, by what became of them.
     pub to_look_at: Vec<RefusalView>,
     /// Entries that were made for another garage.
@@ -97,6 +114,7 @@ impl HandedOver {
     pub fn count(&mut self, answer: QueueAnswer) {
         match answer {
             QueueAnswer::Elsewhere { .. } => self.elsewhere += 1,
+            QueueAnswer::TakenBack { .. } => self.taken_back += 1,
             QueueAnswer::Taken(Delivered { refusal: Some(refusal), .. }) => self.to_look_at.push(refusal),
             QueueAnswer::Taken(Delivered { repeated: true, .. }) => self.known += 1,
             QueueAnswer::Taken(_) => self.recorded += 1,
@@ -166,6 +184,9 @@ impl Garage {
         for entry in &queue.entries {
             told.count(self.deliver_queued(entry, &sender, queue.sent)?);
         }
+        for photo in &queue.photos {
+            told.count(self.deliver_photo(photo, &sender, queue.sent)?);
+        }
         Ok(told)
     }
 
@@ -210,20 +231,49 @@ impl Garage {
             let why = GarageError::NoJob(format!("there is no job called '{}' in this garage", queued.job));
             return self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken);
         }
-        let result = Command::from_fields(&queued.fields).and_then(|command| {
-            self.deliver(&Delivery {
-                id: queued.id.clone(),
-                device: device.clone(),
-                number: queued.number,
-                age_ms: age(sent, queued.made),
-                command,
-            })
-        });
+        let command = match Command::from_fields(&queued.fields) {
+            Ok(command) => command,
+            // What was never understood is not recorded either way.
+            Err(_) if queued.taken_back => return Ok(QueueAnswer::TakenBack { id: queued.id }),
+            Err(why) => return self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken),
+        };
+        let delivery = Delivery {
+            id: queued.id.clone(),
+            device: device.clone(),
+            number: queued.number,
+            age_ms: age(sent, queued.made),
+            command,
+        };
+        let result = if queued.taken_back {
+            self.take_back_delivery(&delivery)
+                .map(|why| why.map_or(QueueAnswer::TakenBack { id: queued.id }, QueueAnswer::Taken))
+        } else {
+            self.deliver(&delivery).map(QueueAnswer::Taken)
+        };
         match result {
-            Ok(delivered) => Ok(QueueAnswer::Taken(delivered)),
-            Err(why) if why.is_of_the_machine() => Err(why),
-            Err(why) => self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken),
+            Err(why) if !why.is_of_the_machine() => {
+                self.keep_to_look_at(entry, &device, sent, &why).map(QueueAnswer::Taken)
+            }
+            result => result,
         }
+    }
+
+    /// Keeps an entry that could not be understood, in its own job where that is here.
+    pub(super) fn keep_unread(
+        &mut self,
+        entry: &Value,
+        device: &str,
+        sent: f64,
+        why: &GarageError,
+    ) -> Result<Delivered, GarageError> {
+        let before = self.job.take();
+        let named = entry.get("job").and_then(Value::as_str);
+        self.job = named
+            .filter(|job| self.jobs().is_ok_and(|jobs| jobs.iter().any(|one| one == job)))
+            .map(str::to_owned);
+        let kept = self.keep_to_look_at(entry, device, sent, why);
+        self.job = before;
+        kept
     }
 
     /// Keeps an entry that could not even be tried, under an id that follows from it alone: delivered
@@ -258,10 +308,10 @@ impl Garage {
         job: &str,
         stamp: &Stamp,
         questions: &[String],
+        hint: Option<&str>,
     ) -> Result<(), GarageError> {
         let reasons = questions.iter().map(|text| RefusedBecause { text: text.clone(), first: None });
-        let hint = Some("type it again where it is right".to_owned());
-        let refusal = RefusalView { reasons: reasons.collect(), hint };
+        let refusal = RefusalView { reasons: reasons.collect(), hint: hint.map(str::to_owned) };
         let stamp = Stamp { id: question_id(&stamp.id), ..stamp.clone() };
         self.store.keep_refused(job, &stamp, &refusal_json(&refusal))
     }
@@ -280,7 +330,7 @@ fn age(sent: f64, made: f64) -> u64 {
 }
 
 /// An id that follows from a text.
-fn derived(text: &str) -> String {
+pub(super) fn derived(text: &str) -> String {
     Sha256::digest(text.as_bytes()).iter().take(16).map(|byte| format!("{byte:02x}")).collect()
 }
 

@@ -65,7 +65,7 @@ impl Stated {
         })
     }
 
-    fn of_text(text: &str) -> Result<Self, String> {
+    pub(super) fn of_text(text: &str) -> Result<Self, String> {
         let file: File = toml::from_str(text).map_err(|why| why.to_string())?;
         let hours = |list: &[String], what: &str| -> Result<Vec<Hours>, String> {
             list.iter().map(|text| Hours::read(text).map_err(|why| format!("{what}: {why}"))).collect()

@@ -126,6 +126,33 @@ impl Store {
         kept(&self.connection, id).map_err(|why| explain(&self.path, &why))
     }
 
+    /// Who delivered an entry; `None` where it was recorded at the command line.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn sender_of(&self, job: &str, entry: &str) -> Result<Option<String>, GarageError> {
+        let sql =
+            "SELECT device FROM delivery WHERE job = ?1 AND outcome = 'recorded' AND instr(answer, ?2) > 0";
+        self.connection
+            .query_row(sql, [job, entry], |row| row.get(0))
+            .optional()
+            .map_err(|why| explain(&self.path, &why))
+    }
+
+    /// The last delivery from another device that asked for the same and was recorded.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn same_recorded(&self, job: &str, stamp: &Stamp) -> Result<Option<Kept>, GarageError> {
+        let sql = format!(
+            "{COLUMNS} WHERE job = ?1 AND body = ?2 AND device <> ?3 AND outcome = 'recorded' ORDER BY seq DESC LIMIT 1"
+        );
+        self.connection
+            .query_row(&sql, [job, stamp.body.as_str(), stamp.device.as_str()], read)
+            .optional()
+            .map_err(|why| explain(&self.path, &why))
+    }
+
     /// Keeps a delivery that could not be recorded, with the reasons; the first one stays where it
     /// came before.
     ///

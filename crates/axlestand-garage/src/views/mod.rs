@@ -30,5 +30,5 @@ pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, repor
 pub use row::{RowView, row_view};
 pub(crate) use row::{row_place, text as row_text};
 pub use specifications::{SpecField, SpecView, specifications};
-pub use stands::{ItemStandsView, item_stands};
+pub use stands::{ItemStandsView, item_stands, part_names};
 pub use work::{FigureView, StepView, WorkView, one_step, work};

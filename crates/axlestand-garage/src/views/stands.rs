@@ -52,6 +52,18 @@ pub fn item_stands(job: &Job, typed: &str, units: Units) -> Result<ItemStandsVie
     })
 }
 
+/// The parts of the car, id and what people call it with its side, by name.
+#[must_use]
+pub fn part_names(job: &Job) -> Vec<(String, String)> {
+    let name = |part: &axlestand_model::car::Part| match part.id.side() {
+        Some(side) if !part.name.ends_with(side.phrase()) => format!("{}, {}", part.name, side.phrase()),
+        _ => part.name.clone(),
+    };
+    let mut parts: Vec<_> = job.car.parts.iter().map(|part| (part.id.to_string(), name(part))).collect();
+    parts.sort_by(|one, other| one.1.cmp(&other.1));
+    parts
+}
+
 fn stands(job: &Job, id: &ItemId) -> Option<String> {
     match job.car.item(id)? {
         Item::Part(_) => Some(if job.state.part(id).off { "off" } else { "on the car" }.to_owned()),

@@ -15,7 +15,7 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     // It may also be loosened where its final torque is due: a jam nut, to set toe.
     let due = fastener.torque.as_ref().and_then(|torque| torque.state);
     if !due.is_some_and(|due| state.stands().counts_as(due)) {
-        needs_state(state, fastener.loosen_state.or(fastener.work.state), found);
+        needs_state(car, state, fastener.loosen_state.or(fastener.work.state), found);
     }
     waits_for(car, state, &fastener.id, true, found);
 }
@@ -35,7 +35,7 @@ pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, fo
             &fastener.id,
         ));
     }
-    needs_state(state, fastener.work.state, found);
+    needs_state(car, state, fastener.work.state, found);
     reach(car, state, &fastener.work.after, found);
     waits_for(car, state, &fastener.id, true, found);
 }
@@ -49,7 +49,7 @@ pub(super) fn undo_connection(
     if state.hold(&connection.id).stage == FastenerStage::Out {
         found.push(Obstacle::new(phrase(Hold::Connection(connection), "undone already")));
     }
-    needs_state(state, connection.work.state, found);
+    needs_state(car, state, connection.work.state, found);
     reach(car, state, &connection.work.after, found);
     waits_for(car, state, &connection.id, true, found);
 }
@@ -64,7 +64,7 @@ pub(super) fn off(car: &Car, state: &JobState, part: &Part, found: &mut Vec<Obst
             found.push(Obstacle::until(format!("{} {holds}", hold.name()), Verb::Undo, hold.id()));
         }
     }
-    needs_state(state, part.work.state, found);
+    needs_state(car, state, part.work.state, found);
     reach(car, state, &part.work.after, found);
     waits_for(car, state, &part.id, true, found);
 }
@@ -77,7 +77,7 @@ pub(super) fn go_way(car: &Car, state: &JobState, way: &Way, found: &mut Vec<Obs
     if freed {
         found.push(Obstacle::new(format!("'{}' is free already", way.frees)));
     }
-    needs_state(state, way.work.state, found);
+    needs_state(car, state, way.work.state, found);
     reach(car, state, &way.needs, found);
     waits_for(car, state, &way.frees, true, found);
 }

@@ -59,13 +59,13 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
         (Verb::Lock, Item::Fastener(fastener)) => together::lock(state, fastener, &mut found),
         (Verb::Do, Item::Operation(operation)) => operate(car, state, operation, &mut found),
         (Verb::Read, Item::Reading(reading)) => {
-            needs_state(state, reading.work.state, &mut found);
+            needs_state(car, state, reading.work.state, &mut found);
             reach(car, state, &reading.work.after, &mut found);
             waits_for(car, state, &reading.id, true, &mut found);
             too_late(car, state, &reading.before, &mut found);
         }
         (Verb::Again, Item::Reading(reading)) => {
-            needs_state(state, reading.again.or(reading.work.state), &mut found);
+            needs_state(car, state, reading.again.or(reading.work.state), &mut found);
         }
         (verb, item) => found.push(Obstacle::new(format!(
             "'{}' is {}, which cannot be done with '{}'",
@@ -80,16 +80,32 @@ pub fn obstacles(car: &Car, state: &JobState, action: &Action) -> Vec<Obstacle> 
 }
 
 /// The car has to stand in this state.
-fn needs_state(state: &JobState, need: Option<CarState>, found: &mut Vec<Obstacle>) {
+fn needs_state(car: &Car, state: &JobState, need: Option<CarState>, found: &mut Vec<Obstacle>) {
     if let Some(need) = need
         && !state.stands().counts_as(need)
     {
-        found.push(Obstacle::new(format!(
+        let text = format!(
             "the car is {}, and this is done with the car {}",
             state.stands().phrase(),
             need.phrase()
-        )));
+        );
+        found.push(Obstacle { text, first: towards(car, state, need) });
     }
+}
+
+/// The planned row that is still to do and brings the car into a state, or nearer to it: from stands the way
+/// to ride height leads over its wheels.
+fn towards(car: &Car, state: &JobState, need: CarState) -> Option<Action> {
+    let over_wheels = need == CarState::RideHeight && state.stands() == CarState::OnStands;
+    let brings = |aim: CarState| {
+        state.order.iter().filter_map(|number| state.rows.get(number)).find(|action| {
+            action.verb == Verb::Do
+                && car.operation(&action.item).and_then(|operation| operation.brings) == Some(aim)
+                && row_status(car, state, action) == RowStatus::Pending
+        })
+    };
+    let first = over_wheels.then(|| brings(CarState::OnWheels)).flatten();
+    first.or_else(|| brings(need)).cloned()
 }
 
 /// What stands in the way has to be undone, off or done.
@@ -170,7 +186,7 @@ fn too_late(car: &Car, state: &JobState, before: &[ItemId], found: &mut Vec<Obst
 
 fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<Obstacle>) {
     if operation.brings.is_none() || operation.brings == Some(CarState::RideHeight) {
-        needs_state(state, operation.work.state, found);
+        needs_state(car, state, operation.work.state, found);
     }
     if let Some(brings) = operation.brings {
         change_state(car, state, operation, brings, found);
@@ -234,7 +250,7 @@ fn change_state(
             );
         }
         CarState::RideHeight => {
-            needs_state(state, Some(CarState::OnWheels), found);
+            needs_state(car, state, Some(CarState::OnWheels), found);
         }
     }
 }

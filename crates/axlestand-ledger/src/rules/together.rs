@@ -1,6 +1,6 @@
 //! Rules of putting together.
 
-use super::{Obstacle, is_away, needs_state, waits_for};
+use super::{Obstacle, is_away, needs_state, towards, waits_for};
 use crate::action::Verb;
 use crate::event::FastenerStage;
 use crate::open::lacks_value;
@@ -14,7 +14,7 @@ pub(super) fn on(car: &Car, state: &JobState, part: &Part, found: &mut Vec<Obsta
     if !state.part(&part.id).off {
         found.push(Obstacle::new(format!("{} is on", part.name)));
     }
-    needs_state(state, part.work.state, found);
+    needs_state(car, state, part.work.state, found);
     behind_is_back(car, state, &part.id, found);
     for inner in car.parts.iter().filter(|p| p.part_of.as_ref() == Some(&part.id)) {
         if state.part(&inner.id).off {
@@ -45,11 +45,11 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
             found.push(Obstacle::until(format!("{name} is still off"), Verb::On, off));
         }
     }
-    needs_state(state, hold.work().state, found);
+    needs_state(car, state, hold.work().state, found);
     if let Hold::Fastener(fastener) = hold
         && !fastener.is_deferred()
     {
-        needs_state(state, fastener.torque.as_ref().and_then(|torque| torque.state), found);
+        needs_state(car, state, fastener.torque.as_ref().and_then(|torque| torque.state), found);
     }
     behind_is_back(car, state, hold.id(), found);
     let is_deferred = matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred());
@@ -150,11 +150,12 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     if let Some(due) = due
         && !state.stands().counts_as(due)
     {
-        found.push(Obstacle::new(format!(
+        let text = format!(
             "its final torque is due with the car {}, and the car is {}",
             due.phrase(),
             state.stands().phrase()
-        )));
+        );
+        found.push(Obstacle { text, first: towards(car, state, due) });
     }
     let tightened = now.stage >= FastenerStage::AtFinal;
     if fastener.is_deferred() {

@@ -1,8 +1,8 @@
 //! Free-standing arithmetic: no car, no job, nothing recorded. The form is the address, so that an answer
 //! can be kept or passed on.
 
+use super::plain::on_page;
 use super::shell::{Frame, page};
-use super::words::on_page;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;

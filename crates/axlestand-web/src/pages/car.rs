@@ -292,7 +292,7 @@ pub(crate) fn car_page(view: &CarPage, choices: Choices) -> Markup {
         p.choose {
             @match &view.which {
                 Which::Own(file) => { a.button href=(format!("/start?car={}", piece(file))) { "Start a job" } a.button href="/cars" { "Cars" } },
-                Which::OfJob(job) => { a.button href=(address(job, "prepare")) { "Prepare" } },
+                Which::OfJob(job) => { a.button href=(address(job, "learn")) { "What was seen at the car" } " " a.button href=(address(job, "prepare")) { "Prepare" } },
             }
         }
     };

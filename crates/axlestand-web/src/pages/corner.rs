@@ -6,7 +6,7 @@ use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::views::{HeadView, OpenView, open_view};
-use axlestand_garage::{Hand, Room, View, corner_picture};
+use axlestand_garage::{AxleEnd, Hand, Room, View, corner_ends, corner_picture};
 use axum::extract::{Path, Query, State};
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
@@ -16,9 +16,10 @@ use serde::Deserialize;
 pub(crate) struct Asked {
     side: Option<String>,
     view: Option<String>,
+    end: Option<String>,
 }
 
-const VIEWS: [(&str, &str, View); 4] = [
+pub(crate) const VIEWS: [(&str, &str, View); 4] = [
     ("oblique", "Oblique", View::Oblique),
     ("front", "Front", View::Front),
     ("side", "Side", View::Side),
@@ -29,6 +30,9 @@ const VIEWS: [(&str, &str, View); 4] = [
 pub(crate) struct Corner {
     pub(crate) head: HeadView,
     pub(crate) picture: String,
+    /// The ends of the car that the job touches, and the one that is shown.
+    pub(crate) ends: Vec<AxleEnd>,
+    pub(crate) end: AxleEnd,
     pub(crate) side: &'static str,
     pub(crate) view: &'static str,
     pub(crate) open: Vec<OpenView>,
@@ -45,22 +49,38 @@ pub(crate) async fn corner(
         if asked.side.as_deref() == Some("right") { ("right", Hand::Right) } else { ("left", Hand::Left) };
     let (view, _, from) =
         *VIEWS.iter().find(|(word, ..)| Some(*word) == asked.view.as_deref()).unwrap_or(&VIEWS[0]);
+    let end = if asked.end.as_deref() == Some("rear") { AxleEnd::Rear } else { AxleEnd::Front };
     let shown = app
         .job(job, move |garage, job| {
-            let picture = corner_picture(job, hand, from, Room::Narrow, None, units)?;
+            let picture = corner_picture(job, end, hand, from, Room::Narrow, None, units)?;
             let open =
                 open_view(job).into_iter().filter(|item| item.item.ends_with(&format!(".{side}"))).collect();
-            Ok(Corner { head: garage.head(job)?, picture, side, view, open })
+            Ok(Corner { head: garage.head(job)?, picture, ends: corner_ends(job), end, side, view, open })
         })
         .await?;
     Ok(corner_page(&shown, choices))
 }
 
+/// The address of a corner; the front one is what is meant where no end is named.
+pub(crate) fn corner_address(job: &str, end: AxleEnd, side: &str, view: &str) -> String {
+    let end = if end == AxleEnd::Rear { "&end=rear" } else { "" };
+    address(job, &format!("corner?side={side}&view={view}{end}"))
+}
+
 pub(crate) fn corner_page(shown: &Corner, choices: Choices) -> Markup {
     let job = &shown.head.job;
-    let here = |side: &str, view: &str| address(job, &format!("corner?side={side}&view={view}"));
+    let at = |end: AxleEnd, side: &str, view: &str| corner_address(job, end, side, view);
+    let here = |side: &str, view: &str| at(shown.end, side, view);
+    let title = if shown.end == AxleEnd::Rear { "Rear" } else { "Front" };
     let body = html! {
-        h1 { "Front corner, " (shown.side) }
+        h1 { (title) " corner, " (shown.side) }
+        @if shown.ends.len() > 1 {
+            nav.choose aria-label="End of the car" {
+                @for (end, title) in [(AxleEnd::Front, "FRONT"), (AxleEnd::Rear, "REAR")] {
+                    a.button href=(at(end, shown.side, shown.view)) aria-current=[(end == shown.end).then_some("true")] { (title) }
+                }
+            }
+        }
         nav.choose aria-label="Side" {
             @for side in ["left", "right"] {
                 a.button href=(here(side, shown.view)) aria-current=[(side == shown.side).then_some("true")] { (side.to_uppercase()) }

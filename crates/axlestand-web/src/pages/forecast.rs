@@ -79,6 +79,8 @@ pub(crate) fn forecast_page(
         @if let Ok(view) = view { (answer(view, typed)) }
         (form(head, typed))
         @if let Ok(view) = view { (rest(view)) }
+        p { a.button href=(address(&head.job, "assume")) { "Your hours, prices and assumptions" } }
+        p { a.button href=(address(&head.job, "routes")) { "Repair or replace: compare the routes" } }
         p { a.button href=(address(&head.job, "prepare")) { "Prepare" } }
     };
     page(&Frame { title: "Forecast", head: Some(head), here: "prepare", choices }, &body)
@@ -162,7 +164,7 @@ fn rest(view: &ForecastView) -> Markup {
         details {
             summary { "What is assumed (" (view.samples) " runs)" }
             dl { @for one in &view.assumptions { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.provenance) "]" } } } }
-            p.quiet { "Change it under [assume] in the file forecast.toml of the garage. The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. One draw for the whole car: things of one exposure are stuck together." }
+            p.quiet { "The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. One draw for the whole car: things of one exposure are stuck together." }
         }
         @for note in &view.notes { p.quiet { "Note: " (said_note(note)) "." } }
     }

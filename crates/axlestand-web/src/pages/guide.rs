@@ -2,9 +2,9 @@
 
 use super::address;
 use super::form::{entry, hidden};
+use super::plain::on_page;
 use super::set::{guide_address, told, verdict};
 use super::shell::{Frame, page};
-use super::words::on_page;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;

@@ -6,7 +6,7 @@ use crate::access::Device;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::{Problem, reasons};
-use axlestand_garage::delivery::{HandedOver, Queue};
+use axlestand_garage::delivery::{HandedOver, MOST_QUEUE, Queue};
 use axum::Extension;
 use axum::extract::{Multipart, State};
 use axum::http::StatusCode;
@@ -23,7 +23,7 @@ pub(crate) fn handover_page(choices: Choices) -> Markup {
         section data-handover { noscript { p { "What waits is shown by script, which is switched off here." } } }
         p { a.button href="/" { "Back to the work" } }
         h2 { "Give the garage what a phone handed over" }
-        p.quiet { "Recorded once, however often it is given. On the command line: " code { "axlestand deliver FILE" } "." }
+        p.quiet { "Recorded once, however often it is given." }
         form method="post" action="/handover" enctype="multipart/form-data" {
             label { span { "The file" } input type="file" name="file" accept=".json,application/json"; }
             label { span { "or its text" } textarea name="text" rows="4" autocomplete="off" spellcheck="false" {} }
@@ -41,9 +41,14 @@ pub(crate) async fn take(
     mut form: Multipart,
 ) -> Result<Markup, Problem> {
     let unread = |_| {
-        let text = "The form did not arrive whole, or it holds more than half a megabyte.";
-        let hint = "Try again, or use the command line: axlestand deliver FILE.";
-        Problem::new(StatusCode::BAD_REQUEST, "Not read", text, hint)
+        let most = MOST_QUEUE / 1024 / 1024;
+        let text = format!("The form did not arrive whole, or it holds more than {most} MB.");
+        Problem::new(
+            StatusCode::BAD_REQUEST,
+            "Not read",
+            text,
+            "Try again with one file that the phone made.",
+        )
     };
     let mut given = String::new();
     while let Some(field) = form.next_field().await.map_err(unread)? {
@@ -70,6 +75,7 @@ pub(crate) fn taken_page(told: &HandedOver, choices: Choices) -> Markup {
     let body = html! {
         h1 { @if told.is_whole() { "All of it is recorded" } @else { "Not all of it is recorded" } }
         p { (told.recorded) " recorded now, " (told.known) " were there before." }
+        @if told.taken_back > 0 { p { (told.taken_back) " were taken back on the phone: nothing of them stands." } }
         @if told.elsewhere > 0 {
             p.not-yet { (told.elsewhere) " belong to another garage: give the file to that one." }
         }

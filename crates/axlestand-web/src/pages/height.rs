@@ -2,8 +2,9 @@
 //! angles, and how far a new tie-rod end is screwed on.
 
 use super::address;
+use super::plain::on_page;
 use super::shell::{Frame, page};
-use super::words::{on_page, signed};
+use super::words::signed;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -105,6 +106,7 @@ pub(crate) fn heights_page(shown: &Heights, choices: Choices) -> Markup {
             None => "",
         }
         (tie_rod_form(shown))
+        p { a.button href=(address(&shown.head.job, "curves")) { "Camber, toe and track against wheel travel" } }
         p { a.button href=(address(&shown.head.job, "set")) { "Set" } }
     };
     page(&Frame { title: "Heights", head: Some(&shown.head), here: "set", choices }, &body)

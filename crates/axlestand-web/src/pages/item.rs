@@ -1,6 +1,7 @@
 //! One part, fastener or anything else of the car: what is known, how it stands, what can go wrong.
 
 use super::form::{entry, hidden, line};
+use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::work::row_link;
 use crate::app::Shared;
@@ -33,7 +34,7 @@ pub(crate) fn item_page(head: &HeadView, view: &ItemStandsView, choices: Choices
             ul { @for row in &view.rows { li { (row_link(job, row)) span.state { @match row.status { "done" => "✓ done", "skipped" => "– left out", _ => "to do" } } } } }
         }
         h2 { "What is known" }
-        dl { @for (label, value) in &view.item.facts { dt { (label) } dd { (value) } } }
+        dl { @for (label, value) in &view.item.facts { dt { (label) } dd { (on_page(value)) } } }
         @if matches!(view.item.kind, "fastener" | "fluid" | "target") {
             p { a.button href=(super::car::fill_in_address(job, item)) { "Write value and source" } }
         }
@@ -44,6 +45,7 @@ pub(crate) fn item_page(head: &HeadView, view: &ItemStandsView, choices: Choices
             }
             (entry(job, "choose", &html! { (hidden("item", item)) (hidden("way", "usual")) button type="submit" { "In the usual manner" } }))
         }
+        @if view.item.kind == "part" { p { a.button href=(super::routes::routes_address(job, item)) { "Repair or replace: compare the routes" } } }
         @if view.may_break {
             h2 { "Broke, or a new one lies ready" }
             (entry(job, "broken", &html! { (hidden("item", item)) (line("What happened", "note", "head rounded", false)) button type="submit" { "It broke" } }))

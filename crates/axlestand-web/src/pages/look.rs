@@ -34,7 +34,7 @@ pub(crate) fn look_page(head: &HeadView, waiting: &[WaitingView], choices: Choic
     let body = html! {
         h1 { "Needs a look: " (waiting.len()) }
         @if waiting.is_empty() { p { "Everything that devices sent is in the ledger." } }
-        @else { p { "This was sent from a device and is not in the ledger. Look at the car, record what is true, then put it aside." } }
+        @else { p { "This was sent from a device and is not in the ledger, or does not agree with it. Look at the car, record what is true, then put it aside." } }
         @for one in waiting {
             section.waiting {
                 h2 { (one.what) }

@@ -1,9 +1,11 @@
 //! The pages, each from views of the garage.
 
+pub(crate) mod assume;
 pub(crate) mod calc;
 pub(crate) mod car;
 pub(crate) mod cars;
 pub(crate) mod corner;
+pub(crate) mod curves;
 pub(crate) mod devices;
 pub(crate) mod forecast;
 pub(crate) mod form;
@@ -12,13 +14,16 @@ pub(crate) mod handover;
 pub(crate) mod height;
 pub(crate) mod home;
 pub(crate) mod item;
+pub(crate) mod learn;
 pub(crate) mod ledger;
 pub(crate) mod look;
 pub(crate) mod open;
 pub(crate) mod photo;
+pub(crate) mod plain;
 pub(crate) mod prepare;
 pub(crate) mod prove;
 pub(crate) mod report;
+pub(crate) mod routes;
 pub(crate) mod set;
 pub(crate) mod settings;
 pub(crate) mod sheets;

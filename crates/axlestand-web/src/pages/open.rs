@@ -1,5 +1,6 @@
 //! Open items: what the ledger says is not yet in its final state.
 
+use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::{item_address, step_address};
 use crate::app::Shared;
@@ -39,7 +40,7 @@ fn line(job: &str, item: &OpenView) -> Markup {
         }
         p { (item.stands) @if item.danger == "critical" { ", " strong { "critical" } } }
         @if let Some(set) = &item.set { p { (set) } }
-        @for wait in &item.waits { p.quiet { "waits: " (wait) } }
+        @for wait in &item.waits { p.quiet { "waits: " (on_page(wait)) } }
         @if let Some(closes) = &item.closes {
             a.button data-action=(closes) href=(step_address(job, closes)) { @if item.waits.is_empty() { "Do it" } @else { "Look at it" } }
         }

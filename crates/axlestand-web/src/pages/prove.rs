@@ -1,10 +1,11 @@
 //! Prove: the two gates with every reason, what waits for its final torque, what to recheck.
 
 use super::form::entry;
+use super::plain::on_page;
 use super::report::report_body;
 use super::shell::{Frame, page};
 use super::stage::ticks;
-use super::words::{count, on_page};
+use super::words::count;
 use super::work::row_link;
 use super::{address, item_address, step_address};
 use crate::app::Shared;

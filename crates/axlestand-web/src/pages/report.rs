@@ -1,5 +1,6 @@
 //! The report as a page that stands alone: no script, no other file, made to be printed.
 
+use super::plain::on_page;
 use axlestand_garage::views::{ReportView, StateLine};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -65,9 +66,9 @@ fn road(report: &ReportView) -> Markup {
             p { "The ledger knows nothing against it." }
         } @else {
             p.no { "NO: " (report.road.reasons.len()) " reasons why not" }
-            ul { @for reason in &report.road.reasons { li { (reason.text) } } }
+            ul { @for reason in &report.road.reasons { li { (on_page(&reason.text)) } } }
         }
-        @for remark in &report.road.remarks { p { (remark) } }
+        @for remark in &report.road.remarks { p { (on_page(remark)) } }
     }
 }
 

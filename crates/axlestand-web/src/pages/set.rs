@@ -1,9 +1,10 @@
 //! Set: how the wheels stand, what to read next, what to turn.
 
 use super::form::{entry, hidden, line};
+use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::stage::ticks;
-use super::words::{count, on_page, signed};
+use super::words::{count, signed};
 use super::{address, piece};
 use crate::app::Shared;
 use crate::choices::Choices;

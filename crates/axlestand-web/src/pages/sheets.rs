@@ -48,6 +48,8 @@ pub(crate) struct Asked {
     #[serde(default)]
     side: String,
     #[serde(default)]
+    axle: String,
+    #[serde(default)]
     stage: String,
     #[serde(default)]
     item: String,
@@ -85,7 +87,7 @@ pub(crate) async fn make(
     let wanted = SheetWanted {
         kind: *kind,
         side,
-        axle: AxleEnd::Front,
+        axle: if asked.axle == "rear" { AxleEnd::Rear } else { AxleEnd::Front },
         stage: stage.clone(),
         paper: if asked.paper == "letter" { Paper::Letter } else { Paper::A4 },
         item: some(&asked.item),
@@ -99,7 +101,8 @@ pub(crate) async fn make(
     let made = app.garage(Some(job), move |garage| garage.sheet(&wanted, units)).await?;
     let part = |text: Option<&str>| text.map_or_else(String::new, |text| format!("-{text}"));
     let side = side.map(|side| if side == Hand::Left { "left" } else { "right" });
-    let name = format!("{word}{}{}.{}", part(stage.as_deref()), part(side), made.extension);
+    let end = (asked.axle == "rear").then_some("rear");
+    let name = format!("{word}{}{}{}.{}", part(stage.as_deref()), part(end), part(side), made.extension);
     Ok(download(made, &name))
 }
 
@@ -144,7 +147,8 @@ pub(crate) fn sheets_page(head: &HeadView, choices: Choices) -> Markup {
 fn takes(word: &str) -> Option<&'static [&'static str]> {
     Some(match word {
         "job" => &["stage", "side"],
-        "labels" | "curves" | "corner" => &["side"],
+        "curves" | "corner" => &["axle", "side"],
+        "labels" => &["side"],
         "torque" => &["item"],
         "readings" => &["method"],
         "calendar" => &["day"],
@@ -162,6 +166,7 @@ fn options(word: &str, ending: &str) -> Markup {
         @for what in takes(word).unwrap_or_default() {
             @match *what {
                 "side" => (choice("side", "Side", &[("", "both, or the left one"), ("left", "left"), ("right", "right")])),
+                "axle" => (choice("axle", "End of the car", &[("front", "front"), ("rear", "rear")])),
                 "stage" => { label { span { "Stage" } select name="stage" { option value="" { "all" } @for (value, title) in STAGES { option value=(value) { (title) } } } } },
                 "item" => (line("Fastener", "item", "arm-front-bolt", true)),
                 "method" => (line("Way to read", "item", "strings", false)),

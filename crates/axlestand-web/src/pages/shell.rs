@@ -1,6 +1,7 @@
 //! What all pages share: head, state banner, stages, the bar at the lower edge.
 
 use super::address;
+use super::plain::on_page;
 use crate::assets;
 use crate::choices::Choices;
 use axlestand_garage::views::HeadView;
@@ -69,12 +70,12 @@ fn top(head: &HeadView, here: &str) -> Markup {
 fn banner(head: &HeadView) -> Markup {
     html! {
         div.banner.danger[head.on_stands || head.do_not_roll.is_some()] {
-            p { strong { "Car " (head.car_state) } @if head.on_stands { ". Nobody under it without stands." } }
+            p { strong { "Car " (head.car_state) } @if head.on_stands { ". Trust no jack." } }
             @if let Some(why) = &head.do_not_roll { p { strong { (why) } } }
             @if head.waiting > 0 {
-                p { a href=(address(&head.job, "look")) { (head.waiting) " sent from a phone could not be recorded: look at it" } }
+                p { a href=(address(&head.job, "look")) { (head.waiting) " from a phone needs a look" } }
             }
-            @if let Some(notice) = &head.notice { p { (notice) } }
+            @if let Some(notice) = &head.notice { p { (on_page(notice)) } }
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::form::{entry, hidden, line, named_entry, number};
 use super::photo::{photo_form, photo_strip};
+use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::{address, item_address, step_address};
 use crate::app::Shared;
@@ -10,7 +11,7 @@ use crate::problem::Problem;
 use axlestand_garage::fastening::AtHand;
 use axlestand_garage::photos::{PhotoView, photos_of};
 use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
-use axlestand_garage::{Hand, Room, Units, View, corner_picture};
+use axlestand_garage::{AxleEnd, Hand, Room, Units, View, corner_picture};
 use axum::extract::{Path, Query, State};
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
@@ -61,14 +62,14 @@ pub(crate) fn picture(job: &axlestand_garage::Job, step: Option<&StepView>, unit
         "left" => Hand::Left,
         _ => Hand::Right,
     };
-    corner_picture(job, side, View::Oblique, Room::Narrow, Some(&step.row.action), units).ok()
+    corner_picture(job, AxleEnd::Front, side, View::Oblique, Room::Narrow, Some(&step.row.action), units).ok()
 }
 
 pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
     let job = shown.head.job.as_str();
     let body = html! {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
-        @if let Some(why) = &shown.work.come_down { p.caution { (why) "." } }
+        @if let Some(why) = &shown.work.come_down { p.caution { (on_page(why)) "." } }
         @match &shown.work.step {
             Some(step) => (step_card(job, step, shown)),
             None => (nothing_left(&shown.head)),
@@ -128,15 +129,15 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
             @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
             @if step.figure.is_none() && step.look_up.is_none() {
-                @if let Some(torque) = &row.torque { p.torque { (torque) } }
+                @if let Some(torque) = &row.torque { p.torque { (on_page(torque)) } }
             }
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
             @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
-            @for wait in &row.not_before { p.caution { (wait.text) } }
-            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (remark) } }
+            @for wait in &row.not_before { p.caution { (on_page(&wait.text)) } }
+            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
             @if let Some(set) = &row.set {
-                @for warning in &set.warnings { p.caution { (warning) } }
-                @for then in &set.then { p.remark { (then) } }
+                @for warning in &set.warnings { p.caution { (on_page(warning)) } }
+                @for then in &set.then { p.remark { (on_page(then)) } }
                 @if set.settled { (reasons(set)) }
             }
             @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
@@ -159,7 +160,7 @@ fn at_hand(step: &StepView) -> Markup {
 }
 
 /// Reasons that are shown at once; the rest is one tap away, so that the step itself stays in view.
-const AT_ONCE: usize = 2;
+const AT_ONCE: usize = 1;
 
 /// Why it cannot be done now: before the torque, which would be set too early otherwise.
 fn not_yet(job: &str, first: &[(String, Option<String>)]) -> Markup {
@@ -167,7 +168,7 @@ fn not_yet(job: &str, first: &[(String, Option<String>)]) -> Markup {
     let line = |(why, first): &(String, Option<String>)| {
         html! {
             li {
-                (why)
+                (on_page(why))
                 @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
             }
         }
@@ -214,7 +215,7 @@ fn reasons(set: &axlestand_garage::fastening::SettingView) -> Markup {
     html! {
         details {
             summary { "Why this number" }
-            dl { @for reason in &set.reasons { dt { (reason.what) } dd { (reason.text) @if let Some(source) = &reason.source { " " span.source { (source) } } } } }
+            dl { @for reason in &set.reasons { dt { (reason.what) } dd { (on_page(&reason.text)) @if let Some(source) = &reason.source { " " span.source { (source) } } } } }
         }
     }
 }

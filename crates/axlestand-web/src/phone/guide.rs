@@ -41,6 +41,7 @@ pub(crate) fn guide_page(way: &AppWay, choices: Choices) -> Markup {
         p { code { (way.fingerprint) } }
         p.quiet { "It can vouch only for addresses of a home network and for the one name of this computer, for nothing in the internet." }
         h2 { "2 Tell the phone to trust it" }
+        p.quiet { "The names below are from memory and were not tried on every phone; they move from version to version. Where one is not there, search the phone’s settings for “certificate”." }
         h3 { "Android" }
         ol {
             li { "Settings: search for “CA certificate” (under Security, Encryption and credentials, Install a certificate)." }

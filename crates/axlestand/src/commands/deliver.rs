@@ -4,11 +4,8 @@ use super::{MakeClock, garage};
 use crate::arguments::{Cli, DeliverArgs};
 use crate::output::{Failure, Output};
 use axlestand_garage::GarageError;
-use axlestand_garage::delivery::Queue;
+use axlestand_garage::delivery::{MOST_QUEUE, Queue};
 use std::io::Read as _;
-
-/// The largest file that is read, bytes: a queue of thousands of entries.
-const MOST: u64 = 16 * 1024 * 1024;
 
 /// Records what a phone handed over; `false` where some of it needs a look or belongs elsewhere.
 pub(super) fn run(
@@ -25,6 +22,9 @@ pub(super) fn run(
     }
     let known = if told.known > 0 { format!(", {} were there before", told.known) } else { String::new() };
     output.line(format!("Recorded: {}{known}.", told.recorded))?;
+    if told.taken_back > 0 {
+        output.line(format!("Taken back on the phone: {}; nothing of it stands.", told.taken_back))?;
+    }
     if told.elsewhere > 0 {
         output.line(format!(
             "{} belong to another garage: give the file to that one, with --garage.",
@@ -49,12 +49,21 @@ pub(super) fn run(
 fn text(args: &DeliverArgs) -> Result<String, Failure> {
     let path = &args.file;
     let cannot = |why| Failure::from(GarageError::CannotRead { path: path.clone(), why });
+    // One byte more than may be there tells that it is too large.
+    let most = MOST_QUEUE as u64 + 1;
     let mut text = String::new();
     if path.as_os_str() == "-" {
-        std::io::stdin().take(MOST).read_to_string(&mut text).map_err(cannot)?;
+        std::io::stdin().take(most).read_to_string(&mut text).map_err(cannot)?;
     } else {
         let file = std::fs::File::open(path).map_err(cannot)?;
-        file.take(MOST).read_to_string(&mut text).map_err(cannot)?;
+        file.take(most).read_to_string(&mut text).map_err(cannot)?;
+    }
+    if text.len() > MOST_QUEUE {
+        let most = MOST_QUEUE / 1024 / 1024;
+        return Err(Failure::from(GarageError::Input(format!(
+            "{} holds more than {most} MB, so it is no queue that a phone handed over",
+            path.display()
+        ))));
     }
     Ok(text)
 }

@@ -4,6 +4,7 @@ use super::{MakeClock, demo, garage};
 use crate::arguments::Cli;
 use crate::output::{Failure, Output};
 use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
+use axlestand_garage::served::ServedAt;
 use axlestand_garage::{Garage, SystemClock, qr_text};
 use axlestand_web::{AppWay, AsApp, Pairing, Serving};
 use serde_json::json;
@@ -22,18 +23,29 @@ pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Res
     // Made where there is none, so that the first job can be started in the app.
     let mut garage = Garage::open_or_create(&folder, Box::new(SystemClock))?;
     let secret = lan.map(|_| garage.pairing_secret()).transpose()?;
-    drop(garage);
+    let before = garage.served_at()?;
+    let port = args.port.or(before.port).unwrap_or(PORT);
     let serving = Serving {
         folder: folder.clone(),
         units: cli.units(),
         clock: Arc::new(|| Box::new(SystemClock)),
-        port: args.port,
+        port,
         lan,
-        app: args.app.then(|| as_app(args)).transpose()?,
+        app: args.app.then(|| as_app(args, port, &before)).transpose()?,
     };
+    let app_port = serving.app.as_ref().map(|app| app.port);
     let mut said = Ok(());
     axlestand_web::serve(serving, |pairing| {
-        said = tell(&folder, args.demo, pairing, secret.as_deref(), output);
+        let now = ServedAt {
+            // Any free port is meant for once.
+            port: if port == 0 { before.port } else { Some(port) },
+            app_port: app_port.or(before.app_port),
+            address: lan.map(|_| pairing.app.as_ref().map_or(&pairing.address, |app| &app.address).clone()),
+        };
+        // Where it cannot be remembered, it is served all the same; whatever is recorded says why.
+        let _ = garage.keep_served_at(&now);
+        said = tell(&folder, args.demo, pairing, secret.as_deref(), output)
+            .and_then(|()| tell_moved(&before, &now, output));
     })?;
     said?;
     Ok(true)
@@ -41,7 +53,7 @@ pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Res
 
 /// Where the certificates of the app are kept: with the user, not with the garage, which is copied and
 /// shared.
-fn as_app(args: &ServeArgs) -> Result<AsApp, Failure> {
+fn as_app(args: &ServeArgs, port: u16, before: &ServedAt) -> Result<AsApp, Failure> {
     let variable = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
     let config = variable("XDG_CONFIG_HOME")
         .or_else(|| variable("APPDATA"))
@@ -51,7 +63,7 @@ fn as_app(args: &ServeArgs) -> Result<AsApp, Failure> {
         .clone()
         .or_else(|| config.map(|config| config.join("axlestand").join("certificates")))
         .ok_or_else(|| Failure::Usage("say where to keep certificates: --certificates DIR".to_owned()))?;
-    let port = args.app_port.or_else(|| args.port.checked_add(1));
+    let port = args.app_port.or(before.app_port).or_else(|| port.checked_add(1));
     let port = port.ok_or_else(|| Failure::Usage("give the https port: --app-port 7718".to_owned()))?;
     // Where the system has no such file, the machine goes by a usual name.
     let host = std::fs::read_to_string("/proc/sys/kernel/hostname").unwrap_or_default();
@@ -98,12 +110,41 @@ fn tell(
     output.flush()
 }
 
+/// Another port than the one before: phones do not see there what they keep.
+fn tell_moved(before: &ServedAt, now: &ServedAt, output: &mut Output<'_>) -> Result<(), Failure> {
+    let moved = |was: Option<u16>, is: Option<u16>| was.filter(|_| was != is);
+    let Some(was) = moved(before.port, now.port).or(moved(before.app_port, now.app_port)) else {
+        return Ok(());
+    };
+    if output.is_json() {
+        return Ok(());
+    }
+    output.line(format!(
+        "  caution: it was served on port {was} before. What a phone has not sent yet waits there: serve it on that port once more, or hand it over as a file"
+    ))?;
+    output.flush()
+}
+
 fn tell_app(app: &AppWay, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.line("Once on each phone: scan this, get the certificate there, tell the phone to trust it.")?;
-    output.line(qr_text(&app.guide))?;
+    tell_code(&app.guide, output)?;
     output.line(format!("Or open {}. The certificate's fingerprint (SHA-256):", app.guide))?;
     output.line(format!("  {}", app.fingerprint))
+}
+
+/// A code to scan. On a terminal it is black on white whatever the terminal's own tones are: an inverted
+/// code is not read by every phone.
+fn tell_code(text: &str, output: &mut Output<'_>) -> Result<(), Failure> {
+    for line in qr_text(text).lines() {
+        if output.colour() {
+            // 16 and 231 of the 256 colours are black and white in every scheme.
+            output.line(format!("\x1b[38;5;16;48;5;231m{line}\x1b[0m"))?;
+        } else {
+            output.line(line)?;
+        }
+    }
+    output.line("")
 }
 
 fn way_in(address: &str, secret: &str) -> String {
@@ -113,7 +154,7 @@ fn way_in(address: &str, secret: &str) -> String {
 fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.line("Let a phone in: scan this with its camera, within ten minutes, once.")?;
-    output.line(qr_text(&way_in(address, secret)))?;
+    tell_code(&way_in(address, secret), output)?;
     output.line(format!("Or open {address}/pair and type the code: {secret}"))?;
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
@@ -146,11 +187,19 @@ pub(super) fn devices(
         None | Some(DevicesCommand::List) => list(&garage, output),
         Some(DevicesCommand::Pair) => {
             let secret = garage.pairing_secret()?;
-            let address = format!("http://{}:{PORT}", own_address()?);
+            let served = garage.served_at()?;
+            let is_served = served.address.is_some();
+            let address = match served.address {
+                Some(address) => address,
+                None => format!("http://{}:{}", own_address()?, served.port.unwrap_or(PORT)),
+            };
             if output.is_json() {
                 output.json(&json!({ "pair": way_in(&address, &secret) }))?;
             } else {
                 tell_way_in(&address, &secret, output)?;
+                if !is_served {
+                    output.line("  it answers there only while it is served: axlestand serve --lan")?;
+                }
             }
             Ok(true)
         }
