@@ -67,7 +67,7 @@ pub(crate) fn alike(
     let mut best = (first, order.clone());
     // Turning pair by pair may get stuck half way, so it is begun from the whole side turned too.
     for start in mapped.chain([order]) {
-        let found = descend(problem, twins, &count, start);
+        let found = descend(problem, twins, count, start);
         if found.0 < best.0 - 1e-9 {
             best = found;
         }

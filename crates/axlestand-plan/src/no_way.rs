@@ -2,6 +2,7 @@
 
 use axlestand_model::ItemId;
 use axlestand_model::car::{Car, Item};
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Why something cannot be freed.
@@ -49,10 +50,10 @@ pub(crate) fn first_open(
     let mut options: BTreeMap<ItemId, Vec<Opened>> = BTreeMap::new();
     let mut open: Vec<ItemId> = wanted.to_vec();
     while let Some(id) = open.pop() {
-        if !options.contains_key(&id) {
-            let ways = options_of(&id);
+        if let Entry::Vacant(entry) = options.entry(id) {
+            let ways = options_of(entry.key());
             open.extend(ways.iter().flat_map(|(_, needs)| needs.iter().cloned()));
-            options.insert(id, ways);
+            entry.insert(ways);
         }
     }
     let mut free: BTreeSet<ItemId> = BTreeSet::new();

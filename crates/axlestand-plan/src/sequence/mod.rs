@@ -9,7 +9,7 @@
 //! * An order: the operation that can start soonest, then simulated annealing over exchanges of
 //!   adjacent blocks ([`solve`]).
 //! * A bound: a beam search that keeps account of what it drops; shares of the cost for groups of tools
-//!   (both exact for jobs of one side of a car); the assignment problem for plain tables; for waits what
+//!   (both exact for jobs of one side of a car), for long jobs with a beam for each; the assignment problem for plain tables; for waits what
 //!   has to come before and after them.
 //!
 //! No clock and no chance: effort is counted and the seed is fixed, so the same problem has the same
@@ -20,6 +20,7 @@ mod beam;
 mod bits;
 mod chance;
 mod greedy;
+mod groups;
 mod idle;
 mod partition;
 mod precedence;

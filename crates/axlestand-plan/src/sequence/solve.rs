@@ -2,6 +2,7 @@
 
 use super::beam::Beam;
 use super::greedy::greedy;
+use super::groups::grouped_bound;
 use super::idle::waiting_bound;
 use super::partition::{Part, Split};
 use super::problem::Problem;
@@ -9,6 +10,13 @@ use super::walk::{Liking, Schedule, Walk};
 
 /// The most operations for which bounds are sought; a longer problem gets an order only.
 const MOST: usize = 512;
+
+/// From how many operations on the states of exact shares multiply too far, and a beam bounds each group: four
+/// corners of a car.
+const LONG: usize = 200;
+
+/// Groups of tools for these: by trial on the synthetic job of four corners.
+const GROUPS: usize = 7;
 
 /// What a solution may cost. The work is counted, not timed, so that the same problem has the same
 /// answer on every machine.
@@ -113,8 +121,13 @@ impl<'a, const W: usize> Search<'a, W> {
             if let Some(beam) = beam.as_ref().filter(|_| open) {
                 complete = self.prove(beam, effort.width << round.min(11), keep_going);
             }
-            if let Some(split) = split.as_ref().filter(|_| self.setups_bound < self.setups) {
+            let open = self.setups_bound < self.setups;
+            if let Some(split) = split.as_ref().filter(|_| open && self.problem.len() < LONG) {
                 self.share(split, round, effort, keep_going);
+            } else if open && split.is_some() {
+                let width = effort.width << round.min(11);
+                let bound = grouped_bound::<W>(self.problem, &self.best, GROUPS, width, keep_going);
+                self.setups_bound = self.setups_bound.max(bound.min(self.setups));
             }
             self.bound = self.bound.max(self.problem.work() + self.setups_bound);
             if !self.problem.lags.is_empty() && self.bound < self.total {
