@@ -7,6 +7,7 @@
 //! * [`plot`]: curves, tolerances, limits.
 //! * [`finish_plot`]: the chance to be done against hours of work.
 //! * [`string_setup`]: strings around the car, and what to measure from them.
+//! * [`gauging`] and [`survey_points`]: the other ways to read wheels, and the points of a corner.
 //! * [`plan_strip`]: the plan along time, places as lanes, car states as bands.
 //!
 //! # What this crate does not do
@@ -18,12 +19,14 @@ mod code;
 pub mod corner;
 mod face;
 mod finish;
+mod gauging;
 pub mod look;
 pub mod paper;
 pub mod plot;
 mod scene;
 mod strings;
 mod strip;
+mod survey_points;
 mod svg;
 mod values;
 mod xml;
@@ -31,7 +34,9 @@ mod xml;
 pub use calendar::{CalendarDay, calendar};
 pub use code::{qr_text, square_code};
 pub use finish::{Finish, FinishEnd, FinishSession, finish_plot};
+pub use gauging::{Gauging, gauging};
 pub use scene::Drawing;
 pub use strings::{StringSetup, string_setup};
 pub use strip::{Strip, StripBand, StripBlock, StripStop, plan_strip};
+pub use survey_points::survey_points;
 pub use values::comma_separated;

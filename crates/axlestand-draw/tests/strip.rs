@@ -156,6 +156,38 @@ fn an_empty_plan_and_hostile_names_and_numbers_are_drawn() {
 }
 
 #[test]
+fn every_way_to_read_is_drawn() {
+    use axlestand_draw::{Gauging, gauging, survey_points};
+    let ways = [
+        (Gauging::Plates, 4),
+        (Gauging::Trammel, 2),
+        (Gauging::StraightEdge, 2),
+        (Gauging::Lengths, 4),
+        (Gauging::Floor, 4),
+        (Gauging::Caster, 4),
+        (Gauging::Camber, 1),
+        (Gauging::Height, 1),
+        (Gauging::Sweep, 2),
+    ];
+    for base in [2585.0, 1800.0, 3800.0, f64::NAN] {
+        for (way, letters) in ways {
+            let car = StringSetup { wheelbase: base, track_front: 1478.0, track_rear: 1466.0 };
+            let drawing = gauging(car, way);
+            assert_eq!(text_faults(&drawing), None, "{way:?} {base}");
+            let single = |(_, text): &([f64; 4], String)| text.len() == 1;
+            assert_eq!(drawing.text_boxes().iter().filter(|one| single(one)).count(), letters, "{way:?}");
+            assert!(roxmltree::Document::parse(&drawing.svg(Theme::Paper)).is_ok());
+        }
+    }
+    let points = survey_points();
+    assert_eq!(text_faults(&points), None);
+    let texts: Vec<String> = points.text_boxes().into_iter().map(|(_, text)| text).collect();
+    // Every reading once, every point in both views.
+    assert!((1..=13).all(|n| texts.iter().filter(|text| **text == n.to_string()).count() == 1), "{texts:?}");
+    assert!("ABCDESTW".chars().all(|c| texts.iter().filter(|text| **text == c.to_string()).count() == 2));
+}
+
+#[test]
 fn the_strings_show_eight_distances() {
     for base in [2585.0, 1800.0, 3800.0, f64::NAN, -1.0] {
         let drawing = string_setup(StringSetup { wheelbase: base, track_front: 1478.0, track_rear: 1466.0 });

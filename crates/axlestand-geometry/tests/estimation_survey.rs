@@ -271,7 +271,7 @@ fn a_shim_is_known_from_tapes_and_not_from_the_sweep() {
 }
 
 /// Toe for a turn in closed form: pitch over lever, times the cosine of the steering axis' inclination; the
-/// lever is the distance of the tie rod's line from the steering axis. The separate program has 117.2 mm and
+/// lever is that of a force along the tie rod about the steering axis. The separate program has 117.2 mm and
 /// 0.7156° by it, 0.7159° by its kinematics, and 0.62° with the tape from ball to rod end for a lever.
 #[test]
 fn toe_for_a_turn_by_the_lever_of_the_rod() {
@@ -279,8 +279,8 @@ fn toe_for_a_turn_by_the_lever_of_the_rod() {
     let at = |point| spec.point(point).unwrap();
     let (ball, inner, outer, top) = (at(C), at(D), at(E), at(T));
     let (axis, rod) = (top - ball, outer - inner);
-    let across = axis.cross(rod);
-    let lever = ((outer - ball).dot(across) / across.norm()).abs();
+    let moment = (outer - ball).cross(rod).dot(axis);
+    let lever = (moment / (rod.norm() * axis.norm())).abs();
     near("lever", lever, 117.2, 0.05);
     let upright = axis.z / axis.norm();
     let closed = |lever: f64| (1.5 / lever * upright).to_degrees();

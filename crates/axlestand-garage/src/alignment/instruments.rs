@@ -4,6 +4,7 @@
 use super::place::Place;
 use crate::error::GarageError;
 use crate::toolbox::GaugeEntry;
+use std::collections::BTreeSet;
 
 /// The table.
 const TEXT: &str = include_str!("../../../../data/alignment_readings.csv");
@@ -55,8 +56,9 @@ pub(crate) fn check_gauges(gauges: &[GaugeEntry]) -> Result<(), GarageError> {
     for gauge in gauges {
         let faulty = |why: String| GarageError::FaultyToolbox(format!("gauge '{}': {why}", gauge.reading));
         let Some(place) = places.iter().find(|place| place.kind() == gauge.reading) else {
-            let mut kinds: Vec<&str> = places.iter().map(|place| place.kind()).collect();
-            kinds.dedup();
+            let mut seen = BTreeSet::new();
+            let kinds: Vec<&str> =
+                places.iter().map(|place| place.kind()).filter(|kind| seen.insert(*kind)).collect();
             return Err(faulty(format!("there is no such reading; there are {}", kinds.join(", "))));
         };
         let parsed = place.dimension().parse(&gauge.u).map_err(|why| faulty(why.to_string()))?;

@@ -2,8 +2,7 @@
 
 use super::corner::capital;
 use super::lists::columns;
-use super::reports::strings;
-use crate::alignment::{GuidePlace, GuideStep, GuideView, guide, guides};
+use crate::alignment::{GuidePlace, GuideStep, GuideView, guide, guide_picture, guides};
 use crate::error::GarageError;
 use crate::job::Job;
 use axlestand_draw::paper::{Block, Table};
@@ -12,7 +11,7 @@ use axlestand_draw::paper::{Block, Table};
 pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, GarageError> {
     let words: Vec<String> = match typed {
         Some(typed) => vec![typed.to_owned()],
-        None => guides(job).iter().map(|method| method.method.to_owned()).collect(),
+        None => guides(job).into_iter().map(|method| method.method).collect(),
     };
     let mut blocks = Vec::new();
     for word in words {
@@ -31,9 +30,7 @@ fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
         view.method.of
     );
     let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
-    if view.method.method == "strings" {
-        blocks.push(Block::Picture(strings(job)));
-    }
+    blocks.extend(guide_picture(job, &view.method.method).map(Block::Picture));
     for step in &view.steps {
         blocks.push(Block::Heading(heading(step)));
         let columns =

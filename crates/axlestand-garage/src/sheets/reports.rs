@@ -188,7 +188,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
 }
 
 /// What toe was measured with.
-pub(super) fn strings(job: &Job) -> Drawing {
+fn strings(job: &Job) -> Drawing {
     let mm = |length: Option<Length>| length.map_or(f64::NAN, Length::mm);
     string_setup(StringSetup {
         wheelbase: mm(job.car.wheelbase),

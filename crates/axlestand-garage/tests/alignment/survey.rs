@@ -3,7 +3,9 @@
 
 use super::{Shop, small};
 use axlestand_garage::GarageError;
-use axlestand_garage::alignment::{SurveyAnswerView, SurveyView, SurveyWanted, guide, guides, survey};
+use axlestand_garage::alignment::{
+    SurveyAnswerView, SurveyView, SurveyWanted, guide, guide_picture, guides, survey,
+};
 
 /// A, B, C, D, E, S, T, W: pivots, ball joint, tie-rod joints, strut, hub.
 type Points = [[f64; 3]; 8];
@@ -267,6 +269,8 @@ fn what_it_does_not_know_it_says() {
     let beam = guide(&job, "survey.rl").unwrap_err();
     assert!(matches!(&beam, GarageError::Input(why) if why.contains("strut corners only")), "{beam}");
     assert_eq!(guides(&job).len(), 12);
+    // Every way to read has its drawing.
+    assert!(guides(&job).iter().all(|method| guide_picture(&job, &method.method).is_some()));
     assert_eq!(guide(&job, "survey").unwrap().method.of, 36);
     let right = guide(&job, "survey.fr").unwrap();
     assert_eq!(right.method.method, "survey.front-right");

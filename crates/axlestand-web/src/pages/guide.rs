@@ -8,14 +8,14 @@ use super::shell::{Frame, page};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
-use axlestand_garage::Units;
 use axlestand_garage::alignment::{
-    AlignmentView, AlignmentWanted, GuidePlace, GuideStep, GuideView, alignment, guide,
+    AlignmentView, AlignmentWanted, GuidePlace, GuideStep, GuideView, alignment, guide, guide_picture,
 };
 use axlestand_garage::views::HeadView;
+use axlestand_garage::{Units, for_page};
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
 /// Which way to read.
@@ -29,6 +29,8 @@ pub(crate) struct Asked {
 pub(crate) struct Guide {
     pub(crate) head: HeadView,
     pub(crate) guide: GuideView,
+    /// From where to where it is read.
+    pub(crate) picture: Option<String>,
     /// How the wheels stand by what was read so far, or why that cannot be told.
     pub(crate) view: Result<AlignmentView, String>,
     pub(crate) units: Units,
@@ -49,6 +51,7 @@ pub(crate) async fn read(
             Ok(Guide {
                 head: garage.head(job)?,
                 guide: guide(job, &asked.method)?,
+                picture: guide_picture(job, &asked.method).map(|drawing| for_page(&drawing)),
                 view: alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string())),
                 units,
             })
@@ -70,6 +73,9 @@ pub(crate) fn guide_page(shown: &Guide, choices: Choices) -> Markup {
         h1 { (method.name) ": " (method.read) " of " (method.of) " read" }
         p { "Tells " (on_page(method.tells)) "." }
         p { "Takes " (on_page(guide.takes)) "." }
+        @if let Some(picture) = &shown.picture {
+            figure.picture.wide { div.scroll tabindex="0" role="group" aria-label="From where to where" { (PreEscaped(picture)) } }
+        }
         @if shown.head.on_stands && !guide.on_stands {
             p.not-yet { strong { "The car is on stands." } " Wheels are read with it on its wheels, lowered and settled." }
         }
