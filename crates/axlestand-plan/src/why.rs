@@ -19,6 +19,8 @@ pub enum Why {
     Holds(ItemId),
     /// It is in the way of this.
     Clears(ItemId),
+    /// It has to be done before a way can be gone or an item freed: that way or item, what is freed.
+    NeededFor(ItemId, ItemId),
     /// A way needs it out of the way: the way, what that frees.
     WayNeeds(ItemId, ItemId),
     /// It comes undone with a way: the way, what that frees.
@@ -38,6 +40,7 @@ impl Why {
         match self {
             Self::Holds(of)
             | Self::Clears(of)
+            | Self::NeededFor(_, of)
             | Self::WayNeeds(_, of)
             | Self::ComesWith(_, of)
             | Self::Follows(of)
@@ -105,7 +108,11 @@ fn between(car: &Car, scope: &Scope, item: &ItemId, asks: &ItemId) -> Why {
     let asks_for = asks.clone();
     if matches!(car.item(item), Some(Item::Operation(_) | Item::Reading(_))) {
         let clears = car.operation(item).is_some_and(|_| needs_away(car, scope, asks, item));
-        return if clears { Why::Clears(asks_for) } else { Why::Follows(asks_for) };
+        if clears {
+            let way = scope.ways.get(asks).cloned();
+            return Why::NeededFor(way.unwrap_or_else(|| asks.clone()), asks_for);
+        }
+        return Why::Follows(asks_for);
     }
     if scope.loosened.contains(item) {
         return Why::LooseFor(asks_for);

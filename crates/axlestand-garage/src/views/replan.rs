@@ -347,6 +347,7 @@ fn in_words_of(car: &Car, step: &Why) -> String {
         Why::Undone => "undone already".to_owned(),
         Why::Holds(of) => format!("to free {}", called(car, of)),
         Why::Clears(of) => format!("in the way of {}", called(car, of)),
+        Why::NeededFor(what, _) => format!("needed for {}", called(car, what)),
         Why::WayNeeds(way, _) => format!("in the way of {}", called(car, way)),
         Why::ComesWith(way, _) => format!("free with {}", called(car, way)),
         Why::Follows(of) => format!("due since {} is disturbed", called(car, of)),
