@@ -342,8 +342,8 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
     }
     // What is meant is the reading at the end, where there is one.
     let action = if reading.again.is_some() { last } else { first };
-    let records = state.readings.get(&reading.id).into_iter().flatten();
-    let known = records.filter(|record| !record.again).last();
+    let records = state.readings.get(&reading.id).map_or(&[][..], Vec::as_slice);
+    let known = records.iter().rev().find(|record| !record.again);
     let known = known.map(|record| format!(" as {}", record.typed)).unwrap_or_default();
     let text = format!(
         "it was read before the work began{known}, and that reading stays; was it mistyped, take it back: undo-entry"
