@@ -1,7 +1,7 @@
 //! When the job will be done.
 
 use super::lists::columns;
-use crate::forecast::{ForecastView, LeverView};
+use crate::forecast::ForecastView;
 use axlestand_draw::paper::{Block, Table};
 use axlestand_draw::{Finish, finish_plot};
 
@@ -22,17 +22,11 @@ pub(super) fn sheet(view: &ForecastView, drawn: &Finish) -> Vec<Block> {
     if !view.levers.is_empty() {
         blocks.push(Block::Heading("What would help most".to_owned()));
         blocks.push(Block::Table(Table {
-            columns: columns(&[("what", 5.0), ("brings, on average", 4.0)]),
-            rows: view.levers.iter().map(|lever| vec![lever.what.clone(), brings(lever)]).collect(),
+            columns: columns(&[("what", 5.0), ("brings", 4.0)]),
+            rows: view.levers.iter().map(|lever| vec![lever.what.clone(), lever.brings.clone()]).collect(),
             tick: true,
         }));
     }
     blocks.extend(view.notes.iter().map(|note| Block::Aside(format!("{}.", super::corner::capital(note)))));
     blocks
-}
-
-fn brings(lever: &LeverView) -> String {
-    let chance = lever.chance.map(|chance| format!("{:.0} in 100 more chance", chance * 100.0));
-    let less = format!("{:.1} h less work", lever.minutes / 60.0);
-    chance.into_iter().chain([less]).collect::<Vec<_>>().join(", ")
 }
