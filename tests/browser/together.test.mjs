@@ -137,6 +137,8 @@ test('taken back while the answer was lost: what arrived is taken back in the le
   await page.context().route('**/deliver', (route) => loseAnswer(route, server));
   await page.locator('button.done').click();
   await page.waitForFunction(() => /1 not sent yet/.test(document.querySelector('#told')?.textContent ?? ''));
+  // It is shown as not sent before it is on its way.
+  for (let tries = 0; tries < 100 && !lines(`done ${row}`).length; tries++) await page.waitForTimeout(100);
   assert.equal(lines(`done ${row}`).length, 1);
   await page.goto(`${server.lan}/handover`);
   await page.locator('[data-take-back]').click();

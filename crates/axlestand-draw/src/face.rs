@@ -92,8 +92,11 @@ pub(crate) fn lines(text: &str, size: f64, bold: bool, room: f64) -> Vec<String>
         for sign in word.chars() {
             line.push(sign);
             if width(&line, size, bold) > room && line.chars().count() > 1 {
-                line.pop();
-                lines.push(std::mem::replace(&mut line, sign.to_string()));
+                // Behind a joint of the word, where it has one; else wherever the room ends.
+                let kept = line.len() - sign.len_utf8();
+                let at = line[..kept].rfind(['-', '.', '/', '_']).map_or(kept, |joint| joint + 1);
+                let rest = line.split_off(at);
+                lines.push(std::mem::replace(&mut line, rest));
             }
         }
     }
@@ -130,6 +133,11 @@ mod tests {
         let whole = width(value, 3.0, false);
         assert_eq!(lines(value, 3.0, false, whole + 0.1), [value]);
         assert_eq!(lines(value, 3.0, false, whole - 0.1), ["357.0 ± 1.5", "mm"]);
+        let name = "survey.front-left.pivot";
+        assert_eq!(
+            lines(name, 3.0, false, width("survey.front-left.pi", 3.0, false)),
+            ["survey.front-left.", "pivot"]
+        );
         assert_eq!(lines(&format!("before {value}"), 3.0, false, whole + 0.1), ["before", value]);
     }
 }

@@ -74,7 +74,7 @@ fn strings() -> Method {
         steps: vec![
             step(STANDING, vec![Place::Steering]),
             step(
-                "Hang both strings from a bar ahead of the car and one behind it. Read where the bars are (--at, from the hubs) and how long they are between the strings, each twice: nothing else checks them.",
+                "Hang both strings from a bar ahead of the car and one behind it. Read where the bars are (from the hubs) and how long they are between the strings, each twice: nothing else checks them.",
                 AXLES.map(Place::Spacing).to_vec(),
             )
             .times(2),
@@ -177,7 +177,7 @@ fn trammel() -> Method {
         tells: "total toe of an axle, without run-out, to 8' over a tyre's length",
         takes: "a bar with two points; lines scribed on the turning tyres",
         steps: vec![step(
-            "Raise the wheels, scribe a line round each tyre while it turns, let down, settle. Read between the lines behind, then in front, at hub height (--at: how far apart these two places are).",
+            "Raise the wheels, scribe a line round each tyre while it turns, let down, settle. Read between the lines behind, then in front, at hub height (and how far apart these two places are).",
             AXLES.iter().take(1).flat_map(|a| EDGES.map(|line| Place::Trammel { axle: *a, line })).collect(),
         )],
     }
@@ -194,7 +194,7 @@ fn straight_edge() -> Method {
         takes: "a straight bar longer than the wheelbase, a rule",
         steps: vec![
             step(
-                "Hold the bar against both edges of the rear rim, reaching to the front one. Read the gaps at both edges of the front rim (--at: how far apart they are).",
+                "Hold the bar against both edges of the rear rim, reaching to the front one. Read the gaps at both edges of the front rim (and how far apart they are).",
                 of(false),
             ),
             optional("Roll on by half a turn and read again.", of(true)),
@@ -238,7 +238,7 @@ fn conditions() -> Method {
 }
 
 /// How the hub is swept.
-const SWEEP: &str = "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height (--at), short of every stop, hose and shaft limit; read camber and toe each time.";
+const SWEEP: &str = "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height, short of every stop, hose and shaft limit; read camber and toe each time.";
 
 fn sweep(wheel: Wheel) -> Step {
     step(SWEEP, vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)]).times(5)

@@ -83,10 +83,10 @@ pub(crate) fn from_where(place: Place) -> String {
             }
         ),
         Place::BumpCamber(wheel) => {
-            format!("camber of the {} hub face, spring out, hub raised by --at", wheel_name(wheel))
+            format!("camber of the {} hub face, spring out, hub raised by so much", wheel_name(wheel))
         }
         Place::BumpToe(wheel) => {
-            format!("toe of the {} hub, spring out, hub raised by --at", wheel_name(wheel))
+            format!("toe of the {} hub, spring out, hub raised by so much", wheel_name(wheel))
         }
         Place::Survey { wheel, spot } => format!("{}: {}", wheel_name(wheel), spot.from()),
     }

@@ -81,7 +81,7 @@ fn strip(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     work(story, "undo:pinch-bolt.right", &|_| Turn::Do)?;
     story.tell("The right pinch bolt does not move either: another way is gone, and the plan follows.")?;
     story.run(&["stuck", "pinch-bolt.right"])?;
-    story.show(&["done", "drill-pinch-bolt.right"], 5)?;
+    story.show(&["done", "drill-pinch-bolt.right"], 2)?;
     work(story, "on:", &|_| Turn::Do)?;
     story.tell("Saturday night: what is open, the most dangerous first.")?;
     story.show(&["open"], 2)?;
