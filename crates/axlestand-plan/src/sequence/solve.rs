@@ -15,7 +15,7 @@ const MOST: usize = 512;
 /// corners of a car.
 const LONG: usize = 200;
 
-/// Groups of tools for these: by trial on the synthetic job of four corners.
+/// Groups of tools for these: the number that served 155 operations; one other was tried on four corners and gave the same.
 const GROUPS: usize = 7;
 
 /// What a solution may cost. The work is counted, not timed, so that the same problem has the same
