@@ -66,7 +66,7 @@ fn what_is_no_queue_is_refused_as_a_whole() {
         (String::new(), "no queue that a phone handed over"),
         ("{}".to_owned(), "no queue that a phone handed over"),
         (good.replace("axlestand-queue", "shopping"), "its format is 'shopping'"),
-        (good.replace("\"version\":1", "\"version\":2"), "use a newer one"),
+        (good.replace("\"version\":1", "\"version\":99"), "use a newer one"),
         (good[..good.len() / 2].to_owned(), "no queue that a phone handed over"),
     ] {
         std::fs::write(workshop.path().join("bad.json"), &text).unwrap();
