@@ -3,38 +3,25 @@
  * once, in the order in which it was made, whatever happens in between. The phone comes over plain http
  * from an address of the network, so that nothing here leans on a secure context. */
 import assert from 'node:assert/strict';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser, loseAnswer } from './offline_server.mjs';
-
-const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
-if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
-const skip = lacks ? `this machine lacks ${lacks}` : false;
+import { Server, loseAnswer } from './offline_server.mjs';
+import { Phones, queue, sentAll, skip } from './phones.mjs';
 
 /** @type {Server} */
 let server;
-/** @type {string[]} */
-const profiles = [];
-/** @type {import('playwright-core').BrowserContext[]} */
-const contexts = [];
-const phone = async () => {
-  const profile = mkdtempSync(join(tmpdir(), 'axlestand-phone-'));
-  profiles.push(profile);
-  const context = await browser(profile);
-  contexts.push(context);
-  return context;
-};
+const phones = new Phones();
+const phone = () => phones.add();
 
 before(async () => { if (!skip) server = await Server.ofDemo(); });
 afterEach(async () => {
-  for (const context of contexts.splice(0)) await context.close();
+  await phones.close();
   if (server && !server.runs) await server.start();
 });
 after(async () => {
   await server?.end();
-  for (const profile of profiles) rmSync(profile, { recursive: true, force: true });
+  phones.end();
 });
 
 /** @typedef {import('playwright-core').Page} Page */
@@ -44,22 +31,6 @@ async function openKept(page) {
   await page.goto(`${server.lan}/`);
   assert.equal(await page.evaluate(() => isSecureContext), false);
   await page.waitForSelector('html[data-kept=yes]', { timeout: 60_000 });
-}
-
-/** The queue of a phone. @param {Page} page @returns {Promise<{id: string, fields: [string, string][]}[]>} */
-const queue = (page) => page.evaluate(async () => {
-  const script = document.querySelector('script[type=module]')?.getAttribute('src') ?? '';
-  return (await import(script.replace('app.js', 'queue.js'))).pending();
-});
-
-/** @param {Page} page */
-async function sentAll(page) {
-  await page.bringToFront();
-  for (let tries = 0; tries < 300; tries++) {
-    if (!(await queue(page)).length) return;
-    await page.waitForTimeout(100);
-  }
-  assert.fail(`the queue is not empty: ${JSON.stringify(await queue(page))}`);
 }
 
 /** @returns {{text: string, withdrawn: boolean}[]} */

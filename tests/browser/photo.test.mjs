@@ -2,39 +2,25 @@
 /** Photos: taken at a step on a phone without the server, sent later, shown where the same thing goes back;
  * handed over within the queue's file; nothing but the picture is stored. */
 import assert from 'node:assert/strict';
-import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser } from './offline_server.mjs';
+import { Server } from './offline_server.mjs';
+import { Phones, skip } from './phones.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
-const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
-if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
-const skip = lacks ? `this machine lacks ${lacks}` : false;
-
 /** @type {Server} */
 let server;
-const folder = mkdtempSync(join(tmpdir(), 'axlestand-photo-'));
-/** @type {import('playwright-core').BrowserContext[]} */
-const contexts = [];
-const phone = async () => {
-  const context = await browser(mkdtempSync(join(folder, 'phone-')));
-  contexts.push(context);
-  const page = context.pages()[0];
-  assert.ok(page);
-  await page.goto(`${server.lan}/`);
-  await page.waitForSelector('html[data-kept=yes]', { timeout: 60_000 });
-  return page;
-};
+const phones = new Phones();
+const phone = () => phones.keeping(server);
 
 before(async () => { if (!skip) server = await Server.ofDemo(); });
 afterEach(async () => {
-  for (const context of contexts.splice(0)) await context.close();
+  await phones.close();
   if (server && !server.runs) await server.start();
 });
-after(async () => { await server?.end(); rmSync(folder, { recursive: true, force: true }); });
+after(async () => { await server?.end(); phones.end(); });
 
 /** A place and a camera as EXIF has them (CIPA DC-008, APP1 segment behind the JPEG's begin; from memory). */
 const PLACE = 'GPS 47.0 N 8.0 E, taken with a phone';

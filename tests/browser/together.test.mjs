@@ -2,61 +2,29 @@
 /** Two phones on one job, one of them without the server for a while; and entries that are taken back on the
  * phone before it knows them sent. */
 import assert from 'node:assert/strict';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { after, afterEach, beforeEach, test } from 'node:test';
-import { BINARY, CHROMIUM, Server, browser, loseAnswer } from './offline_server.mjs';
+import { Server, loseAnswer } from './offline_server.mjs';
+import { Phones, queue, sentAll, skip } from './phones.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
-const lacks = [CHROMIUM, BINARY].find((file) => !existsSync(file));
-if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
-const skip = lacks ? `this machine lacks ${lacks}` : false;
-
 /** @type {Server} */
 let server;
-const folder = mkdtempSync(join(tmpdir(), 'axlestand-together-'));
-/** @type {import('playwright-core').BrowserContext[]} */
-const contexts = [];
-const phone = async () => {
-  const context = await browser(mkdtempSync(join(folder, 'phone-')));
-  contexts.push(context);
-  const page = context.pages()[0];
-  assert.ok(page);
-  await page.goto(`${server.lan}/`);
-  await page.waitForSelector('html[data-kept=yes]', { timeout: 60_000 });
-  return page;
-};
+const phones = new Phones();
+const phone = () => phones.keeping(server);
 
 beforeEach(async () => { if (!skip) server = await Server.ofSmallJob(); });
 afterEach(async () => {
-  for (const context of contexts.splice(0)) await context.close();
+  await phones.close();
   await server?.end();
 });
-after(() => rmSync(folder, { recursive: true, force: true }));
+after(() => phones.end());
 
 /** @typedef {{id: string, text: string, withdrawn: boolean}} Line */
 /** @returns {Line[]} */
 const log = () => server.run('log');
 /** @param {string} text */
 const lines = (text) => log().filter((line) => line.text === text);
-
-/** @param {Page} page @returns {Promise<{id: string, takenBack?: boolean}[]>} */
-const queue = (page) => page.evaluate(async () => {
-  const script = document.querySelector('script[type=module]')?.getAttribute('src') ?? '';
-  return (await import(script.replace('app.js', 'queue.js'))).pending();
-});
-
-/** @param {Page} page */
-async function sentAll(page) {
-  await page.bringToFront();
-  for (let tries = 0; tries < 300; tries++) {
-    if (!(await queue(page)).length) return;
-    await page.waitForTimeout(100);
-  }
-  assert.fail(`the queue is not empty: ${JSON.stringify(await queue(page))}`);
-}
 
 /** @param {Page} page */
 const step = (page) => page.locator('article.step').getAttribute('data-action');
