@@ -52,7 +52,8 @@ test('trusted, it opens and reloads without the server, and delivers afterwards'
   const ticked = server.run('log').length;
   const anew = await context.newPage();
   await anew.goto(`https://${ip}:${port}/`);
-  await anew.waitForSelector('.step');
+  // What is kept is read after the page is there: only then may it go.
+  await anew.waitForSelector('.unsent');
   await server.start();
   await anew.waitForSelector('.unsent', { state: 'detached', timeout: 30_000 });
   assert.equal(server.run('log').length, ticked + 1);

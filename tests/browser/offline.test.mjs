@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
 import { Server, loseAnswer } from './offline_server.mjs';
-import { Phones, queue, sentAll, skip } from './phones.mjs';
+import { Phones, queue, sentAll, skip, told } from './phones.mjs';
 
 /** @type {Server} */
 let server;
@@ -72,7 +72,7 @@ test('ticked without the server: shown, kept over a new tab, delivered once in t
   for (const gone of [1, 2, 3]) {
     await page.click('button.done');
     await page.waitForFunction((n) => document.querySelector('.step h1 .number')?.textContent !== `${n}`, first + gone - 1);
-    assert.match(await page.textContent('#told') ?? '', new RegExp(`^${gone} not sent yet: kept on this phone only`));
+    await told(page, new RegExp(`^${gone} not sent yet: kept on this phone only`));
   }
   assert.deepEqual((await queue(page)).length, 3);
   const ticked = (await queue(page)).map(({ fields }) => fields.find(([name]) => name === 'rows')?.[1]);
@@ -91,7 +91,7 @@ test('ticked without the server: shown, kept over a new tab, delivered once in t
   await anew.goto(shell);
   await anew.waitForSelector('.step');
   assert.equal(Number(await anew.textContent('.step h1 .number')), first + 3);
-  assert.match(await anew.textContent('#told') ?? '', /^.*3 not sent yet/);
+  await told(anew, /3 not sent yet/);
   await anew.click('.bar a[href$="/open"]');
   await anew.waitForSelector('ul.open');
   const earlier = log().length;
@@ -124,13 +124,13 @@ test('what was made before is delivered after a day with the warning, a garbled 
     });
   });
   await note(page, 'behind all of it');
-  await page.waitForFunction(() => /Older than a day/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(page, /Older than a day/);
   await server.start();
   for (let tries = 0; tries < 200 && (await queue(page)).length > 1; tries++) await page.waitForTimeout(100);
   // Only what belongs elsewhere still waits; what is too big to read stands aside, and both stay.
   assert.deepEqual((await queue(page)).map(({ id }) => id), ['cc'.repeat(16)]);
   // The banner is drawn after the queue is written.
-  await page.waitForFunction(() => /1 not sent yet.*1 that the server cannot read/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(page, /1 not sent yet.*1 that the server cannot read/);
   const texts = log().map((line) => line.text);
   for (const text of ['kept on the second day', 'behind all of it']) assert.equal(texts.filter((line) => line.includes(text)).length, 1, text);
   const look = await context.newPage();
@@ -238,7 +238,7 @@ test('a device that was shut out keeps its queue and says so; let in again it de
   await openKept(page);
   await context.route('**/deliver', (route) => route.fulfill({ status: 401, body: '' }));
   await note(page, 'written while shut out');
-  await page.waitForFunction(() => /does not let this phone in/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(page, /does not let this phone in/);
   assert.equal((await queue(page)).length, 1);
   await context.unroute('**/deliver');
   await sentAll(page);

@@ -51,6 +51,11 @@ export const queue = (page) => page.evaluate(async () => {
   return (await import(script.replace('app.js', 'queue.js'))).pending();
 });
 
+/** Waits until the phone says it: what is kept is read after the page is there. @param {Page} page @param {RegExp} what */
+export const told = async (page, what) => {
+  await page.waitForFunction((text) => new RegExp(text).test(document.querySelector('#told')?.textContent ?? ''), what.source);
+};
+
 /** @param {Page} page */
 export async function sentAll(page) {
   await page.bringToFront();

@@ -6,7 +6,7 @@ import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, afterEach, before, test } from 'node:test';
 import { Server } from './offline_server.mjs';
-import { Phones, skip } from './phones.mjs';
+import { Phones, skip, told } from './phones.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
@@ -64,7 +64,7 @@ test('taken without the server at the step that undoes, it is shown where the sa
   await page.waitForTimeout(300);
   await server.stop();
   await take(page, 'cotter pin as it was');
-  await page.waitForFunction(() => /1 not sent yet: kept on this phone only/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(page, /1 not sent yet: kept on this phone only/);
   assert.equal(stored().length, 0);
   await server.start();
   for (let tries = 0; tries < 200 && !pictured(); tries++) await page.waitForTimeout(100);

@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { after, afterEach, beforeEach, test } from 'node:test';
 import { Server, loseAnswer } from './offline_server.mjs';
-import { Phones, queue, sentAll, skip } from './phones.mjs';
+import { Phones, queue, sentAll, skip, told } from './phones.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
@@ -62,7 +62,7 @@ test('two phones read one place differently: both readings are kept, and a perso
   for (const page of [one, other]) await page.goto(`${server.lan}/job/wagtail/now?step=read:height`);
   await other.context().setOffline(true);
   await read(other, '371 ± 1 mm');
-  await other.waitForFunction(() => /1 not sent yet/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(other, /1 not sent yet/);
   await read(one, '361 ± 1 mm');
   await one.waitForFunction(() => /^Recorded/.test(document.querySelector('.told')?.textContent ?? ''));
   await other.context().setOffline(false);
@@ -86,7 +86,7 @@ test('taken back before it was sent, nothing of it stands; undone, it is recorde
   await page.locator('.unsent-here button').click();
   await page.waitForFunction(() => !document.querySelector('.unsent-here'));
   assert.ok(await page.isVisible('button.done'));
-  assert.match(await page.textContent('#told') ?? '', /Taken back before it was sent/);
+  await told(page, /Taken back before it was sent/);
   assert.deepEqual((await queue(page)).map((entry) => entry.takenBack), [true]);
   await server.start();
   await sentAll(page);
@@ -104,7 +104,7 @@ test('taken back while the answer was lost: what arrived is taken back in the le
   const row = String(await step(page));
   await page.context().route('**/deliver', (route) => loseAnswer(route, server));
   await page.locator('button.done').click();
-  await page.waitForFunction(() => /1 not sent yet/.test(document.querySelector('#told')?.textContent ?? ''));
+  await told(page, /1 not sent yet/);
   // It is shown as not sent before it is on its way.
   for (let tries = 0; tries < 100 && !lines(`done ${row}`).length; tries++) await page.waitForTimeout(100);
   assert.equal(lines(`done ${row}`).length, 1);
