@@ -1,6 +1,6 @@
 //! Times of the estimation: an alignment from 40 garage readings (31 unknowns), from the typed readings
-//! to angles with uncertainties and findings, and what to read next out of twelve plans. With
-//! `--readings` it prints the readings and the answers instead: `bench/estimation_peers.py` solves the
+//! to angles with uncertainties and findings, and what to read next out of twelve plans. With `--growth`
+//! it times 10 to 300 readings instead. With `--readings` it prints the readings and the answers instead: `bench/estimation_peers.py` solves the
 //! same ones with a general library in the same run.
 #![allow(clippy::expect_used, clippy::print_stdout, reason = "a bench stops on its own mistakes and prints")]
 
@@ -140,8 +140,23 @@ fn print_survey(survey: &StrutSurvey, taped: &[(SurveyKind, f64, f64)]) {
     }
 }
 
+/// How the estimate grows with the readings: the bench's own over and over, each time off by another share.
+fn print_growth(readings: &[Taken]) {
+    for count in [10, 20, 40, 80, 160, 300] {
+        let again = |i: usize| off(readings[i % readings.len()].clone(), i);
+        let taken: Vec<Taken> = (0..count).map(again).collect();
+        let micros = best(20, || {
+            black_box(estimate(&SIZE, black_box(&taken), None).is_ok());
+        });
+        println!("alignment, {count} readings  {micros:10.1} us");
+    }
+}
+
 fn main() {
     let readings = readings();
+    if std::env::args().any(|a| a == "--growth") {
+        return print_growth(&readings);
+    }
     let told = solve(&readings).estimate.expect("nothing blocks");
     if std::env::args().any(|a| a == "--readings") {
         for taken in &readings {

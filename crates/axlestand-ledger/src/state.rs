@@ -130,9 +130,10 @@ impl JobState {
     #[must_use]
     pub fn of(entries: &[Entry]) -> Self {
         let mut state = Self::default();
-        for entry in entries {
-            state.apply(entry);
-        }
+        state.entries.extend(entries.iter().filter(|entry| state.known.insert(entry.id.clone())).cloned());
+        state.gone = withdrawn(&state.entries).into_iter().map(str::to_owned).collect();
+        // All withdrawals at once: each by itself would fold everything before it anew.
+        state.fold_again();
         state
     }
 
@@ -167,17 +168,12 @@ impl JobState {
 
     fn fold_again(&mut self) {
         let entries = std::mem::take(&mut self.entries);
-        let mut fresh = Self::default();
-        let withdrawn = withdrawn(&entries);
-        for entry in &entries {
-            if !withdrawn.contains(entry.id.as_str()) {
-                fresh.take(entry);
-            }
+        let gone = std::mem::take(&mut self.gone);
+        let mut fresh = Self { known: std::mem::take(&mut self.known), ..Self::default() };
+        for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
+            fresh.take(entry);
         }
-        fresh.entries = entries;
-        fresh.known = std::mem::take(&mut self.known);
-        fresh.gone = std::mem::take(&mut self.gone);
-        *self = fresh;
+        *self = Self { entries, gone, ..fresh };
     }
 
     fn take(&mut self, entry: &Entry) {
