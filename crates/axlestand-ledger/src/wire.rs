@@ -32,11 +32,6 @@ struct Envelope<T> {
     event: T,
 }
 
-#[derive(Deserialize)]
-struct VersionOnly {
-    v: u32,
-}
-
 #[derive(Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case", rename_all_fields = "kebab-case", deny_unknown_fields)]
 #[allow(clippy::large_enum_variant, reason = "one at a time, on its way to or from its text")]
@@ -227,15 +222,13 @@ pub fn to_json(event: &Event) -> Result<String, WireError> {
 /// [`WireError`] for a newer version and for text that is no event.
 pub fn from_json(text: &str) -> Result<Event, WireError> {
     let damaged = |e: serde_json::Error| WireError::Damaged(e.to_string());
-    let version: VersionOnly = serde_json::from_str(text).map_err(damaged)?;
-    if version.v > VERSION {
-        return Err(WireError::Newer { found: version.v });
+    let mut map: serde_json::Map<String, serde_json::Value> = serde_json::from_str(text).map_err(damaged)?;
+    let version = map.remove("v").ok_or_else(|| WireError::Damaged("missing field `v`".to_owned()))?;
+    let found = serde_json::from_value(version).map_err(damaged)?;
+    if found > VERSION {
+        return Err(WireError::Newer { found });
     }
-    let mut value: serde_json::Value = serde_json::from_str(text).map_err(damaged)?;
-    if let Some(map) = value.as_object_mut() {
-        map.remove("v");
-    }
-    let wire: Wire = serde_json::from_value(value).map_err(damaged)?;
+    let wire: Wire = serde_json::from_value(map.into()).map_err(damaged)?;
     event(wire)
 }
 

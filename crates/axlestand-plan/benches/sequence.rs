@@ -11,7 +11,7 @@
 mod instances;
 
 use axlestand_plan::sequence::{Effort, Liking, solve};
-use instances::{Raw, published, sop, synthetic};
+use instances::{Raw, published, published_problem, synthetic};
 
 /// Seconds that this process has had so far.
 #[allow(clippy::disallowed_methods, reason = "a bench measures time")]
@@ -62,7 +62,7 @@ fn main() {
             files.sort();
             for file in files {
                 let name = file.file_stem().unwrap().to_string_lossy().into_owned();
-                problems.push((name, sop(&std::fs::read_to_string(&file).unwrap())));
+                problems.push((name, published_problem(&std::fs::read_to_string(&file).unwrap()).unwrap()));
             }
         }
         None => println!(

@@ -5,7 +5,7 @@
 mod instances;
 
 use axlestand_plan::sequence::{Attribute, Effort, Flaw, Lag, Liking, Problem, Setups, Solution, solve};
-use instances::{Raw, published, sop, synthetic};
+use instances::{Raw, published, published_problem, synthetic};
 use proptest::prelude::*;
 
 const SMALL: Effort = Effort { rounds: 3, moves: 4_000, width: 64, states: 20_000, steps: 60 };
@@ -206,7 +206,8 @@ fn published_problems_come_out_as_published() {
         return;
     };
     for (name, best, mille, proven) in PUBLISHED {
-        let raw = sop(&std::fs::read_to_string(folder.join(format!("{name}.sop"))).unwrap());
+        let raw =
+            published_problem(&std::fs::read_to_string(folder.join(format!("{name}.sop"))).unwrap()).unwrap();
         let solution = solved(&raw, &TABLES);
         println!("{name}: {} in {}..={best}, proven: {}", solution.total, solution.bound, solution.proven);
         assert!(solution.total >= best, "{name}: {} is below {best}", solution.total);

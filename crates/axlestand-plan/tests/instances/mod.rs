@@ -3,6 +3,8 @@
 #![allow(dead_code, reason = "each user needs a part of it")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test or bench fails loudly")]
 
+mod sop;
+
 use axlestand_plan::sequence::{Attribute, Lag, Problem, Setups};
 use std::path::{Path, PathBuf};
 
@@ -96,24 +98,13 @@ impl Raw {
     }
 }
 
-/// Reads the TSPLIB 95 form of a sequential ordering problem: a full matrix, -1 where the column comes
-/// before the row.
-pub(crate) fn sop(text: &str) -> Raw {
-    let (_, section) = text.split_once("EDGE_WEIGHT_SECTION").expect("a matrix");
-    let mut numbers = section.split_whitespace().map_while(|word| word.parse::<i64>().ok());
-    let count = usize::try_from(numbers.next().expect("a size")).expect("a size");
-    let mut raw = Raw { durations: vec![0; count], matrix: vec![vec![0; count]; count], ..Raw::default() };
-    for row in 0..count {
-        for column in 0..count {
-            let time = numbers.next().expect("a full matrix");
-            if time < 0 {
-                raw.before.push((column, row));
-            } else if row != column {
-                raw.matrix[row][column] = time;
-            }
-        }
-    }
-    raw
+/// A published problem.
+///
+/// # Errors
+/// As [`sop::read`].
+pub(crate) fn published_problem(text: &str) -> Result<Raw, String> {
+    let sop::Sop { matrix, before } = sop::read(text)?;
+    Ok(Raw { durations: vec![0; matrix.len()], before, matrix, ..Raw::default() })
 }
 
 /// Reads a synthetic job: the number of operations; for each its car state, place, tool, duration and
