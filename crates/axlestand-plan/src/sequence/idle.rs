@@ -37,7 +37,7 @@ impl Waits {
             let end = *ahead[lag.first].get_or_insert_with(|| {
                 let mut ops: Vec<usize> = members(problem.precedence.before(lag.first)).collect();
                 ops.push(lag.first);
-                let part = if metric { part(problem, &ops, false) } else { None };
+                let part = if metric { part(problem, &ops) } else { None };
                 work(&ops) + least(part.as_ref(), AHEAD, keep_going)
             });
             starts.push((end + lag.time, lag.then));
@@ -54,9 +54,11 @@ impl Waits {
                 continue;
             }
             let ops: Vec<usize> = members(&late).collect();
-            let start = start + work(&ops);
-            let part = if metric { part(problem, &ops, true) } else { None };
-            let bound = start + least(part.as_ref(), width / 4, keep_going);
+            let late = if metric { late_part(problem, &ops) } else { None };
+            let (part, over) = late.map_or((None, 0), |(part, over)| (Some(part), over));
+            let alone = start + work(&ops);
+            let start = alone - over;
+            let bound = alone.max(start + least(part.as_ref(), width / 4, keep_going));
             if bound > waits.bound {
                 waits = Self { bound, tail: part.map(|part| (start, part)), ops };
             }
@@ -70,29 +72,63 @@ fn known(problem: &Problem) -> i64 {
     problem.setups(problem.precedence.order())
 }
 
-/// Some of the operations as a problem of set-ups alone; `free`: it starts from whichever class suits.
-fn part(problem: &Problem, ops: &[usize], free: bool) -> Option<Problem> {
-    let before: Vec<(usize, usize)> = ops
-        .iter()
-        .enumerate()
-        .flat_map(|(then, &op)| (0..ops.len()).map(move |first| (first, then, op)))
-        .filter(|&(first, _, op)| problem.precedence.precedes(ops[first], op))
-        .map(|(first, then, _)| (first, then))
-        .collect();
-    let attributes = problem.attributes.iter().map(|all| {
-        let values = ops.iter().map(|&op| all.values[op]).collect();
-        if !free {
-            return Attribute { times: all.times.clone(), start: all.start, values };
+/// Some of the operations as a problem of set-ups alone.
+fn part(problem: &Problem, ops: &[usize]) -> Option<Problem> {
+    let start = |all: &Attribute| (all.times.clone(), all.start);
+    begun(problem, ops, &start)
+}
+
+/// The same, begun from whichever class suits, and what its set-ups may be too high by. Where all that may come
+/// first asks for one value, that is the start. Else the start is a value of its own, as near to each as the
+/// nearest other one: were it nearer, no change to a value could be counted.
+fn late_part(problem: &Problem, ops: &[usize]) -> Option<(Problem, i64)> {
+    let waits = |op: usize| ops.iter().any(|&first| problem.precedence.precedes(first, op));
+    let first: Vec<usize> = ops.iter().copied().filter(|&op| !waits(op)).collect();
+    let one = |all: &Attribute| {
+        let value = all.values[*first.first()?];
+        first.iter().all(|&op| all.values[op] == value).then_some(value)
+    };
+    let nearest = |all: &Attribute, to: usize| {
+        let from = (0..all.times.len()).filter(|&from| from != to);
+        from.map(|from| all.times[from][to]).min().unwrap_or(0)
+    };
+    let start = |all: &Attribute| {
+        if let Some(value) = one(all) {
+            return (all.times.clone(), value);
         }
-        // The start is a value of its own that costs nothing to leave.
         let size = all.times.len();
         let far = all.times.iter().flatten().copied().max().unwrap_or(0);
         let mut times: Vec<Vec<i64>> =
             all.times.iter().map(|row| row.iter().copied().chain([far]).collect()).collect();
-        times.push(vec![0; size + 1]);
-        Attribute { times, start: size, values }
-    });
-    Problem::new(vec![0; ops.len()], &before, Setups::Attributes(attributes.collect()), Vec::new()).ok()
+        times.push((0..size).map(|to| nearest(all, to)).chain([0]).collect());
+        (times, size)
+    };
+    let over = problem
+        .attributes
+        .iter()
+        .filter(|all| one(all).is_none())
+        .map(|all| first.iter().map(|&op| nearest(all, all.values[op])).max().unwrap_or(0));
+    Some((begun(problem, ops, &start)?, over.sum()))
+}
+
+/// Some of the operations as a problem of set-ups alone; `start` gives the times of an attribute and its value
+/// at the start.
+fn begun(
+    problem: &Problem,
+    ops: &[usize],
+    start: &dyn Fn(&Attribute) -> (Vec<Vec<i64>>, usize),
+) -> Option<Problem> {
+    let mut before: Vec<(usize, usize)> = Vec::new();
+    for (then, &op) in ops.iter().enumerate() {
+        let first = (0..ops.len()).filter(|&first| problem.precedence.precedes(ops[first], op));
+        before.extend(first.map(|first| (first, then)));
+    }
+    let attribute = |all: &Attribute| {
+        let (times, start) = start(all);
+        Attribute { times, start, values: ops.iter().map(|&op| all.values[op]).collect() }
+    };
+    let setups = Setups::Attributes(problem.attributes.iter().map(attribute).collect());
+    Problem::new(vec![0; ops.len()], &before, setups, Vec::new()).ok()
 }
 
 #[cfg(test)]
