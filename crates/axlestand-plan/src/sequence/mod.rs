@@ -7,7 +7,7 @@
 //! set-ups and idle time. Without waits this is the sequential ordering problem.
 //!
 //! * An order: the operation that can start soonest, then simulated annealing over exchanges of
-//!   adjacent blocks ([`solve`]).
+//!   adjacent blocks, for plain tables local search with kicks as well ([`solve`]).
 //! * A bound: a beam search that keeps account of what it drops; shares of the cost for groups of tools
 //!   (both exact for jobs of one side of a car) and for the corners of a car; the assignment problem for plain
 //!   tables; for waits what has to come before and after them.
@@ -22,6 +22,7 @@ mod chance;
 mod clusters;
 mod greedy;
 mod idle;
+mod kicks;
 mod partition;
 mod piece;
 mod precedence;

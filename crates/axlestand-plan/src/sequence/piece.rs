@@ -169,13 +169,17 @@ impl Piece {
         let kinds = self.kinds;
         // By the kind gone to, so that the times to it lie together.
         let to: Vec<i64> = (0..kinds * kinds).map(|at| own[(at % kinds) * kinds + at / kinds]).collect();
-        let mut cost = vec![0; self.state.len()];
-        for at in 1..self.state.len() {
-            let row = &to[self.state[at] * kinds..][..kinds];
-            let came = |&before: &u32| cost[before as usize] + row[self.state[before as usize]];
-            cost[at] = self.steps[self.from[at]..self.from[at + 1]].iter().map(came).min().unwrap_or(0);
+        // Cost and kind lie together, since steps lead here from all over.
+        let mut cost: Vec<(i64, usize)> = self.state.iter().map(|&kind| (0, kind)).collect();
+        for at in 1..cost.len() {
+            let row = &to[cost[at].1 * kinds..][..kinds];
+            let came = |&before: &u32| {
+                let (so_far, kind) = cost[before as usize];
+                so_far + row[kind]
+            };
+            cost[at].0 = self.steps[self.from[at]..self.from[at + 1]].iter().map(came).min().unwrap_or(0);
         }
-        cost
+        cost.into_iter().map(|(cost, _)| cost).collect()
     }
 }
 

@@ -3,6 +3,7 @@
 use super::beam::Beam;
 use super::greedy::greedy;
 use super::idle::Waits;
+use super::kicks::Kicks;
 use super::partition::{Part, Split};
 use super::problem::Problem;
 use super::shares::Shares;
@@ -17,6 +18,9 @@ const SHORT: usize = 100;
 
 /// From how many operations on the states of exact shares by place multiply too far: four corners of a car.
 const LONG: usize = 200;
+
+/// A kick takes about as long as so many moves of annealing.
+const MOVES_OF_A_KICK: u64 = 200;
 
 /// What a solution may cost. The work is counted, not timed, so that the same problem has the same
 /// answer on every machine.
@@ -117,6 +121,7 @@ impl<'a, const W: usize> Search<'a, W> {
         let mut waits = None;
         for round in 0..effort.rounds {
             self.anneal(effort.moves << round.min(20), u64::from(round), keep_going);
+            self.kick(effort.moves << round.min(20), u64::from(round), keep_going);
             // Where shares bound well, the beam is worth its time only now and then.
             let due = split.is_none() || round % 3 == 0;
             let open = due && !complete && self.setups_bound < self.setups;
@@ -165,6 +170,20 @@ impl<'a, const W: usize> Search<'a, W> {
             }
         }
         let order = walk.anneal(&schedule, keep_going);
+        self.take(&order);
+    }
+
+    /// One round of local search with kicks, where times are a plain table: in the time that so many moves take.
+    fn kick(&mut self, moves: u64, round: u64, keep_going: &mut dyn FnMut() -> bool) {
+        let plain = self.problem.attributes.is_empty() && self.problem.lags.is_empty();
+        if !plain || !self.liking.is_none() || self.problem.len() > MOST || self.setups_bound >= self.setups {
+            return;
+        }
+        let heat = self.setups as f64 / self.problem.len().max(1) as f64 / 2.0;
+        // Now from the best order, now from afresh.
+        let from = if round.is_multiple_of(2) { self.best.clone() } else { greedy(self.problem) };
+        let mut kicks = Kicks::<W>::from(self.problem, from, round + 201);
+        let order = kicks.search(moves / MOVES_OF_A_KICK, heat, keep_going);
         self.take(&order);
     }
 
