@@ -72,6 +72,9 @@ fn known(problem: &Problem) -> i64 {
     problem.setups(problem.precedence.order())
 }
 
+/// Gives the times of an attribute and its value at the start.
+type Start<'a> = dyn Fn(&Attribute) -> (Vec<Vec<i64>>, usize) + 'a;
+
 /// Some of the operations as a problem of set-ups alone.
 fn part(problem: &Problem, ops: &[usize]) -> Option<Problem> {
     let start = |all: &Attribute| (all.times.clone(), all.start);
@@ -111,13 +114,8 @@ fn late_part(problem: &Problem, ops: &[usize]) -> Option<(Problem, i64)> {
     Some((begun(problem, ops, &start)?, over.sum()))
 }
 
-/// Some of the operations as a problem of set-ups alone; `start` gives the times of an attribute and its value
-/// at the start.
-fn begun(
-    problem: &Problem,
-    ops: &[usize],
-    start: &dyn Fn(&Attribute) -> (Vec<Vec<i64>>, usize),
-) -> Option<Problem> {
+/// Some of the operations as a problem of set-ups alone, begun so.
+fn begun(problem: &Problem, ops: &[usize], start: &Start<'_>) -> Option<Problem> {
     let mut before: Vec<(usize, usize)> = Vec::new();
     for (then, &op) in ops.iter().enumerate() {
         let first = (0..ops.len()).filter(|&first| problem.precedence.precedes(ops[first], op));

@@ -54,16 +54,7 @@ impl Piece {
         let ops: Vec<usize> = problem.precedence.order().iter().copied().filter(|&op| keeps[op]).collect();
         let kinds = kind.iter().max().map_or(0, |most| most + 1);
         let asks: Vec<usize> = ops.iter().map(|&op| kind[problem.class[op]]).collect();
-        let before: Vec<Bits<W>> = ops
-            .iter()
-            .map(|&then| {
-                let mut bits = Bits::NONE;
-                let first =
-                    |(at, &first): (usize, &usize)| problem.precedence.precedes(first, then).then_some(at);
-                ops.iter().enumerate().filter_map(first).for_each(|at| bits.add(at));
-                bits
-            })
-            .collect();
+        let before = before::<W>(problem, &ops);
         let mut members = vec![Vec::new(); kinds];
         asks.iter().enumerate().for_each(|(at, &kind)| members[kind].push(at));
         let start = *kind.last()?;
@@ -181,6 +172,17 @@ impl Piece {
         }
         cost.into_iter().map(|(cost, _)| cost).collect()
     }
+}
+
+/// What comes before each of these operations, as places among them.
+fn before<const W: usize>(problem: &Problem, ops: &[usize]) -> Vec<Bits<W>> {
+    let of = |&then: &usize| {
+        let mut bits = Bits::NONE;
+        let first = (0..ops.len()).filter(|&at| problem.precedence.precedes(ops[at], then));
+        first.for_each(|at| bits.add(at));
+        bits
+    };
+    ops.iter().map(of).collect()
 }
 
 /// The steps by the state they lead to, states numbered by their place in the queue.
