@@ -31,6 +31,16 @@ impl<const W: usize> Bits<W> {
         self.0.iter().zip(&other.0).all(|(a, b)| a & !b == 0)
     }
 
+    /// Whether the two have anything in common.
+    pub(crate) fn meets(&self, other: &Self) -> bool {
+        self.0.iter().zip(&other.0).any(|(a, b)| a & b != 0)
+    }
+
+    /// What is in either.
+    pub(crate) fn or(&self, other: &Self) -> Self {
+        Self(std::array::from_fn(|word| self.0[word] | other.0[word]))
+    }
+
     pub(crate) fn count(&self) -> usize {
         self.0.iter().map(|word| word.count_ones() as usize).sum()
     }

@@ -7,10 +7,10 @@
 //! set-ups and idle time. Without waits this is the sequential ordering problem.
 //!
 //! * An order: the operation that can start soonest, then simulated annealing over exchanges of
-//!   adjacent blocks ([`solve`]).
+//!   adjacent blocks, for plain tables local search with kicks as well ([`solve`]).
 //! * A bound: a beam search that keeps account of what it drops; shares of the cost for groups of tools
-//!   (both exact for jobs of one side of a car), for long jobs with a beam for each; the assignment problem for plain tables; for waits what
-//!   has to come before and after them.
+//!   (both exact for jobs of one side of a car) and for the corners of a car; the assignment problem for plain
+//!   tables; for waits what has to come before and after them.
 //!
 //! No clock and no chance: effort is counted and the seed is fixed, so the same problem has the same
 //! answer everywhere. All times are whole numbers of one unit.
@@ -19,12 +19,15 @@ mod assignment;
 mod beam;
 mod bits;
 mod chance;
+mod clusters;
 mod greedy;
-mod groups;
 mod idle;
+mod kicks;
 mod partition;
+mod piece;
 mod precedence;
 mod problem;
+mod shares;
 mod solve;
 mod walk;
 

@@ -2,21 +2,25 @@
 
 use super::beam::Beam;
 use super::greedy::greedy;
-use super::groups::grouped_bound;
-use super::idle::waiting_bound;
+use super::idle::Waits;
+use super::kicks::Kicks;
 use super::partition::{Part, Split};
 use super::problem::Problem;
+use super::shares::Shares;
 use super::walk::{Liking, Schedule, Walk};
 
 /// The most operations for which bounds are sought; a longer problem gets an order only.
 const MOST: usize = 512;
 
-/// From how many operations on the states of exact shares multiply too far, and a beam bounds each group: four
-/// corners of a car.
+/// Up to how many operations shares go by place alone, which soon proves one side of a car; up to `LONG` they do
+/// so in the first round, since the pieces take longer to build.
+const SHORT: usize = 100;
+
+/// From how many operations on the states of exact shares by place multiply too far: four corners of a car.
 const LONG: usize = 200;
 
-/// Groups of tools for these: the number that served 155 operations; one other was tried on four corners and gave the same.
-const GROUPS: usize = 7;
+/// A kick takes about as long as so many moves of annealing.
+const MOVES_OF_A_KICK: u64 = 200;
 
 /// What a solution may cost. The work is counted, not timed, so that the same problem has the same
 /// answer on every machine.
@@ -113,8 +117,11 @@ impl<'a, const W: usize> Search<'a, W> {
         let beam = (fits && effort.width > 0).then(|| Beam::<W>::of(self.problem));
         let split = if fits && effort.states > 0 { Split::<W>::of(self.problem) } else { None };
         let mut complete = false;
+        let mut pieces = None;
+        let mut waits = None;
         for round in 0..effort.rounds {
             self.anneal(effort.moves << round.min(20), u64::from(round), keep_going);
+            self.kick(effort.moves << round.min(20), u64::from(round), keep_going);
             // Where shares bound well, the beam is worth its time only now and then.
             let due = split.is_none() || round % 3 == 0;
             let open = due && !complete && self.setups_bound < self.setups;
@@ -122,16 +129,15 @@ impl<'a, const W: usize> Search<'a, W> {
                 complete = self.prove(beam, effort.width << round.min(11), keep_going);
             }
             let open = self.setups_bound < self.setups;
-            if let Some(split) = split.as_ref().filter(|_| open && self.problem.len() < LONG) {
+            let by_place = self.problem.len() <= SHORT || round == 0 && self.problem.len() < LONG;
+            if let Some(split) = split.as_ref().filter(|_| open && by_place) {
                 self.share(split, round, effort, keep_going);
             } else if open && split.is_some() {
-                let width = effort.width << round.min(11);
-                let bound = grouped_bound::<W>(self.problem, &self.best, GROUPS, width, keep_going);
-                self.setups_bound = self.setups_bound.max(bound.min(self.setups));
+                self.piece(&mut pieces, effort, round, keep_going);
             }
             self.bound = self.bound.max(self.problem.work() + self.setups_bound);
             if !self.problem.lags.is_empty() && self.bound < self.total {
-                self.bound = self.bound.max(waiting_bound(self.problem));
+                self.wait(&mut waits, effort, round, keep_going);
             }
             if self.bound >= self.total && self.liking.is_none() || !keep_going() {
                 break;
@@ -167,6 +173,20 @@ impl<'a, const W: usize> Search<'a, W> {
         self.take(&order);
     }
 
+    /// One round of local search with kicks, where times are a plain table: in the time that so many moves take.
+    fn kick(&mut self, moves: u64, round: u64, keep_going: &mut dyn FnMut() -> bool) {
+        let plain = self.problem.attributes.is_empty() && self.problem.lags.is_empty();
+        if !plain || !self.liking.is_none() || self.problem.len() > MOST || self.setups_bound >= self.setups {
+            return;
+        }
+        let heat = self.setups as f64 / self.problem.len().max(1) as f64 / 2.0;
+        // Now from the best order, now from afresh.
+        let from = if round.is_multiple_of(2) { self.best.clone() } else { greedy(self.problem) };
+        let mut kicks = Kicks::<W>::from(self.problem, from, round + 201);
+        let order = kicks.search(moves / MOVES_OF_A_KICK, heat, keep_going);
+        self.take(&order);
+    }
+
     /// One search of the beam; tells whether nothing was left out.
     fn prove(&mut self, beam: &Beam<'_, W>, width: usize, keep_going: &mut dyn FnMut() -> bool) -> bool {
         let found = beam.search(self.setups, width, keep_going);
@@ -175,6 +195,43 @@ impl<'a, const W: usize> Search<'a, W> {
             self.take(&order);
         }
         found.complete
+    }
+
+    /// One bound by what waits: what has to come before, the wait, what has to come after, the set-ups of that
+    /// bounded as those of a problem of its own.
+    fn wait(
+        &mut self,
+        waits: &mut Option<Waits>,
+        effort: &Effort,
+        round: u32,
+        keep_going: &mut dyn FnMut() -> bool,
+    ) {
+        let width = if self.problem.len() <= MOST { effort.width } else { 0 };
+        let waits = waits.get_or_insert_with(|| Waits::of(self.problem, width, keep_going));
+        self.bound = self.bound.max(waits.bound);
+        let Some((start, late)) = waits.tail.as_ref().filter(|_| round > 0 && self.bound < self.total) else {
+            return;
+        };
+        let known: Vec<usize> =
+            self.best.iter().filter_map(|op| waits.ops.iter().position(|late| late == op)).collect();
+        let effort = Effort { rounds: round, moves: effort.moves / 8, ..*effort };
+        let least = solve(late, Some(&known), &Liking::default(), &effort, keep_going).bound;
+        self.bound = self.bound.max(start + least);
+    }
+
+    /// One bound by pieces, which are built when they are first asked for.
+    fn piece(
+        &mut self,
+        pieces: &mut Option<Option<Shares>>,
+        effort: &Effort,
+        round: u32,
+        keep_going: &mut dyn FnMut() -> bool,
+    ) {
+        let pieces = pieces.get_or_insert_with(|| Shares::of(self.problem, effort.states, keep_going));
+        if let Some(pieces) = pieces {
+            pieces.improve(self.setups, effort.steps << round.min(10), keep_going);
+            self.setups_bound = self.setups_bound.max(pieces.best.min(self.setups));
+        }
     }
 
     /// One bound by shares, with fewer and larger parts from round to round.
