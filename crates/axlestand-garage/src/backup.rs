@@ -119,7 +119,7 @@ impl Garage {
         // Indexes are made anew for the copy, so that it may look sound where the garage is not.
         if let Some(fault) = self.store.look(|live| faults_of_file(live))?.into_iter().next() {
             check.good = false;
-            check.findings.push(of_garage(fault));
+            check.findings.push(of_garage(&fault));
         }
         let bytes = std::fs::metadata(beside).map_err(io)?.len();
         Ok(BackupView { file: file.display().to_string(), bytes, kept_files: files.len(), check })
@@ -127,7 +127,7 @@ impl Garage {
 }
 
 /// What is told where a garage has damaged pages and could still be copied.
-fn of_garage(fault: String) -> Finding {
+fn of_garage(fault: &str) -> Finding {
     Finding {
         kind: "damaged",
         place: "the garage itself".to_owned(),
