@@ -28,11 +28,16 @@ fn nothing_acknowledged_is_lost_or_doubled_by_killing_the_server_twelve_times() 
     kills_of_the_server(12);
 }
 
-/// The long form of both: `cargo test -p axlestand --test cli -- --ignored --nocapture thousand`.
+/// The long forms: `cargo test -p axlestand --test cli -- --ignored --nocapture long_form`.
 #[test]
 #[ignore = "takes minutes"]
-fn nothing_acknowledged_is_lost_or_doubled_by_a_thousand_kills() {
+fn long_form_seven_hundred_kills_of_the_command_line() {
     println!("{}", kills_of_the_command_line(700));
+}
+
+#[test]
+#[ignore = "takes minutes"]
+fn long_form_three_hundred_kills_of_the_server() {
     println!("{}", kills_of_the_server(300));
 }
 
@@ -52,9 +57,9 @@ fn kills_of_the_command_line(wanted: u32) -> String {
             attempts < 1_000 + 20 * wanted,
             "{kills} kills and {got_through} that got through, after {attempts} tries"
         );
-        // The same rows again and again: undone, and taken back at once.
+        // A reading, taken back at once, and remarks.
         let arguments: &[&str] = match attempts % 4 {
-            0 => &["--json", "done", "read:height", "loosen:wheel-nuts"],
+            0 => &["--json", "read", "height", "360 mm"],
             1 => &["--json", "undo-entry"],
             _ => &["--json", "note", "written while the killer waits"],
         };
@@ -140,6 +145,46 @@ fn kills_of_the_server(wanted: u32) -> String {
     )
 }
 
+#[test]
+fn a_garage_deleted_under_the_server_acknowledges_nothing_and_its_backup_takes_its_place() {
+    let workshop = Workshop::with_job();
+    let mut server = workshop.command(&["serve", "--json", "--port", "0"]).spawn().unwrap();
+    let port = port_of(&mut server);
+    let mut device = Device::new(1);
+    assert!(device.send(port));
+    workshop.run(&["garage", "backup", "all.backup"]).expect(0);
+    std::fs::remove_dir_all(workshop.path().join("garage")).unwrap();
+    let answer = ask(port, &device.next()).unwrap();
+    assert_eq!(answer["answers"], serde_json::json!([]), "{answer}");
+    assert!(answer["later"].as_str().unwrap().contains("there is no garage"), "{answer}");
+    workshop.run(&["garage", "restore", "all.backup"]).expect(0);
+    assert!(device.send(port), "the phone sends it again");
+    server.kill().unwrap();
+    server.wait().unwrap();
+    assert_eq!(workshop.log().len(), 2 + 2);
+    workshop.run(&["garage", "check"]).expect(0);
+}
+
+#[test]
+fn a_clock_that_was_set_back_changes_no_order() {
+    let workshop = Workshop::with_job();
+    let sql = "INSERT INTO entry (id, job, at, body) VALUES ('a', 'car', '2099-01-01T00:00:00+00:00', \
+               '{\"v\":1,\"kind\":\"note\",\"text\":\"by a clock that ran ahead\"}')";
+    rusqlite::Connection::open(workshop.database()).unwrap().execute(sql, []).unwrap();
+    workshop.run(&["read", "height", "360 mm"]).expect(0);
+    workshop.run(&["done", "loosen:wheel-nuts"]).expect(0);
+    let log = workshop.run(&["log"]).expect(0).out;
+    let at = |what: &str| log.find(what).unwrap();
+    assert!(at("by a clock that ran ahead") < at("done loosen:wheel-nuts"), "{log}");
+    for command in
+        [&["next"][..], &["prepare"], &["report"], &["forecast", "--runs", "50"], &["garage", "check"]]
+    {
+        workshop.run(command).expect(0);
+    }
+    let taken_back = workshop.run(&["undo-entry"]).expect(0).out;
+    assert!(!taken_back.contains("ran ahead"), "the last entry is the one made last: {taken_back}");
+}
+
 /// The port that a server says it serves at.
 fn port_of(server: &mut Child) -> u16 {
     let mut text = String::new();
@@ -173,17 +218,7 @@ impl Device {
 
     /// Sends the next note; `false` where no whole answer came.
     fn send(&mut self, port: u16) -> bool {
-        let number = self.done + 1;
-        let text = format!("of {} number {number}.", self.name);
-        let body = serde_json::json!({
-            "format": "axlestand-queue", "version": 1, "queue": format!("{:032x}", self.name), "sent": 2_000,
-            "entries": [{
-                "id": format!("{:016x}{number:016x}", self.name + 1), "number": number, "job": "car",
-                "made": 1_000, "fields": [["do", "note"], ["text", text]],
-            }],
-        })
-        .to_string();
-        let Some(answer) = ask(port, &body) else {
+        let Some(answer) = ask(port, &self.next()) else {
             self.sent = true;
             return false;
         };
@@ -191,8 +226,22 @@ impl Device {
         assert!(answer["outcome"] == "taken" && answer["recorded"] == true, "{answer}");
         self.repeated += u64::from(std::mem::take(&mut self.sent));
         self.acknowledged.extend(crate::workshop::ids(&answer["entries"]));
-        self.done = number;
+        self.done += 1;
         true
+    }
+
+    /// The queue with the next note alone.
+    fn next(&self) -> String {
+        let number = self.done + 1;
+        let text = format!("of {} number {number}.", self.name);
+        serde_json::json!({
+            "format": "axlestand-queue", "version": 1, "queue": format!("{:032x}", self.name), "sent": 2_000,
+            "entries": [{
+                "id": format!("{:016x}{number:016x}", self.name + 1), "number": number, "job": "car",
+                "made": 1_000, "fields": [["do", "note"], ["text", text]],
+            }],
+        })
+        .to_string()
     }
 }
 
