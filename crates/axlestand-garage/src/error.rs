@@ -65,6 +65,47 @@ pub enum GarageError {
     /// A database of another program.
     #[error("{0} is a database of another program")]
     Foreign(PathBuf),
+    /// A backup stands where a garage's database belongs.
+    #[error("{0} is a backup, not a garage to work in")]
+    IsBackup(PathBuf),
+    /// A backup, or something else, has that name already.
+    #[error("{0} exists already and was left as it is")]
+    BackupThere(PathBuf),
+    /// A backup cannot be written.
+    #[error("the backup {path} cannot be written: {why}; the garage is as it was")]
+    NoBackupMade {
+        /// The file.
+        path: PathBuf,
+        /// The reason.
+        why: String,
+    },
+    /// A backup of a garage with faults would take the place of an older one.
+    #[error(
+        "{faults} fault{} found in this garage, so the older backup {path} was left as it is",
+        if *faults == 1 { " was" } else { "s were" }
+    )]
+    OlderBackupKept {
+        /// The older backup.
+        path: PathBuf,
+        /// How many faults.
+        faults: usize,
+    },
+    /// A file is no backup, or a damaged one.
+    #[error("{path} cannot be restored: {why}; nothing was changed")]
+    NoBackup {
+        /// The file.
+        path: PathBuf,
+        /// The reason.
+        why: String,
+    },
+    /// A garage cannot be restored here.
+    #[error("the garage cannot be restored into {path}: {why}")]
+    NotRestored {
+        /// The folder.
+        path: PathBuf,
+        /// The reason.
+        why: String,
+    },
     /// Written by a newer program.
     #[error("{path} was written by a newer axlestand (format {found}; this one knows {known})")]
     Newer {
@@ -158,6 +199,22 @@ impl GarageError {
             Self::JobExists(_) => Some("give the new job another name with --name"),
             Self::Damaged { .. } => Some("keep the file as it is, and work on with a copy from your backup"),
             Self::Foreign(_) => Some("name another folder with --garage; nothing was changed"),
+            Self::IsBackup(_) => {
+                Some("restore it into a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
+            }
+            Self::NoBackupMade { .. } => {
+                Some("look at the free space and at who may write there, or name another file")
+            }
+            Self::OlderBackupKept { .. } => {
+                Some("'axlestand garage check' shows them; give another file name to keep both")
+            }
+            Self::BackupThere(_) => {
+                Some("give another file name, or overwrite an older backup with --replace")
+            }
+            Self::NoBackup { .. } => Some("name a sound file that 'axlestand garage backup' wrote"),
+            Self::NotRestored { .. } => {
+                Some("name a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
+            }
             Self::Newer { .. } => Some("use that newer axlestand; nothing was changed"),
             Self::DiskFull => Some("make room and do it again; what was acknowledged before is safe"),
             Self::Busy => Some("close the other program, or wait, and do it again"),
@@ -187,6 +244,7 @@ impl GarageError {
                 | Self::NoGarage(_)
                 | Self::Damaged { .. }
                 | Self::Foreign(_)
+                | Self::IsBackup(_)
                 | Self::Newer { .. }
                 | Self::DiskFull
                 | Self::Busy
@@ -203,7 +261,7 @@ impl GarageError {
         match self {
             Self::CannotRead { .. } => "cannot-read",
             Self::CannotWrite { .. } => "cannot-write",
-            Self::Exists(_) | Self::Occupied(_) => "file-exists",
+            Self::Exists(_) | Self::Occupied(_) | Self::BackupThere(_) => "file-exists",
             Self::FaultyCar { .. } => "faulty-car",
             Self::FaultyToolbox(_) => "faulty-toolbox",
             Self::NoGarage(_) => "no-garage",
@@ -211,6 +269,10 @@ impl GarageError {
             Self::JobExists(_) => "job-exists",
             Self::Damaged { .. } => "damaged-garage",
             Self::Foreign(_) => "foreign-database",
+            Self::IsBackup(_) => "is-backup",
+            Self::NoBackupMade { .. } | Self::OlderBackupKept { .. } => "no-backup-made",
+            Self::NoBackup { .. } => "no-backup",
+            Self::NotRestored { .. } => "not-restored",
             Self::Newer { .. } => "newer-format",
             Self::DiskFull => "disk-full",
             Self::Busy => "busy",

@@ -10,6 +10,7 @@
 //! (those are the ledger's) and no order (the plan's).
 
 pub mod alignment;
+mod backup;
 mod changes;
 mod clock;
 mod database_file;
@@ -30,6 +31,7 @@ mod record;
 mod select;
 pub mod served;
 pub mod sheets;
+mod soundness;
 mod store;
 mod toolbox;
 mod typed;
@@ -47,6 +49,7 @@ pub use axlestand_model::car::{Car, Way};
 pub use axlestand_model::file::{CarReading, render, schema};
 pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS};
 pub use axlestand_model::{AxleEnd, Hand, ItemId};
+pub use backup::{BackupView, RestoredView, restore};
 pub use clock::{Clock, CountingClock, SystemClock};
 pub use error::GarageError;
 pub use getrandom::Error as NoRandom;
@@ -56,6 +59,7 @@ pub use neighbours::Neighbour;
 pub use own_files::OwnCarView;
 pub use picture::{corner_ends, corner_picture, for_page, plan_picture, tones};
 pub use record::{DoneAnswer, ReadAnswer, SeenAt};
+pub use soundness::{Finding, SoundnessView, check};
 pub use store::{DeviceView, Store};
 pub use typed::with_unit;
 pub use units::Units;

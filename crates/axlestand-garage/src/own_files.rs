@@ -112,6 +112,11 @@ impl Garage {
     }
 }
 
+/// Whether a file of the garage's folder is one that a backup takes along, by its name and size.
+pub(crate) fn is_kept(name: &str, bytes: u64) -> bool {
+    bytes <= LARGEST && plain_name(name).is_ok()
+}
+
 /// A name of plain characters that ends with `.toml`.
 fn plain_name(name: &str) -> Result<&str, GarageError> {
     let stem = name.strip_suffix(".toml").unwrap_or_default();

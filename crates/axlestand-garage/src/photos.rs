@@ -119,7 +119,7 @@ impl Garage {
 }
 
 /// Whether a text is the name of a photo: nothing that leads out of the folder.
-fn is_name(file: &str) -> bool {
+pub(crate) fn is_name(file: &str) -> bool {
     file.strip_suffix(".jpg").is_some_and(|id| {
         id.len() == 32 && id.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b))
     })

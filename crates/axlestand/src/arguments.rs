@@ -120,6 +120,9 @@ pub(crate) enum Command {
     Serve(crate::serve_arguments::ServeArgs),
     /// Record what a phone could not send and handed over as a file (docs/queue-file.md).
     Deliver(DeliverArgs),
+    /// The garage itself: check it, back it up into one file, restore that into a new folder.
+    #[command(subcommand)]
+    Garage(GarageCommand),
     /// Devices that may use the garage app: list them, let one in, shut one out.
     Devices(crate::serve_arguments::DevicesArgs),
     /// Shell completions.
@@ -497,6 +500,29 @@ pub(crate) struct ReportArgs {
     /// Write the report as a page that a browser can print.
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum GarageCommand {
+    /// Whether everything that was recorded is there and can be read; exit code 1 where something is wrong.
+    Check,
+    /// Write everything into one file: the ledger with each job's vehicle file, photos, files of the
+    /// garage's folder. Others may work on meanwhile.
+    #[command(after_help = "Keep it on another disk: a stick, another machine.")]
+    Backup {
+        /// The file.
+        file: PathBuf,
+        /// Overwrite an older backup, where this garage has no faults.
+        #[arg(long)]
+        replace: bool,
+    },
+    /// Make a garage from a backup, in a new or empty folder.
+    #[command(after_help = "axlestand --garage new-folder garage restore stick/garage.backup\n\
+        A garage that is there is never written over. Work on in one of the two only.")]
+    Restore {
+        /// The backup.
+        file: PathBuf,
+    },
 }
 
 #[derive(Debug, Args)]

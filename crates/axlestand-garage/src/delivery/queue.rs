@@ -141,8 +141,8 @@ impl Queue {
     /// # Errors
     /// [`GarageError::Input`] where it is none, or of a newer version.
     pub fn read(text: &str) -> Result<Self, GarageError> {
-        let read: Self = serde_json::from_str(text.trim())
-            .map_err(|why| GarageError::Input(format!("this is no queue that a phone handed over: {why}")))?;
+        let read: Self =
+            serde_json::from_str(text.trim()).map_err(|why| GarageError::Input(not_read(text, &why)))?;
         if read.format != QUEUE_FORMAT {
             return Err(GarageError::Input(format!(
                 "this is no queue that a phone handed over: its format is '{}', expected '{QUEUE_FORMAT}'",
@@ -315,6 +315,23 @@ impl Garage {
         let stamp = Stamp { id: question_id(&stamp.id), ..stamp.clone() };
         self.store.keep_refused(job, &stamp, &refusal_json(&refusal))
     }
+}
+
+/// Why a text is no queue: what it looks like instead, where, and what to do.
+fn not_read(text: &str, why: &serde_json::Error) -> String {
+    use serde_json::error::Category;
+    let what = match why.classify() {
+        _ if text.trim().is_empty() => "the file is empty".to_owned(),
+        Category::Eof => format!("it breaks off in line {}", why.line()),
+        Category::Syntax | Category::Io => {
+            format!("it is not written as such a file is, in line {}, column {}", why.line(), why.column())
+        }
+        Category::Data => "it is another kind of file, or a part of it is missing".to_owned(),
+    };
+    format!(
+        "this is no queue that a phone handed over: {what}. Nothing was recorded. On the phone, \
+         'Not sent yet' writes the file anew; copy it as it is"
+    )
 }
 
 /// Under which id the questions to a delivery are kept.

@@ -7,6 +7,7 @@
 
 mod delivered;
 mod devices;
+pub(crate) mod soundness;
 
 pub(crate) use delivered::{Kept, Outcome, Stamp};
 pub use devices::DeviceView;
@@ -19,9 +20,11 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// Marks the file as ours (`PRAGMA application_id`): "AXST".
-const APPLICATION_ID: i64 = 0x4158_5354;
+pub(crate) const APPLICATION_ID: i64 = 0x4158_5354;
+/// Marks a backup in the same way: "AXSB".
+pub(crate) const BACKUP_ID: i64 = 0x4158_5342;
 /// The format of the database: 1 had entries and settings, 2 also deliveries and devices.
-const FORMAT: i64 = 2;
+pub(crate) const FORMAT: i64 = 2;
 /// How long to wait for another writer.
 const PATIENCE: Duration = Duration::from_secs(5);
 
@@ -130,6 +133,9 @@ impl Store {
                 found: format,
                 known: FORMAT,
             }));
+        }
+        if id == BACKUP_ID {
+            return Err(Prepare::Other(GarageError::IsBackup(self.path.clone())));
         }
         if id != APPLICATION_ID && (id != 0 || tables > 0) {
             return Err(Prepare::Other(GarageError::Foreign(self.path.clone())));

@@ -6,6 +6,7 @@ mod car;
 mod deliver;
 mod demo;
 mod forecast;
+mod garage_care;
 mod gates;
 mod job;
 mod serve;
@@ -51,6 +52,7 @@ pub(crate) fn run(cli: &Cli, output: &mut Output<'_>, clock: MakeClock<'_>) -> R
         Command::Sheet(args) => sheet::run(cli, args, output, clock),
         Command::Serve(args) => serve::serve(cli, args, output),
         Command::Deliver(args) => deliver::run(cli, args, output, clock),
+        Command::Garage(command) => garage_care::run(cli, command, output, clock),
         Command::Devices(args) => serve::devices(cli, args, output, clock),
         Command::Completions { shell } => shell::completions(*shell, output),
         Command::Man => shell::man(output),

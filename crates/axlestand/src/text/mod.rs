@@ -13,6 +13,7 @@ mod prepare;
 mod replan;
 mod report;
 mod rows;
+mod soundness;
 mod stuck;
 mod survey;
 
@@ -29,6 +30,7 @@ pub(crate) use prepare::prepare;
 pub(crate) use replan::{replan, replans};
 pub(crate) use report::report;
 pub(crate) use rows::{done, next};
+pub(crate) use soundness::soundness;
 pub(crate) use stuck::stuck;
 pub(crate) use survey::survey;
 

@@ -63,16 +63,22 @@ fn what_is_no_queue_is_refused_as_a_whole() {
     let before = texts(&workshop).len();
     let good = queue(&[entry('a', 1, &[["do", "note"], ["text", "x"]])]);
     for (text, said) in [
-        (String::new(), "no queue that a phone handed over"),
-        ("{}".to_owned(), "no queue that a phone handed over"),
+        (String::new(), "the file is empty"),
+        ("{}".to_owned(), "another kind of file, or a part of it is missing"),
+        ("[1, 2]".to_owned(), "another kind of file"),
+        ("name = \"a car\"\n".to_owned(), "not written as such a file is, in line 1"),
         (good.replace("axlestand-queue", "shopping"), "its format is 'shopping'"),
         (good.replace("\"version\":1", "\"version\":99"), "use a newer one"),
-        (good[..good.len() / 2].to_owned(), "no queue that a phone handed over"),
+        (good[..good.len() / 2].to_owned(), "it breaks off in line 1"),
     ] {
         std::fs::write(workshop.path().join("bad.json"), &text).unwrap();
         let answer = workshop.run(&["deliver", "bad.json", "--json"]).expect(2).json();
         assert_eq!(answer["error"]["code"], "bad-input", "{answer}");
-        assert!(answer["error"]["message"].as_str().unwrap().contains(said), "{answer}");
+        let message = answer["error"]["message"].as_str().unwrap();
+        assert!(message.contains(said), "{answer}");
+        for foreign in ["EOF", "missing field", "unknown field", "invalid type", "expected ident"] {
+            assert!(!message.contains(foreign), "another library's words: {message}");
+        }
     }
     workshop.run(&["deliver", "absent.json"]).expect(2);
     assert_eq!(texts(&workshop).len(), before);

@@ -13,7 +13,7 @@ fn every_command_answers_one_document() {
     let workshop = Workshop::empty();
     let queue = "{\"format\":\"axlestand-queue\",\"version\":1,\"queue\":\"a\",\"sent\":1,\"entries\":[]}";
     std::fs::write(workshop.path().join("queue.json"), queue).unwrap();
-    let steps: [(&[&str], i32); 46] = [
+    let steps: [(&[&str], i32); 49] = [
         (&["car", "new", "--out", "new.toml", "--usual"], 0),
         (&["car", "new", "--questions"], 0),
         (&["car", "check", "car.toml"], 0),
@@ -60,6 +60,9 @@ fn every_command_answers_one_document() {
         (&["turned", "tie-rod.left", "1 flat longer"], 0),
         (&["deliver", "queue.json"], 0),
         (&["devices"], 0),
+        (&["garage", "check"], 0),
+        (&["garage", "backup", "all.backup"], 0),
+        (&["--garage", "new", "garage", "restore", "all.backup"], 0),
     ];
     let mut seen = std::collections::BTreeSet::new();
     for (step, code) in steps {
@@ -111,6 +114,10 @@ fn every_failure_answers_one_document_of_one_shape() {
         (vec!["done", "gremlin"], 2, "unknown-name"),
         (vec!["done", "off:wheel"], 1, "refused"),
         (vec!["note", " "], 2, "bad-input"),
+        (vec!["--garage", "absent", "garage", "check"], 2, "no-garage"),
+        (vec!["garage", "backup", "car.toml"], 2, "file-exists"),
+        (vec!["garage", "backup", "car.toml", "--replace"], 2, "no-backup-made"),
+        (vec!["--garage", "new", "garage", "restore", "car.toml"], 2, "no-backup"),
         (vec!["car", "set", "jam-nut", "colour", "red", "--source", "x"], 2, "edit"),
     ];
     for (case, code, kind) in cases {

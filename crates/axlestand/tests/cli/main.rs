@@ -10,6 +10,7 @@
 
 mod damaged;
 mod full_disk;
+mod garage_care;
 mod guide;
 mod handed_over;
 mod jobs;
