@@ -55,6 +55,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/phone", get(phone::guide))
         .route("/phone/axlestand-ca.crt", get(phone::authority_file))
         .route("/settings", get(settings::settings).post(settings::keep))
+        .route("/let-in", get(access::let_in).post(access::make_code))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))
         .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))

@@ -2,6 +2,7 @@
 
 use crate::alignment::GaugeAsked;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// One thing to record.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -139,6 +140,10 @@ pub struct Done {
     /// A new one went in.
     #[serde(default, skip_serializing_if = "is_no")]
     pub fresh: bool,
+    /// What was read off the fastener in hand: `thread`, `length`, `class`, `drive` or `hold`, each with what
+    /// was seen.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub seen: BTreeMap<String, String>,
     /// A remark.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,

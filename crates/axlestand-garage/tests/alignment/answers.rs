@@ -1,6 +1,7 @@
 //! What is told where readings are few, repeated, late, or held against what was turned.
 
 use super::{AlignmentWanted, GaugeAsked, Hand, Shop, TRACKS, Wheels, check_road, guide, told, turn};
+use axlestand_garage::Lead;
 
 fn plates(front: f64, rear: f64) -> [(String, String); 4] {
     [("front", "", front), ("rear", "", rear), ("front", ".half-turn", front), ("rear", ".half-turn", rear)]
@@ -90,12 +91,14 @@ fn at_the_end_of_what_is_told_the_thread_is_asked_for() {
     let mut hand = Hand::new(7, 0.3);
     shop.read(&wheels, &mut hand);
     let first = shop.view();
-    assert!(first.work.iter().all(|step| step.text.contains("axlestand read thread.")), "{first:?}");
+    let reads_thread =
+        |lead: &Option<Lead>| matches!(lead, Some(Lead::Place { place, .. }) if place.starts_with("thread."));
+    assert!(first.work.iter().all(|step| reads_thread(&step.lead)), "{first:?}");
     turn(&mut shop, &first, &mut wheels, 1.0);
     shop.read(&wheels, &mut hand);
     let stuck = shop.view();
     assert!(wheels.toe[0] > 0.3 && stuck.work.is_empty());
-    assert!(stuck.verdict.todo.iter().any(|todo| todo.contains("read thread.left")), "{stuck:?}");
+    assert!(stuck.verdict.todo.iter().any(|todo| reads_thread(&todo.lead)), "{stuck:?}");
     // What shows is read in the second round, after six millimetres were turned away: there is more.
     for side in ["left", "right"] {
         assert_eq!(shop.one(&format!("thread.{side}"), "8 mm"), 0);

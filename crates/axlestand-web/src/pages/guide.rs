@@ -97,7 +97,7 @@ fn so_far(shown: &Guide) -> Markup {
                 ul { @for line in &shown.guide.told { li { (on_page(line)) } } }
             } @else {
                 @match &shown.view {
-                    Ok(view) => { (verdict(view)) (told(view)) },
+                    Ok(view) => { (verdict(&shown.head.job, view)) (told(view)) },
                     Err(why) => p { (why) },
                 }
             }

@@ -14,6 +14,7 @@ pub(crate) mod handover;
 pub(crate) mod height;
 pub(crate) mod home;
 pub(crate) mod item;
+pub(crate) mod lead;
 pub(crate) mod learn;
 pub(crate) mod ledger;
 pub(crate) mod look;

@@ -1,6 +1,7 @@
 //! Set: how the wheels stand, what to read next, what to turn.
 
 use super::form::{entry, hidden, line};
+use super::lead::led;
 use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::stage::ticks;
@@ -86,7 +87,7 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         h2 { "How the wheels stand" }
         @match &shown.view {
             Ok(view) => {
-                (verdict(view))
+                (verdict(job, view))
                 (told(view))
                 (work(job, view))
                 (next(job, view))
@@ -117,7 +118,7 @@ pub(crate) fn guide_address(job: &str, method: &str) -> String {
 }
 
 /// What it comes to, and what to do.
-pub(crate) fn verdict(view: &AlignmentView) -> Markup {
+pub(crate) fn verdict(job: &str, view: &AlignmentView) -> Markup {
     let state = match view.state {
         "nothing" => "nothing read yet".to_owned(),
         "foretold" => format!("turned since round {}; what follows is foretold, not read", view.round),
@@ -126,7 +127,7 @@ pub(crate) fn verdict(view: &AlignmentView) -> Markup {
     html! {
         p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " of earlier standings count no more" } }
         p.big-line { strong { (on_page(&view.verdict.text)) } }
-        @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (on_page(todo)) } } } }
+        @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (led(&todo.text, todo.lead.as_ref(), job)) } } } }
         @for finding in &view.findings {
             p.not-yet[finding.blocks] { @if finding.blocks { strong { "Stop: " } } (on_page(&finding.text)) }
         }
@@ -178,7 +179,7 @@ fn work(job: &str, view: &AlignmentView) -> Markup {
         @if !view.work.is_empty() {
             h2 { "To turn, in this order" }
             p.quiet { "Jam nuts loose, held again afterwards. Record each as it was turned, also where it came out otherwise." }
-            ol.turns { @for step in &view.work { li { p { (on_page(&step.text)) } (turned(job, step)) } } }
+            ol.turns { @for step in &view.work { li { p { (led(&step.text, step.lead.as_ref(), job)) } (turned(job, step)) } } }
         }
         @if !view.foretold.is_empty() {
             h3 { "What will come of it" }

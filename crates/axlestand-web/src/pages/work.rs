@@ -1,6 +1,7 @@
 //! The work view: one step at a time.
 
 use super::form::{entry, hidden, line, named_entry, number};
+use super::lead::led;
 use super::photo::{photo_form, photo_strip};
 use super::plain::on_page;
 use super::shell::{Frame, page};
@@ -129,12 +130,13 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
             @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
             @if step.figure.is_none() && step.look_up.is_none() {
-                @if let Some(torque) = &row.torque { p.torque { (on_page(torque)) } }
+                @if let Some(torque) = &row.torque { p.torque { (led(torque, row.torque_lead.as_ref(), job)) } }
             }
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
-            @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
+            @if let Some(tray) = step.tray { p.tray { b { @if step.from_tray { "From tray place " } @else { "Tray place " } (tray) } } }
             @for wait in &row.not_before { p.caution { (on_page(&wait.text)) } }
             @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
+            @for more in &row.leads { p.remark { (led(&more.text, more.lead.as_ref(), job)) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (on_page(warning)) } }
                 @for then in &set.then { p.remark { (on_page(then)) } }
@@ -270,6 +272,29 @@ fn reading_form(job: &str, reading: &str) -> Markup {
     )
 }
 
+/// What the person reads off a fastener in the hand, folded away: most steps need none of it.
+fn read_off(step: &StepView) -> Markup {
+    let label = |what: &str| match what {
+        "thread" => ("Thread", "M14×1.5"),
+        "length" => ("Length under the head", "85 mm"),
+        "class" => ("Strength class, as it stands on it", "10.9"),
+        _ => ("Head and size", "hex 21"),
+    };
+    html! {
+        @if !step.read_off.is_empty() {
+            details {
+                summary { "Read off it" }
+                p.quiet { "What you see on it, where the file says nothing or something else. Recorded with Done, and taken into the vehicle file when you say so there." }
+                @for (what, known) in &step.read_off {
+                    @let (words, like) = label(what);
+                    label { span { (words) @if let Some(known) = known { " (file: " (known) ")" } }
+                        input name=(format!("seen.{what}")) placeholder=(like) autocomplete="off"; }
+                }
+            }
+        }
+    }
+}
+
 fn done_form(job: &str, step: &StepView) -> Markup {
     let tightens = step.figure.is_some() || step.look_up.is_some();
     named_entry(
@@ -295,6 +320,7 @@ fn done_form(job: &str, step: &StepView) -> Markup {
                 }
                 (line("Remark", "note", "", false))
             }
+            (read_off(step))
         },
     )
 }
