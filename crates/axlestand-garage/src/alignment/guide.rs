@@ -11,8 +11,10 @@ use super::rounds::Rounds;
 use super::survey::start;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_model::car::Car;
+use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// A method in a line.
@@ -169,7 +171,7 @@ fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> 
 /// # Errors
 /// [`GarageError::Selection`] with the methods there are; [`GarageError::Input`] for the survey of a corner
 /// that it does not know.
-pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
+pub fn guide(job: &Job, typed: &str, units: Units) -> Result<GuideView, GarageError> {
     let gauges = gauges(&job.state);
     let rounds = Rounds::of(&job.state, &gauges);
     let (method, wheel) = typed_method(&job.car, typed)?;
@@ -183,11 +185,19 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
             place: place.name(),
             what: from_where(*place),
             instrument: with.name,
-            u: format!("{}{unit}", (u * 100.0).round() / 100.0),
+            u: match units.figure_in(u, 2, place.dimension().own_unit()) {
+                (u, places, "in") => format!("{u:.places$} in"),
+                (u, ..) => format!("{}{unit}", (u * 100.0).round() / 100.0),
+            },
             unit: place.dimension().own_unit(),
             at: place.at_means(),
             times,
-            read: here.map(|one| text(one.place, one.value, one.u)).collect(),
+            read: here
+                .map(|one| match (units, one.place.dimension()) {
+                    (Units::Inch, Dimension::Length) => units.reading(Dimension::Length, one.value, one.u),
+                    _ => text(one.place, one.value, one.u),
+                })
+                .collect(),
         }
     };
     let steps: Vec<GuideStep> = method

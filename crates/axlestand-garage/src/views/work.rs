@@ -11,6 +11,7 @@ use crate::waits::with_waits;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
+use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// The step in hand.
@@ -45,6 +46,8 @@ pub struct StepView {
     pub look_up: Option<String>,
     /// The reading that is taken in this step.
     pub reading: Option<String>,
+    /// The unit in which it is typed: `mm`, `in` or `°`.
+    pub reading_unit: &'static str,
     /// Whether it can get stuck or break: a fastener or connection that comes out.
     pub may_stick: bool,
     /// Whether a tray place is given to it.
@@ -135,6 +138,10 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
         look_up: look_up(job, action).filter(|_| figure.is_none()),
         figure,
         reading: reads.then(|| action.item.to_string()),
+        reading_unit: match job.car.reading(&action.item).map(|reading| reading.dimension) {
+            Some(Dimension::Angle) => "°",
+            _ => units.length_unit(),
+        },
         may_stick: matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off)
             && hold.stage != FastenerStage::Out,
         tray: hold.tray,
@@ -154,12 +161,12 @@ fn read_off(job: &Job, action: &Action) -> Vec<(&'static str, Option<String>)> {
         // Of a thread that is in its hole nothing but the head shows.
         return vec![drive, ("class", fastener.class.clone())];
     }
-    vec![
-        ("thread", fastener.thread.clone()),
-        ("length", fastener.length.map(|length| length.to_string())),
-        ("class", fastener.class.clone()),
-        drive,
-    ]
+    let mut all = vec![("thread", fastener.thread.clone()), ("class", fastener.class.clone()), drive];
+    if action.verb == Verb::Undo {
+        // What goes in is measured against what belongs there, by a field of its own.
+        all.insert(1, ("length", fastener.length.map(|length| length.to_string())));
+    }
+    all
 }
 
 /// Where a torque usually stands that this step needs and nobody has looked up.

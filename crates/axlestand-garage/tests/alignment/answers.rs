@@ -20,7 +20,7 @@ fn a_number_after_a_turn_is_not_held_against_those_before_it() {
     shop.garage.turned("tie-rod.left", "2 turns shorter").unwrap();
     // Nothing is read yet of the car as it stands now.
     let job = shop.garage.job().unwrap();
-    let list = guide(&job, "plates").unwrap();
+    let list = guide(&job, "plates", axlestand_garage::Units::Metric).unwrap();
     assert_eq!((list.method.read, list.next.as_deref()), (0, Some("plates.front.front-tape")));
     // Two turns of 1.5 mm on an arm of some 140 mm are 1.2°, 13 mm over 600: no number is like before.
     assert_eq!(shop.gauge(&plates(1477.5, 1482.5), None, false), 0);

@@ -22,7 +22,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Guide { method } => (guide_address(job, method), "Lead me through it"),
         Lead::Guides => (address(job, "set"), "Ways to read"),
         Lead::Alignment => (address(job, "set"), "How the wheels stand"),
-        Lead::Keep => (address(job, "set"), "Keep it"),
+        Lead::Keep => (address(job, "set"), "Set"),
         Lead::Height => (address(job, "height"), "Heights"),
         Lead::Place { method, .. } => (guide_address(job, method), "Read it"),
         Lead::Value { item, .. } => (car::fill_in_address(job, item), "Write it in"),

@@ -142,7 +142,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
                 @for then in &set.then { p.remark { (on_page(then)) } }
                 @if set.settled { (reasons(set)) }
             }
-            @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
+            @if let Some(reading) = &step.reading { (reading_form(job, reading, step.reading_unit)) }
             (photo_strip(&shown.photos))
             @if let Some(picture) = &shown.picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
@@ -260,14 +260,20 @@ fn answers(job: &str, step: &StepView) -> Markup {
     }
 }
 
-fn reading_form(job: &str, reading: &str) -> Markup {
+fn reading_form(job: &str, reading: &str, unit: &str) -> Markup {
+    let like = match unit {
+        "°" => "0.2 ± 0.1",
+        "in" => "24 1/8",
+        _ => "612 ± 1",
+    };
     named_entry(
         job,
         "read",
         "answer",
         &html! {
             (hidden("reading", reading))
-            label.reading { span { "Reading, with its unit" } input name="value" placeholder="612 ± 1 mm" inputmode="text" autocomplete="off" required; }
+            (hidden("unit.value", unit))
+            label.reading { span { "Reading, " b { (unit) } } input name="value" placeholder=(like) inputmode="text" autocomplete="off" required; }
         },
     )
 }
