@@ -31,6 +31,8 @@ pub struct MethodView {
     pub read: usize,
     /// Numbers it takes.
     pub of: usize,
+    /// The same for the other wheels, where it goes wheel by wheel: the method's word and the wheel.
+    pub others: Vec<(String, String)>,
 }
 
 /// The list of one method.
@@ -107,7 +109,7 @@ fn view(method: &Method, wheel: Wheel, rounds: &Rounds) -> MethodView {
     }
     let of_wheel = if wheel == USUAL { String::new() } else { format!(".{}", wheel_word(wheel)) };
     let word = format!("{}{of_wheel}", method.word);
-    MethodView { method: word, name: method.name, tells: method.tells, read, of }
+    MethodView { method: word, name: method.name, tells: method.tells, read, of, others: Vec::new() }
 }
 
 /// Whether a method surveys a corner.
@@ -127,7 +129,16 @@ pub fn guides(job: &Job) -> Vec<MethodView> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
     let known = start(&job.car, USUAL, None).is_ok();
     let all = methods(USUAL).into_iter().filter(|method| known || !is_survey(method));
-    all.map(|method| view(&method, USUAL, &rounds)).collect()
+    let of_wheel = |method: &Method, wheel: &Wheel| {
+        let there = !is_survey(method) || start(&job.car, *wheel, None).is_ok();
+        let word = wheel_word(*wheel);
+        there.then(|| (format!("{}.{word}", method.word), word.replace('-', " ")))
+    };
+    let others = |method: &Method| -> Vec<(String, String)> {
+        let wheels = Wheel::ALL.iter().filter(|wheel| **wheel != USUAL && is_by_wheel(method));
+        wheels.filter_map(|wheel| of_wheel(method, wheel)).collect()
+    };
+    all.map(|method| MethodView { others: others(&method), ..view(&method, USUAL, &rounds) }).collect()
 }
 
 /// The method that was typed, and the wheel: `survey`, `bump.rl`.

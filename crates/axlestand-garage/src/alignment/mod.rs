@@ -48,6 +48,7 @@ pub use keep::{KeptView, voided_by_rows};
 pub(crate) use keep::{alignment_reasons, report_lines};
 pub use picture::guide_picture;
 pub(crate) use pointed::{reading_leads, setting_leads};
+pub use stated::said;
 pub use survey::{SurveyAnswerView, SurveyView, SurveyWanted, survey};
 pub(crate) use turned::read_since_turned;
 pub use turned::{TurnedAnswer, adjuster_names};

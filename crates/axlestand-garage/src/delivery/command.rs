@@ -41,6 +41,15 @@ pub enum Command {
         /// By how much, which way.
         amount: String,
     },
+    /// What the owner says of the steering, once for the job.
+    State {
+        /// Where the tie rods are: `behind` or `ahead` of the axle.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rods: Option<String>,
+        /// Turns of the steering wheel for one of the road wheels.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ratio: Option<String>,
+    },
     /// What the wheels' readings come to is kept as the car's own readings.
     KeepAlignment {},
     /// Something does not come loose.
@@ -179,6 +188,11 @@ impl Command {
                 format!("Gauged: {}", all.join(", "))
             }
             Self::Turned { adjuster, amount } => format!("Turned: {adjuster}, {amount}"),
+            Self::State { rods, ratio } => {
+                let rods = rods.as_ref().map(|rods| format!("tie rods {rods} the axle"));
+                let ratio = ratio.as_ref().map(|ratio| format!("steering ratio {ratio}"));
+                format!("Said: {}", rods.into_iter().chain(ratio).collect::<Vec<_>>().join(", "))
+            }
             Self::KeepAlignment {} => "Kept: how the wheels stand".to_owned(),
             Self::Stuck(remark) => with("Stuck", remark),
             Self::Broken(remark) => with("Broken", remark),

@@ -18,7 +18,7 @@ pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
 pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
-use crate::alignment::AlignmentWanted;
+use crate::alignment::{AlignmentWanted, Rods};
 use crate::clock::earlier;
 use crate::error::GarageError;
 use crate::fastening::condition_word;
@@ -201,6 +201,10 @@ impl Garage {
                 Answer { questions, ..Answer::of(recorded) }
             }
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
+            Command::State { rods, ratio } => {
+                let rods = rods.as_deref().map(Rods::parse).transpose()?;
+                Answer::of(self.state_alignment(&AlignmentWanted { rods, ratio: ratio.clone() })?)
+            }
             Command::KeepAlignment {} => Answer::of(self.keep_alignment(&AlignmentWanted::default())?),
             Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),
             Command::Broken(remark) => Answer::of(self.broken(&remark.item, remark.note.clone())?),

@@ -48,8 +48,8 @@ const GENERAL: [(&str, &str, &str, &str); 5] = [
     ("sessions", "When you work: Sat 9-18, Sun 10-16", "", "no hours: only minutes of work are told"),
     ("shops", "When your shop is open: Mon-Fri 8-18, Sat 9-13", "", "always open"),
     ("currency", "Your currency", "", "none"),
-    ("stranded-day", "What a day costs on which the car stands and waits", "of your currency", "nothing"),
-    ("trip", "What a trip to the shop costs", "of your currency", "nothing"),
+    ("stranded-day", "What a day costs on which the car stands and waits", "in your currency", "nothing"),
+    ("trip", "What a trip to the shop costs", "in your currency", "nothing"),
 ];
 
 /// The fields of a forecast file, hours and prices first, then every assumption.

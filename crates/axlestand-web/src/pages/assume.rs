@@ -4,6 +4,7 @@ use super::address;
 use super::form::hidden;
 use super::plain::on_page;
 use super::shell::{Frame, page};
+use super::words::capital;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -167,11 +168,6 @@ fn row(shown: &Assume, field: &StatedField) -> Markup {
             }
         }
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]

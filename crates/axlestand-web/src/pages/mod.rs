@@ -4,6 +4,7 @@ pub(crate) mod assume;
 pub(crate) mod calc;
 pub(crate) mod car;
 pub(crate) mod cars;
+pub(crate) mod changes;
 pub(crate) mod corner;
 pub(crate) mod curves;
 pub(crate) mod devices;

@@ -1,17 +1,21 @@
 //! The work view: one step at a time.
 
+use super::changes::change;
 use super::form::{entry, hidden, line, named_entry, number};
 use super::lead::led;
 use super::photo::{photo_form, photo_strip};
 use super::plain::on_page;
 use super::shell::{Frame, page};
+use super::words::capital;
 use super::{address, item_address, step_address};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::fastening::AtHand;
 use axlestand_garage::photos::{PhotoView, photos_of};
-use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
+use axlestand_garage::views::{
+    FigureView, HeadView, LogLine, ReplanView, RowView, StepView, WorkView, log, replan, work,
+};
 use axlestand_garage::{AxleEnd, Hand, Room, Units, View, corner_picture};
 use axum::extract::{Path, Query, State};
 use maud::{Markup, PreEscaped, html};
@@ -34,6 +38,8 @@ pub(crate) struct Work {
     pub(crate) photos: Vec<PhotoView>,
     /// The entry that was recorded just before.
     pub(crate) told: Option<LogLine>,
+    /// What it changed in the plan.
+    pub(crate) change: Option<ReplanView>,
 }
 
 pub(crate) async fn now(
@@ -49,9 +55,10 @@ pub(crate) async fn now(
             let told = asked.told.filter(|id| id.len() >= 8);
             let told = told
                 .and_then(|id| log(job).into_iter().find(|line| !line.withdrawn && line.id.starts_with(&id)));
+            let change = if told.is_some() { replan(job)? } else { None };
             let picture = picture(job, work.step.as_ref(), units);
             let photos = work.step.as_ref().map(|step| photos_of(job, &step.item)).unwrap_or_default();
-            Ok(Work { head: garage.head(job)?, picture, photos, work, told })
+            Ok(Work { head: garage.head(job)?, picture, photos, work, told, change })
         })
         .await?;
     Ok(work_page(&shown, choices))
@@ -70,6 +77,7 @@ pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
     let job = shown.head.job.as_str();
     let body = html! {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
+        @if let Some(one) = &shown.change { details.changed-plan { summary { "The plan changed: " (capital(&one.since)) } (change(job, one)) } }
         @if let Some(why) = &shown.work.come_down { p.caution { (on_page(why)) "." } }
         @match &shown.work.step {
             Some(step) => (step_card(job, step, shown)),
