@@ -9,8 +9,8 @@ use crate::held_file::HeldFile;
 use crate::job::{Garage, read_text};
 use crate::typed;
 use axlestand_model::Exposure;
+use axlestand_model::file::{KeyedText, KeyedValue};
 use axlestand_plan::risk::Assumptions;
-use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value, value};
 
 /// One field of the form.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +43,10 @@ pub struct TypedField {
 /// A field that was not understood: its name, and why.
 pub type FieldFault = (String, String);
 
+/// The tables of stated assumptions and of where they come from.
+const ASSUME: Option<&str> = Some("assume");
+const FROM: Option<&str> = Some("from");
+
 /// Hours and prices: name, what, unit, what is taken else.
 const GENERAL: [(&str, &str, &str, &str); 5] = [
     ("sessions", "When you work: Sat 9-18, Sun 10-16", "", "no hours: only minutes of work are told"),
@@ -59,21 +63,19 @@ const GENERAL: [(&str, &str, &str, &str); 5] = [
 pub fn stated_fields(text: &str) -> Result<Vec<StatedField>, GarageError> {
     let stated = Stated::of_text(text)
         .map_err(|why| GarageError::Input(format!("the forecast file is not understood: {why}")))?;
-    let document = parsed(text)?;
-    let root = document.as_table();
+    let file = parsed(text)?;
     let mut fields: Vec<StatedField> = GENERAL
         .iter()
         .map(|(name, what, unit, typical)| StatedField {
             name: (*name).to_owned(),
             what: (*what).to_owned(),
             unit,
-            stated: shown(root.get(name)),
+            stated: file.shown(None, name),
             typical: (*typical).to_owned(),
             from: None,
         })
         .collect();
-    let assume = root.get("assume").and_then(Item::as_table_like);
-    let own = |name: &str| shown(assume.and_then(|table| table.get(name)));
+    let own = |name: &str| file.shown(ASSUME, name);
     let from = |name: &str| Some(stated.from.get(name).cloned().unwrap_or_default());
     fields.extend(Assumptions::default().iter().map(|one| StatedField {
         name: one.name.to_owned(),
@@ -118,15 +120,15 @@ impl Garage {
                     .to_owned(),
             ));
         }
-        let mut document = parsed(&text)?;
+        let mut file = parsed(&text)?;
         let faults: Vec<FieldFault> = typed
             .iter()
-            .filter_map(|one| state(document.as_table_mut(), one).err().map(|why| (one.name.clone(), why)))
+            .filter_map(|one| state(&mut file, one).err().map(|why| (one.name.clone(), why)))
             .collect();
         if !faults.is_empty() {
             return Ok(faults);
         }
-        let changed = document.to_string();
+        let changed = file.to_string();
         Stated::of_text(&changed).map_err(|why| {
             GarageError::Input(format!("it was not written, since it would not be understood: {why}"))
         })?;
@@ -137,21 +139,9 @@ impl Garage {
     }
 }
 
-fn parsed(text: &str) -> Result<DocumentMut, GarageError> {
-    text.parse().map_err(|why| GarageError::Input(format!("the forecast file is not TOML: {why}")))
-}
-
-/// A value as it is typed: lists with commas.
-fn shown(item: Option<&Item>) -> String {
-    let bare = |value: &Value| match value {
-        Value::String(text) => text.value().clone(),
-        other => other.to_string().trim().to_owned(),
-    };
-    match item.and_then(Item::as_value) {
-        Some(Value::Array(list)) => list.iter().map(bare).collect::<Vec<_>>().join(", "),
-        Some(one) => bare(one),
-        None => String::new(),
-    }
+fn parsed(text: &str) -> Result<KeyedText, GarageError> {
+    KeyedText::parse(text)
+        .map_err(|_| GarageError::Input("the forecast file is not TOML: mend it as a file".to_owned()))
 }
 
 /// The unit of an assumption, by what its name says.
@@ -166,41 +156,38 @@ fn unit(name: &str) -> &'static str {
 }
 
 /// Puts one field into the file, or takes it out.
-fn state(root: &mut Table, typed: &TypedField) -> Result<(), String> {
-    let text = typed.value.trim();
-    match typed.name.as_str() {
-        "sessions" | "shops" => hours(root, &typed.name, text),
-        "currency" => {
-            put(root, "currency", (!text.is_empty()).then(|| value(text)));
-            Ok(())
-        }
-        "stranded-day" | "trip" => {
-            let amount = number(text)?.map(|amount| match amount {
-                amount if amount >= 0.0 => Ok(value(amount)),
-                amount => Err(format!("0 or more, not {amount}")),
-            });
-            put(root, &typed.name, amount.transpose()?);
-            Ok(())
-        }
-        _ => assumption(root, typed, text),
+fn state(file: &mut KeyedText, typed: &TypedField) -> Result<(), String> {
+    let (name, text) = (typed.name.as_str(), typed.value.trim());
+    match name {
+        "sessions" | "shops" => hours(file, name, text),
+        "currency" => put(file, None, name, (!text.is_empty()).then(|| KeyedValue::Text(text.to_owned()))),
+        "stranded-day" | "trip" => match number(text)? {
+            Some(amount) if amount < 0.0 => Err(format!("0 or more, not {amount}")),
+            amount => put(file, None, name, amount.map(KeyedValue::Number)),
+        },
+        _ => assumption(file, typed, text),
     }
 }
 
-fn hours(root: &mut Table, name: &str, text: &str) -> Result<(), String> {
-    let all: Vec<&str> = text.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect();
+fn put(file: &mut KeyedText, table: Option<&str>, name: &str, to: Option<KeyedValue>) -> Result<(), String> {
+    file.put(table, name, to).map_err(|_| format!("[{}] in the file is no table", table.unwrap_or_default()))
+}
+
+fn hours(file: &mut KeyedText, name: &str, text: &str) -> Result<(), String> {
+    let all: Vec<String> =
+        text.split([',', ';']).map(|one| one.trim().to_owned()).filter(|one| !one.is_empty()).collect();
     for one in &all {
         Hours::read(one).map_err(|why| why.to_string())?;
     }
-    let list: Array = all.iter().copied().collect();
-    put(root, name, (!all.is_empty()).then(|| value(list)));
-    Ok(())
+    put(file, None, name, (!all.is_empty()).then_some(KeyedValue::List(all)))
 }
 
-fn assumption(root: &mut Table, typed: &TypedField, text: &str) -> Result<(), String> {
+fn assumption(file: &mut KeyedText, typed: &TypedField, text: &str) -> Result<(), String> {
     let stated = number(text)?;
-    let before = shown(root.get("assume").and_then(|table| table.get(&typed.name)));
+    let name = typed.name.as_str();
+    let before = file.shown(ASSUME, name);
     if let Some(stated) = stated {
-        Assumptions::default().state(&typed.name, stated).map_err(|why| why.to_string())?;
+        Assumptions::default().state(name, stated).map_err(|why| why.to_string())?;
         if typed.from.trim().is_empty() && before != text {
             return Err(
                 "say where your value comes from: timed at this car, counted, your own judgement".to_owned()
@@ -208,14 +195,13 @@ fn assumption(root: &mut Table, typed: &TypedField, text: &str) -> Result<(), St
         }
     }
     if before != text {
-        put(table(root, "assume")?, &typed.name, stated.map(value));
+        put(file, ASSUME, name, stated.map(KeyedValue::Number))?;
     }
     let from = typed::optional("the source", Some(typed.from.clone()).filter(|from| !from.trim().is_empty()))
-        .map_err(|why| why.to_string())?;
-    let known = shown(root.get("from").and_then(|table| table.get(&typed.name)));
-    let from = from.filter(|_| stated.is_some());
-    if known != from.clone().unwrap_or_default() {
-        put(table(root, "from")?, &typed.name, from.map(value));
+        .map_err(|why| why.to_string())?
+        .filter(|_| stated.is_some());
+    if file.shown(FROM, name) != from.clone().unwrap_or_default() {
+        put(file, FROM, name, from.map(KeyedValue::Text))?;
     }
     Ok(())
 }
@@ -229,23 +215,6 @@ fn number(text: &str) -> Result<Option<f64>, String> {
     number.map(Some).ok_or_else(|| format!("'{text}' is no number; write it like 1.5"))
 }
 
-/// The table of that name; made where there is none.
-fn table<'a>(root: &'a mut Table, name: &str) -> Result<&'a mut dyn TableLike, String> {
-    let item = root.entry(name).or_insert_with(|| Item::Table(Table::new()));
-    item.as_table_like_mut().ok_or_else(|| format!("[{name}] in the file is no table"))
-}
-
-fn put(table: &mut (impl TableLike + ?Sized), name: &str, item: Option<Item>) {
-    match item {
-        // A key that is there keeps what stands about it.
-        Some(item) => match table.get_mut(name) {
-            Some(old) => *old = item,
-            None => drop(table.insert(name, item)),
-        },
-        None => drop(table.remove(name)),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -255,11 +224,11 @@ mod tests {
     }
 
     fn after(text: &str, fields: &[TypedField]) -> Result<String, String> {
-        let mut document: DocumentMut = text.parse().unwrap();
+        let mut file = KeyedText::parse(text).unwrap();
         for one in fields {
-            state(document.as_table_mut(), one)?;
+            state(&mut file, one)?;
         }
-        Ok(document.to_string())
+        Ok(file.to_string())
     }
 
     #[test]

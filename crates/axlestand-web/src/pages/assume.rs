@@ -107,7 +107,10 @@ pub(crate) fn assume_page(shown: &Assume, choices: Choices) -> Markup {
     let as_file = shown.fields.is_err() || (shown.why.is_some() && shown.typed.is_empty());
     let body = html! {
         h1 { "What a forecast goes by" }
-        @if let Some(why) = &shown.why { div.not-yet role="alert" { p { strong { "Not written." } } pre.scroll tabindex="0" { (on_page(why)) } } }
+        @if let Some(why) = &shown.why { div.not-yet role="alert" { p { strong { "Not written." } }
+            @if shown.faults.is_empty() { pre.scroll tabindex="0" { (on_page(why)) } }
+            @else { ul.reasons { @for (name, why) in &shown.faults { li { (why) " " a.do-first href=(format!("#value-{name}")) { (named(shown, name)) } } } } }
+        } }
         @match &shown.fields {
             Ok(fields) => (form(shown, fields)),
             Err(why) => div.not-yet { p { strong { "The file counts for nothing yet." } } pre.scroll tabindex="0" { (on_page(why)) } },
@@ -149,6 +152,15 @@ fn form(shown: &Assume, fields: &[StatedField]) -> Markup {
     }
 }
 
+/// A field's name in words.
+fn named(shown: &Assume, name: &str) -> String {
+    let fields = shown.fields.as_deref().unwrap_or_default();
+    fields
+        .iter()
+        .find(|field| field.name == name)
+        .map_or_else(|| name.to_owned(), |field| capital(&field.what))
+}
+
 /// One field: name in words, value with its unit, where it comes from, what is wrong beside it.
 fn row(shown: &Assume, field: &StatedField) -> Markup {
     let typed = shown.typed.iter().find(|one| one.name == field.name);
@@ -159,7 +171,7 @@ fn row(shown: &Assume, field: &StatedField) -> Markup {
         div.assumed {
             label {
                 span { (capital(&field.what)) @if !field.unit.is_empty() { ", " (field.unit) } }
-                input name=(format!("value.{}", field.name)) value=(value) autocomplete="off" aria-invalid=[wrong.map(|_| "true")] aria-describedby=[wrong.map(|_| fault.as_str())];
+                input id=(format!("value-{}", field.name)) name=(format!("value.{}", field.name)) value=(value) autocomplete="off" aria-invalid=[wrong.map(|_| "true")] aria-describedby=[wrong.map(|_| fault.as_str())];
             }
             @if let Some(why) = wrong { strong.wrong id=(fault) { (why) } }
             p.quiet { "Else " (field.typical) }

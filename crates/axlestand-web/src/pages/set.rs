@@ -77,7 +77,7 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         ul.methods {
             @for method in &shown.methods {
                 li { a.button href=(guide_address(job, &method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } }
-                    @if !method.others.is_empty() { p.choose { @for (other, wheel) in &method.others { a.button href=(guide_address(job, other)) { (capital(wheel)) } } } } }
+                    @if !method.others.is_empty() { p.quiet { "That is the front left wheel. The others:" } p.choose { @for (other, wheel) in &method.others { a.button href=(guide_address(job, other)) { (capital(wheel)) } } } } }
             }
         }
         (turned_otherwise(job, &shown.adjusters))
