@@ -128,3 +128,28 @@ test('in the file of a stranded queue, handed over and sent as well, a photo is 
   await page.waitForFunction(() => !document.querySelector('#told .unsent'), undefined, { timeout: 30_000 });
   assert.deepEqual([stored().length, pictured()], [files + 1, entries + 1]);
 });
+
+test('what the server does not keep stays on the phone with the reason, until it is put away', { skip, timeout: 120_000 }, async () => {
+  const page = await phone();
+  const [files, entries] = [stored().length, pictured()];
+  await page.goto(`${server.lan}/job/wagtail/now?step=undo:tie-rod-nut.left`);
+  const form = page.locator('form[data-photo]');
+  await page.locator('details', { has: form }).locator('summary').click();
+  await form.locator('input[type=file]').setInputFiles({ name: 'no.jpg', mimeType: 'image/jpeg', buffer: Buffer.from('no picture at all') });
+  await form.locator('input[name=note]').fill('torn');
+  await form.locator('button').click();
+  await told(page, /1 photo that the server did not keep/);
+  await page.reload();
+  await told(page, /1 photo that the server did not keep/);
+  await page.click('.unsent a');
+  await page.waitForSelector('[data-put-photo-away]');
+  const said = await page.textContent('[data-handover]') ?? '';
+  assert.match(said, /torn, not kept: .*(picture|photo)/);
+  assert.doesNotMatch(said, /[<>{}]/);
+  const coming = page.waitForEvent('download');
+  await page.click('[data-handover] a[download=photo]');
+  assert.equal(readFileSync(await (await coming).path(), 'utf8'), 'no picture at all');
+  await page.click('[data-put-photo-away]');
+  await page.waitForFunction(() => !document.querySelector('#told .unsent') && !document.querySelector('[data-put-photo-away]'));
+  assert.deepEqual([stored().length, pictured()], [files, entries]);
+});

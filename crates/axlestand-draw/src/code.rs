@@ -3,6 +3,7 @@
 use crate::look::Tone;
 use crate::scene::{Drawing, Item};
 use qrcodegen::{QrCode, QrCodeEcc};
+use std::fmt::Write as _;
 
 /// Free modules about the code: ISO/IEC 18004 wants four.
 const QUIET: i32 = 4;
@@ -62,4 +63,22 @@ pub fn qr_text(text: &str) -> String {
         lines.push('\n');
     }
     lines
+}
+
+/// `text` as a square code for a page, an SVG of one unit a module: black on white whatever tones the page
+/// has, as an inverted code is not read by every phone. `None` where it is too long for one.
+#[must_use]
+pub fn qr_svg(text: &str) -> Option<String> {
+    let qr = QrCode::encode_text(text, QrCodeEcc::Medium).ok()?;
+    let side = qr.size() + 2 * QUIET;
+    let mut dark = String::new();
+    for y in 0..qr.size() {
+        for x in (0..qr.size()).filter(|x| qr.get_module(*x, y)) {
+            // Writing to a text does not fail.
+            let _ = write!(dark, "M{} {}h1v1h-1z", x + QUIET, y + QUIET);
+        }
+    }
+    Some(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {side} {side}\" role=\"img\" aria-label=\"Code to scan\" shape-rendering=\"crispEdges\"><rect width=\"{side}\" height=\"{side}\" fill=\"#fff\"/><path fill=\"#000\" d=\"{dark}\"/></svg>"
+    ))
 }

@@ -32,7 +32,7 @@ mod values;
 mod xml;
 
 pub use calendar::{CalendarDay, calendar};
-pub use code::{qr_text, square_code};
+pub use code::{qr_svg, qr_text, square_code};
 pub use finish::{Finish, FinishEnd, FinishSession, finish_plot};
 pub use gauging::{Gauging, gauging};
 pub use scene::Drawing;

@@ -5,7 +5,7 @@
 use axlestand_draw::corner::{Corner, Piece, Room, Shape, Standing, View};
 use axlestand_draw::look::Theme;
 use axlestand_draw::paper::{Block, Document, Label, Paper, Row, Table};
-use axlestand_draw::square_code;
+use axlestand_draw::{qr_svg, square_code};
 
 fn row(number: u32) -> Row {
     Row {
@@ -258,6 +258,27 @@ fn the_square_code_is_read_back() {
         assert_eq!(grids.len(), 1, "{said}");
         assert_eq!(grids[0].decode().unwrap().1, said);
     }
+}
+
+/// The code for a page, four pixels a module, read by the same foreign decoder.
+#[test]
+fn the_code_of_a_page_is_black_on_white_and_read_back() {
+    let said = format!("https://192.168.1.20:7718/pair#{}", "0123456789abcdef".repeat(4));
+    let svg = qr_svg(&said).unwrap();
+    let tree = roxmltree::Document::parse(&svg).unwrap();
+    let of = |name| tree.descendants().find(|node| node.has_tag_name(name)).unwrap();
+    assert_eq!((of("rect").attribute("fill"), of("path").attribute("fill")), (Some("#fff"), Some("#000")));
+    let side: usize = of("rect").attribute("width").unwrap().parse().unwrap();
+    let mut dark = vec![false; side * side];
+    for module in of("path").attribute("d").unwrap().split('M').skip(1) {
+        let (x, y) = module.strip_suffix("h1v1h-1z").unwrap().split_once(' ').unwrap();
+        dark[y.parse::<usize>().unwrap() * side + x.parse::<usize>().unwrap()] = true;
+    }
+    let shade = |x: usize, y: usize| if dark[y / 4 * side + x / 4] { 0 } else { 255 };
+    let mut image = rqrr::PreparedImage::prepare_from_greyscale(4 * side, 4 * side, shade);
+    let grids = image.detect_grids();
+    assert_eq!(grids[0].decode().unwrap().1, said);
+    assert_eq!(qr_svg(&"x".repeat(4000)), None);
 }
 
 /// Which page each of the texts stands on.

@@ -81,7 +81,7 @@ impl Garage {
         let [device] = meant.as_slice() else {
             return Err(GarageError::Selection(match meant.len() {
                 0 => {
-                    format!("no device that may come in is called '{typed}'; 'axlestand devices' lists them")
+                    format!("no device that may come in is called '{typed}' ('axlestand devices' lists them)")
                 }
                 n => format!("{n} devices are called '{typed}': type the beginning of its id"),
             }));
@@ -103,6 +103,13 @@ fn hash(secret: &str) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
+}
+
+/// What the code that a device scans says: the address of the way in, the secret behind `#`, where no
+/// server and no log sees it.
+#[must_use]
+pub fn way_in(address: &str, secret: &str) -> String {
+    format!("{address}/pair#{secret}")
 }
 
 /// The SHA-256 of a certificate as phones show it: `3F:A0:…`.

@@ -1,5 +1,6 @@
 //! What can go wrong in a garage, each with what to do.
 
+use crate::lead::Lead;
 use axlestand_ledger::{Refusal, wire::WireError};
 use axlestand_model::car::Unresolved;
 use axlestand_model::file::EditError;
@@ -7,7 +8,8 @@ use axlestand_model::template::TemplateError;
 use axlestand_plan::{NoOrder, ScopeError};
 use std::path::PathBuf;
 
-/// An error of the garage. Its text says what is wrong; [`GarageError::hint`] says what to do.
+/// An error of the garage. Its text says what is wrong; [`GarageError::hint`] says what to do,
+/// [`GarageError::lead`] by which means.
 #[derive(Debug, thiserror::Error)]
 pub enum GarageError {
     /// A file cannot be read.
@@ -186,19 +188,14 @@ impl GarageError {
             Self::CannotWrite { .. } => {
                 Some("check the path, the free space and whether you may write there")
             }
-            Self::Exists(_) => Some("give another file name with --out"),
-            Self::Occupied(_) => Some("give another file name with --out, or overwrite it with --replace"),
-            Self::FaultyCar { .. } => {
-                Some("mend the places shown; 'axlestand car check FILE' shows them again")
-            }
+            Self::Exists(_) => Some("give another file name"),
+            Self::Occupied(_) => Some("give another file name, or let it be overwritten"),
+            Self::FaultyCar { .. } => Some("mend the places shown"),
             Self::FaultyToolbox(_) => Some("write it like: tools = [\"hex 21\", \"inner hex 8\"]"),
-            Self::NoGarage(_) => {
-                Some("start with 'axlestand job start CAR --replace PART', or name the folder with --garage")
-            }
-            Self::NoJob(_) => Some("'axlestand job list' shows the jobs; 'axlestand job start' begins one"),
-            Self::JobExists(_) => Some("give the new job another name with --name"),
+            Self::NoGarage(_) => Some("start a job"),
+            Self::NoJob(_) => Some("choose one of the jobs, or start one"),
+            Self::JobExists(_) => Some("give the new job another name"),
             Self::Damaged { .. } => Some("keep the file as it is, and work on with a copy from your backup"),
-            Self::Foreign(_) => Some("name another folder with --garage; nothing was changed"),
             Self::IsBackup(_) => {
                 Some("restore it into a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
             }
@@ -215,6 +212,7 @@ impl GarageError {
             Self::NotRestored { .. } => {
                 Some("name a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
             }
+            Self::Foreign(_) => Some("nothing was changed; use another folder"),
             Self::Newer { .. } => Some("use that newer axlestand; nothing was changed"),
             Self::DiskFull => Some("make room and do it again; what was acknowledged before is safe"),
             Self::Busy => Some("close the other program, or wait, and do it again"),
@@ -228,9 +226,25 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was acknowledged before is safe",
             ),
-            Self::Scope(ScopeError::NoSuchPart(_)) => Some("'axlestand car show FILE' lists the parts"),
+            Self::Scope(ScopeError::NoSuchPart(_)) => Some("choose from the parts that are listed"),
             _ => None,
         }
+    }
+
+    /// Where the hint leads.
+    #[must_use]
+    pub fn lead(&self) -> Option<Lead> {
+        Some(match self {
+            Self::Exists(_) => Lead::FileName,
+            Self::Occupied(_) => Lead::FileNameOrOver,
+            Self::FaultyCar { .. } => Lead::CarCheck,
+            Self::NoGarage(_) => Lead::StartJob,
+            Self::NoJob(_) => Lead::Jobs,
+            Self::JobExists(_) => Lead::JobName,
+            Self::Foreign(_) => Lead::Folder,
+            Self::Scope(ScopeError::NoSuchPart(_)) => Lead::Parts,
+            _ => return None,
+        })
     }
 
     /// Whether doing the same again later may succeed, since it is the machine that failed, not what

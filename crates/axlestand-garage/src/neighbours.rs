@@ -2,6 +2,7 @@
 
 use crate::error::GarageError;
 use crate::job::{Garage, Job, load};
+use crate::lead::{Lead, LedText};
 use crate::views::{ReasonView, check_lowering, check_road};
 use axlestand_model::CarState;
 
@@ -19,11 +20,9 @@ pub struct Neighbour {
 impl Neighbour {
     fn reason(&self, count: usize, gate: &str) -> Option<ReasonView> {
         let reasons = if count == 1 { "reason" } else { "reasons" };
-        let text = format!(
-            "another job on this car is open, '{name}': {count} {reasons} (axlestand --job '{name}' check {gate})",
-            name = self.name
-        );
-        (count > 0).then_some(ReasonView { item: None, text, number: None, first: None })
+        let text = format!("another job on this car is open, '{}': {count} {reasons}", self.name);
+        let lead = Lead::Check { job: self.name.clone(), gate: gate.to_owned() };
+        (count > 0).then(|| ReasonView::of(LedText::new(text, lead)))
     }
 
     /// Why the car may not be lowered, as far as this job goes.

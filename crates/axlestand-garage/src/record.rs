@@ -29,6 +29,11 @@ pub struct SeenAt {
     pub value: String,
 }
 
+impl SeenAt {
+    /// Everything that can be read off a fastener.
+    pub const FIELDS: [&'static str; 5] = ["thread", "length", "class", "drive", "hold"];
+}
+
 /// A reading as it was taken over.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadAnswer {

@@ -62,8 +62,9 @@ pub(crate) fn source(text: Option<String>) -> Result<Option<String>, GarageError
 #[must_use]
 pub fn with_unit(text: &str, unit: &str) -> String {
     let text = text.trim();
-    let sign = |c: char| c.is_ascii_digit() || c.is_whitespace() || ".,+-−±/".contains(c);
-    let bare = text.ends_with(|c: char| c.is_ascii_digit()) && text.chars().all(sign);
+    let part = |c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞".contains(c);
+    let sign = |c: char| part(c) || c.is_whitespace() || ".,+-−±/".contains(c);
+    let bare = text.ends_with(part) && text.chars().all(sign);
     match (bare && !unit.is_empty(), unit) {
         (true, "°") => format!("{text}°"),
         (true, unit) => format!("{text} {unit}"),
@@ -106,6 +107,7 @@ mod units_beside_fields {
             ("52.5 +/- 0.5", "mm", "52.5 +/- 0.5 mm"),
             ("-0.6", "°", "-0.6°"),
             ("2 1/16", "in", "2 1/16 in"),
+            ("14¼", "in", "14¼ in"),
             ("52.5 mm", "in", "52.5 mm"),
             ("0°30'", "°", "0°30'"),
             ("2 1/16\"", "mm", "2 1/16\""),

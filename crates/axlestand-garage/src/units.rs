@@ -64,9 +64,74 @@ impl Units {
         axlestand_quantity::Uncertain::new(value * factor, u * factor)
             .map_or_else(|_| format!("{value}{unit}"), |uncertain| format!("{uncertain}{unit}"))
     }
+
+    /// The unit of a length that is typed.
+    #[must_use]
+    pub fn length_unit(self) -> &'static str {
+        if self == Self::Inch { "in" } else { "mm" }
+    }
+
+    /// A length in mm as a tape shows it: whole millimetres, or inches to the nearest sixteenth (`14 1/4 in`).
+    #[must_use]
+    pub fn on_tape(self, mm: f64) -> String {
+        let sixteenths = (mm / 25.4 * 16.0).round();
+        if self == Self::Metric || !sixteenths.is_finite() || sixteenths.abs() > 1e6 {
+            return format!("{mm:.0} mm");
+        }
+        let (whole, mut part, mut of) = ((sixteenths / 16.0).trunc(), (sixteenths % 16.0).abs(), 16.0);
+        while part > 0.0 && part % 2.0 == 0.0 {
+            (part, of) = (part / 2.0, of / 2.0);
+        }
+        let sign = if sixteenths < 0.0 && whole == 0.0 { "-" } else { "" };
+        match (whole == 0.0, part == 0.0) {
+            (_, true) => format!("{whole:.0} in"),
+            (true, false) => format!("{sign}{part:.0}/{of:.0} in"),
+            (false, false) => format!("{whole:.0} {part:.0}/{of:.0} in"),
+        }
+    }
+
+    /// A figure with its unit and places: lengths in mm become inches with two places more where those are
+    /// wanted, all else stays.
+    #[must_use]
+    pub fn figure_in(self, value: f64, places: usize, unit: &'static str) -> (f64, usize, &'static str) {
+        match (self, unit) {
+            (Self::Inch, "mm") => (value / 25.4, places + 2, "in"),
+            _ => (value, places, unit),
+        }
+    }
 }
 
 /// A number with no more places than a wrench can be set to: one below ten, none above.
 fn whole(value: f64, unit: &str) -> String {
     if value.abs() < 10.0 { format!("{value:.1} {unit}") } else { format!("{value:.0} {unit}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Units;
+
+    /// By hand: 14 1/4 in is 361.95 mm; a sixteenth is 1.5875 mm.
+    #[test]
+    fn inches_are_shown_as_a_tape_has_them() {
+        for (mm, shown) in [
+            (361.95, "14 1/4 in"),
+            (612.0, "24 1/8 in"),
+            (25.4, "1 in"),
+            (0.0, "0 in"),
+            (1.5875, "1/16 in"),
+            (-6.35, "-1/4 in"),
+            (-31.75, "-1 1/4 in"),
+            (25.3, "1 in"),
+            (f64::INFINITY, "inf mm"),
+        ] {
+            assert_eq!(Units::Inch.on_tape(mm), shown, "{mm}");
+        }
+        assert_eq!(Units::Metric.on_tape(361.95), "362 mm");
+        // Read as it is shown, it is the same to half a sixteenth.
+        for tenths in 1000..9000_i32 {
+            let mm = f64::from(tenths) / 10.0;
+            let read = axlestand_quantity::Dimension::Length.parse(&Units::Inch.on_tape(mm)).unwrap().value;
+            assert!((read - mm).abs() <= 25.4 / 32.0 + 1e-9, "{mm}: {read}");
+        }
+    }
 }

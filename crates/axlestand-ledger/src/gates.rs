@@ -19,11 +19,27 @@ pub struct Blocker {
     pub text: String,
     /// What would have to be done.
     pub first: Option<Action>,
+    /// What the vehicle file does not say yet.
+    pub unset: Option<Unset>,
+}
+
+/// A value that the vehicle file lacks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unset {
+    /// What it belongs to, without its side: `camber`.
+    pub item: String,
+    /// The field; `None`: any of its fields that is a placeholder.
+    pub field: Option<&'static str>,
 }
 
 impl Blocker {
     fn new(item: &ItemId, text: String, first: Option<Action>) -> Self {
-        Self { item: Some(item.clone()), text, first }
+        Self { item: Some(item.clone()), text, first, unset: None }
+    }
+
+    fn lacking(target: &Target, text: String, field: Option<&'static str>) -> Self {
+        let unset = Unset { item: target.id.base().to_owned(), field };
+        Self { item: Some(target.id.clone()), text, first: None, unset: Some(unset) }
     }
 }
 
@@ -108,7 +124,12 @@ pub fn road_check(car: &Car, state: &JobState) -> Vec<Blocker> {
         .map(|open| Blocker::new(&open.item, format!("{}: {}", open.name, open.stands), open.closes))
         .collect();
     if state.stands() == CarState::OnStands {
-        blockers.push(Blocker { item: None, text: "the car is on stands".to_owned(), first: None });
+        blockers.push(Blocker {
+            item: None,
+            text: "the car is on stands".to_owned(),
+            first: None,
+            unset: None,
+        });
     }
     goals_replaced(car, state, &mut blockers);
     work_done(car, state, &mut blockers);
@@ -177,15 +198,14 @@ fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     let name = reading.map_or(target.name.as_str(), |reading| reading.name.as_str());
     let Some(band) = target.band else {
         let text = format!(
-            "{name}: its target is not known; look it up{} and set it with 'car set {} tolerance', then its value",
+            "{name}: its target is not known; look it up{} and write it in, first its tolerance, then its value",
             target.look_in.as_ref().map(|l| format!(" ({l})")).unwrap_or_default(),
-            target.id.base()
         );
-        return Some(Blocker::new(&target.id, text, None));
+        return Some(Blocker::lacking(target, text, Some("tolerance")));
     };
     if !target.provenance.may_be_worked_to() {
-        let text = format!("{name}: its target is a placeholder; look it up and set it with 'car set'");
-        return Some(Blocker::new(&target.id, text, None));
+        let text = format!("{name}: its target is a placeholder; look it up and write it in");
+        return Some(Blocker::lacking(target, text, None));
     }
     match band.side(last.value) {
         Side::Within if last.u > (band.upper() - band.lower()) / 2.0 => {

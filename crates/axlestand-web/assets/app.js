@@ -10,7 +10,7 @@ import { install } from './install.js';
 import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
 import { following, here, isFilledIn, isInside, isUnderWay, park, visit, whileEntering } from './places.js';
-import { enterPhoto, sendPhotos, takePhotoBack, unsentPhotos } from './photo.js';
+import { enterPhoto, putPhotoAway, sendPhotos, takePhotoBack, unsentPhotos } from './photo.js';
 import { ShutOut, flush, makeAgain, pending, takeBack } from './queue.js';
 import { showUnsent } from './unsent.js';
 
@@ -57,7 +57,7 @@ async function send(id) {
   let mine;
   try {
     const refused = await sendPhotos();
-    if (refused.length) tellChanged(`A photo was not kept: ${refused.join('; ')}`);
+    if (refused.length) tellChanged(`A photo was not kept: ${refused.join('; ')} It stays on this phone until you put it away.`);
     for (let more = true; more;) {
       const flushed = await flush();
       mine ??= flushed.answers.get(id ?? '');
@@ -72,7 +72,7 @@ async function send(id) {
 /** The garage that an entry is made for. @param {string} job */
 const whose = async (job) => garage ?? (await known(job))?.garage;
 
-const STAYS = ['note', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'];
+const STAYS = ['note', 'state', 'stuck', 'broken', 'replaced', 'choose', 'take-back', 'gauge', 'turned', 'keep-alignment'];
 
 /** @param {HTMLFormElement} form @param {HTMLElement | null} button */
 async function enter(form, button) {
@@ -126,7 +126,7 @@ const takenBack = new Map();
 /** Takes back what was not sent, or undoes that: buttons of the step and of the page "Not sent yet".
  * @param {HTMLButtonElement} button */
 async function unsentPressed(button) {
-  const { takeBack: id, makeAgain: again, takePhotoBack: photo, photoAgain } = button.dataset;
+  const { takeBack: id, makeAgain: again, takePhotoBack: photo, photoAgain, putPhotoAway: away } = button.dataset;
   if (id) {
     const entry = await takeBack(id);
     if (!entry) { tellChanged('It was sent a moment ago: take it back in the ledger.'); return; }
@@ -141,6 +141,7 @@ async function unsentPressed(button) {
   }
   if (photo && !(await takePhotoBack(photo, true))) tellChanged('It was sent a moment ago: take it back in the ledger.');
   if (photoAgain) await takePhotoBack(photoAgain, false);
+  if (away) await putPhotoAway(away);
   await Promise.all([show(), offerHandover(document)]);
   void send();
 }
@@ -202,7 +203,7 @@ document.addEventListener('submit', (event) => {
 
 document.addEventListener('click', (event) => {
   const from = event.target instanceof Element ? event.target : null;
-  const pressed = from?.closest('[data-take-back], [data-make-again], [data-take-photo-back], [data-photo-again]');
+  const pressed = from?.closest('[data-take-back], [data-make-again], [data-take-photo-back], [data-photo-again], [data-put-photo-away]');
   if (pressed instanceof HTMLButtonElement) { void unsentPressed(pressed); return; }
   const pin = from?.closest('.picture [role=button]');
   const job = document.body.dataset.job;

@@ -68,9 +68,23 @@ function entryLine(entry, texts) {
   return line;
 }
 
+/** A photo that the server did not keep: why, the picture to be saved, and a button that puts it away.
+ * @param {Photo} photo @param {string} said */
+function refusedLine(photo, said) {
+  const line = element('li', `${time(photo.made)}photo ${said}, not kept: ${photo.refused} `);
+  const save = element('a', 'Save the picture');
+  save.setAttribute('download', 'photo');
+  save.setAttribute('href', URL.createObjectURL(photo.picture));
+  const away = Object.assign(element('button', 'Put it away', 'small'), { type: 'button' });
+  away.dataset.putPhotoAway = photo.id;
+  line.append(save, away);
+  return line;
+}
+
 /** @param {Photo} photo */
 function photoLine(photo) {
   const said = photo.fields.filter(([name, value]) => name !== 'do' && value).map(([, value]) => value).join(' · ');
+  if (photo.refused) return refusedLine(photo, said);
   const line = element('li', `${time(photo.made)}${photo.takenBack ? 'taken back: ' : ''}photo ${said} `);
   if (photo.takenBack) {
     const again = Object.assign(element('button', 'Undo', 'small'), { type: 'button' });
@@ -86,11 +100,11 @@ export async function offerHandover(page) {
   if (!(place instanceof HTMLElement)) return;
   const [queued, aside, photos] = [(await pending()).filter((entry) => !entry.again), await setAside(), await keptPhotos()];
   const meant = [...aside, ...queued.filter((entry) => !entry.takenBack)];
-  const unsent = photos.filter((photo) => !photo.takenBack);
+  const unsent = photos.filter((photo) => !photo.takenBack && !photo.refused);
   const count = meant.length + unsent.length;
   /** @type {HTMLElement[]} */
   const parts = [];
-  if (!count) parts.push(element('p', 'Nothing waits on this phone: everything was sent.'));
+  if (!count) parts.push(element('p', photos.some((photo) => photo.refused) ? 'Everything else was sent.' : 'Nothing waits on this phone: everything was sent.'));
   else {
     const oldest = Math.min(...meant.map((one) => one.made), ...unsent.map((one) => one.made ?? Date.now()));
     parts.push(element('p', `${count} not sent yet, the oldest from ${new Date(oldest).toLocaleString()}.`));

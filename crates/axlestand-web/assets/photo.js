@@ -3,8 +3,8 @@
 import { newId, put } from './queue.js';
 import { got, within } from './store.js';
 
-/** @typedef {{id: string, job: string, garage?: string, made?: number, fields: [string, string][], picture: Blob, takenBack?: number}} Photo
- * `takenBack` says when it was taken back before it was sent */
+/** @typedef {{id: string, job: string, garage?: string, made?: number, fields: [string, string][], picture: Blob, takenBack?: number, refused?: string}} Photo
+ * `takenBack` says when it was taken back before it was sent, `refused` why the server did not keep it */
 
 /** The longest side of a photo as it is kept on the phone: the server keeps no more. */
 const LONGEST_SIDE = 1600;
@@ -47,7 +47,7 @@ export async function enterPhoto(form, job, garage) {
 export const keptPhotos = () => within(['photo'], 'readonly', (work) => got(work.objectStore('photo').getAll()));
 
 /** Photos that the server does not have yet. @returns {Promise<Photo[]>} */
-export const unsentPhotos = async () => (await keptPhotos()).filter((photo) => !photo.takenBack);
+export const unsentPhotos = async () => (await keptPhotos()).filter((photo) => !photo.takenBack && !photo.refused);
 
 /** Takes a photo back that was not sent, or lets it be sent after all. @param {string} id @param {boolean} back
  * @returns {Promise<boolean>} whether it still waited */
@@ -59,15 +59,27 @@ export const takePhotoBack = (id, back) => within(['photo'], 'readwrite', async 
   return Boolean(photo);
 });
 
+/** Puts a photo away that the server did not keep. @param {string} id */
+export const putPhotoAway = (id) => within(['photo'], 'readwrite', async (work) => { work.objectStore('photo').delete(id); });
+
+/** Why the server did not keep a photo, off the page that it answers with. @param {Response} answer */
+async function reason(answer) {
+  const main = new DOMParser().parseFromString(await answer.text(), 'text/html').querySelector('main');
+  const said = [...main?.querySelectorAll('.reasons li, .reasons + p') ?? []].map((one) => one.textContent?.trim()).filter(Boolean);
+  return said.join(' ') || `the server answered ${answer.status}`;
+}
+
 /** Whether a photo still waits to be sent. @param {string} id */
 const stillWaits = async (id) => (await unsentPhotos()).some((photo) => photo.id === id);
 
 /** Sends photos that the server does not have, and queues the entry that names each. Under the same id
  * the server keeps a photo once and records its entry once, so that doing it twice does no harm.
- * Gives what the server refused. @returns {Promise<string[]>} */
+ * What the server refuses is kept aside with the reason, until the person puts it away. Gives these reasons.
+ * @returns {Promise<string[]>} */
 export async function sendPhotos() {
   const refused = [];
   for (const photo of await keptPhotos()) {
+    if (photo.refused) continue;
     if (photo.takenBack && Date.now() - photo.takenBack < AGAIN) continue;
     if (photo.takenBack) {
       await within(['photo'], 'readwrite', async (work) => { work.objectStore('photo').delete(photo.id); });
@@ -77,7 +89,12 @@ export async function sendPhotos() {
     // Taken back while it was on its way, no entry names it.
     if (!(await stillWaits(photo.id))) continue;
     if (answer.ok) await put(photo.job, [...photo.fields, ['file', await answer.text()]], photo.garage, photo.id, photo.made);
-    else if (answer.status === 422 || answer.status === 413) refused.push((await answer.text()).replace(/<[^>]*>/g, ' '));
+    else if (answer.status === 422 || answer.status === 413) {
+      const why = await reason(answer);
+      refused.push(why);
+      await within(['photo'], 'readwrite', async (work) => { work.objectStore('photo').put({ ...photo, refused: why }); });
+      continue;
+    }
     else throw new Error(`the server answered ${answer.status}`);
     await within(['photo'], 'readwrite', async (work) => { work.objectStore('photo').delete(photo.id); });
   }

@@ -1,6 +1,6 @@
 // @ts-check
 /** Shows what is only on this device: how many entries, how old, and where on the page they belong. */
-import { unsentPhotos } from './photo.js';
+import { keptPhotos, unsentPhotos } from './photo.js';
 import { pending, setAside } from './queue.js';
 
 const DAY = 24 * 3600 * 1000;
@@ -31,8 +31,8 @@ export function inWords(entry, texts) {
 
 /** @typedef {'yes' | 'no' | 'out'} Reach whether the server answers, or does not let this device in */
 
-/** What the banner says. @param {import('./queue.js').Entry[]} entries @param {number} aside @param {Reach} reach @param {boolean} installed @param {number} [photos] */
-export function banner(entries, aside, reach, installed, photos = 0) {
+/** What the banner says. @param {import('./queue.js').Entry[]} entries @param {number} aside @param {Reach} reach @param {boolean} installed @param {number} [photos] @param {number} [refused] photos that the server did not keep */
+export function banner(entries, aside, reach, installed, photos = 0, refused = 0) {
   const said = [];
   const count = entries.length + photos;
   if (count) {
@@ -43,6 +43,7 @@ export function banner(entries, aside, reach, installed, photos = 0) {
   }
   if (reach === 'out') said.push('The server does not let this phone in. Let it in again with a new code; nothing here is lost.');
   if (aside) said.push(`${aside} that the server cannot read: hand ${aside > 1 ? 'them' : 'it'} over as a file.`);
+  if (refused) said.push(`${refused} photo${refused > 1 ? 's' : ''} that the server did not keep.`);
   return said.join(' ');
 }
 
@@ -57,7 +58,8 @@ export async function showUnsent(told, job, reach, installed) {
     if (one.matches('.step')) markStep(one, own.findLast((entry) => rowsOf(entry).includes(action)));
     else one.toggleAttribute('data-unsent', waits);
   }
-  const text = banner(entries, aside, reach, installed, (await unsentPhotos()).length);
+  const refused = (await keptPhotos()).filter((photo) => photo.refused).length;
+  const text = banner(entries, aside, reach, installed, (await unsentPhotos()).length, refused);
   const before = told.querySelector('.unsent');
   if (before?.getAttribute('data-text') === text) return;
   before?.remove();

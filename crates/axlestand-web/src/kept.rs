@@ -238,7 +238,8 @@ impl Pages<'_> {
         let picture = work::picture(self.job, step.as_ref(), self.units);
         let photos = step.as_ref().map(|step| photos_of(self.job, &step.item)).unwrap_or_default();
         let view = WorkView { step, then: Vec::new(), come_down: self.come_down.clone() };
-        let shown = work::Work { head: self.head.clone(), work: view, picture, photos, told: None };
+        let shown =
+            work::Work { head: self.head.clone(), work: view, picture, photos, told: None, change: None };
         self.keep(step_address(&self.head.job, action), &work::work_page(&shown, Choices::default()));
         Ok(())
     }

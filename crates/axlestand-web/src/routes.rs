@@ -3,8 +3,9 @@
 use crate::access::{self, guard};
 use crate::app::Shared;
 use crate::pages::{
-    assume, calc, car, cars, corner, curves, devices, forecast, guide, handover, height, home, item, learn,
-    ledger, look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start, work,
+    assume, calc, car, cars, changes, corner, curves, devices, forecast, guide, handover, height, home, item,
+    learn, ledger, look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start,
+    work,
 };
 use crate::problem::Problem;
 use crate::{assets, deliver, entry, kept, live, phone};
@@ -28,6 +29,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/corner", get(corner::corner))
         .route("/item/{item}", get(item::item))
         .route("/ledger", get(ledger::ledger))
+        .route("/changes", get(changes::changes))
         .route("/look", get(look::look))
         .route("/look/{id}", post(look::looked))
         .route("/entry", post(entry::entry))
@@ -55,6 +57,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .route("/phone", get(phone::guide))
         .route("/phone/axlestand-ca.crt", get(phone::authority_file))
         .route("/settings", get(settings::settings).post(settings::keep))
+        .route("/let-in", get(access::let_in).post(access::make_code))
         .route("/devices", get(devices::devices))
         .route("/devices/{id}", post(devices::shut))
         .route("/photo/{file}", get(photo::photo).post(photo::keep).layer(DefaultBodyLimit::max(MOST_BYTES)))

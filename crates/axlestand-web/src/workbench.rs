@@ -102,6 +102,11 @@ impl Workbench {
         self.ask(Request::get(path), Body::empty())
     }
 
+    /// A page as a device sees it that chose something.
+    pub(crate) fn get_as(&self, path: &str, choice: &str) -> Answer {
+        self.ask(Request::get(path).header(header::COOKIE, choice), Body::empty())
+    }
+
     pub(crate) fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
         let pair = |(name, value): &(&str, &str)| {
             format!("{}={}", crate::pages::piece(name), crate::pages::piece(value))

@@ -1,5 +1,6 @@
 //! Where answers go: text for people, JSON for programs.
 
+use crate::text::lead::led;
 use axlestand_garage::{GarageError, Refusal};
 use serde::Serialize;
 use serde_json::json;
@@ -24,13 +25,15 @@ pub(crate) enum Failure {
 
 impl Failure {
     /// What to do about it, where the text does not say it already.
-    pub(crate) fn hint(&self) -> Option<&'static str> {
-        match self {
-            Self::Garage(error) => error.hint(),
-            Self::Serve(_) => None,
-            Self::Pipe(_) => Some("what was recorded stays recorded: 'axlestand log' shows it"),
-            Self::Usage(_) => Some("'axlestand --help', or --help behind the command, shows what there is"),
-        }
+    pub(crate) fn hint(&self) -> Option<String> {
+        Some(match self {
+            Self::Garage(error) => led(error.hint()?, error.lead().as_ref()),
+            Self::Serve(_) => return None,
+            Self::Pipe(_) => "what was recorded stays recorded: 'axlestand log' shows it".to_owned(),
+            Self::Usage(_) => {
+                "'axlestand --help', or --help behind the command, shows what there is".to_owned()
+            }
+        })
     }
 
     /// Whether it is a "no" rather than an error: the tool works, the answer is no.

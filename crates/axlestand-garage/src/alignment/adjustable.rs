@@ -33,6 +33,27 @@ pub enum Rods {
     Ahead,
 }
 
+impl Rods {
+    /// Its word: `behind`, `ahead`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Behind => "behind",
+            Self::Ahead => "ahead",
+        }
+    }
+
+    /// Of its word.
+    ///
+    /// # Errors
+    /// [`GarageError::Input`] for another word.
+    pub fn parse(word: &str) -> Result<Self, GarageError> {
+        [Self::Behind, Self::Ahead].into_iter().find(|rods| rods.word() == word).ok_or_else(|| {
+            GarageError::Input(format!("the tie rods are behind or ahead of the axle, not '{word}'"))
+        })
+    }
+}
+
 /// Something to turn.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Adjustable {

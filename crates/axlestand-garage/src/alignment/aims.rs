@@ -2,6 +2,7 @@
 
 use super::chain::Chain;
 use crate::geometry::targets::{band_text, target};
+use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, Wheel};
 use axlestand_geometry::estimation::conformity::{Limits, Rule, Zone};
@@ -18,6 +19,8 @@ pub(crate) struct Aim {
     pub(crate) limits: Option<Limits>,
     /// `0.10° ± 0.15° [manual: sheet 44-05]`.
     pub(crate) text: String,
+    /// Where the target is written in.
+    pub(crate) lead: Lead,
     /// Whether the owner may work to it.
     pub(crate) sound: bool,
 }
@@ -61,12 +64,15 @@ fn aim(quantity: Quantity, target: Option<&Target>) -> Option<Aim> {
     let text = match target.band {
         Some(band) => format!("{} [{}]", band_text(band, "°"), target.provenance),
         None => format!(
-            "not known: look it up{} and set it with 'car set {} tolerance', then its value",
+            "not known: look it up{} and write it in, first its tolerance, then its value",
             target.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default(),
-            target.id.base()
         ),
     };
-    Some(Aim { quantity, limits, text, sound: target.provenance.may_be_worked_to() })
+    let lead = Lead::Value {
+        item: target.id.base().to_owned(),
+        field: limits.is_none().then(|| "tolerance".to_owned()),
+    };
+    Some(Aim { quantity, limits, text, lead, sound: target.provenance.may_be_worked_to() })
 }
 
 impl Aim {

@@ -68,7 +68,7 @@ pub fn bump(job: &Job) -> Result<Vec<BumpView>, GarageError> {
     }
     if views.is_empty() {
         return Err(GarageError::Input(
-            "no bump sweep was read, and nothing else tells bump steer: from tapes alone it is uncertain by 0.12° for 30 mm, more than most cars have, since the height of a tie-rod ball cannot be taped to better than a millimetre or two. 'axlestand read --guide bump' leads through the sweep (15 minutes a wheel)"
+            "no bump sweep was read, and nothing else tells bump steer: from tapes alone it is uncertain by 0.12° for 30 mm, more than most cars have, since the height of a tie-rod ball cannot be taped to better than a millimetre or two; the sweep takes 15 minutes a wheel ('axlestand read --guide bump' leads through it)"
                 .to_owned(),
         ));
     }

@@ -11,8 +11,10 @@ use super::rounds::Rounds;
 use super::survey::start;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_model::car::Car;
+use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// A method in a line.
@@ -29,6 +31,8 @@ pub struct MethodView {
     pub read: usize,
     /// Numbers it takes.
     pub of: usize,
+    /// The same for the other wheels, where it goes wheel by wheel: the method's word and the wheel.
+    pub others: Vec<(String, String)>,
 }
 
 /// The list of one method.
@@ -105,7 +109,7 @@ fn view(method: &Method, wheel: Wheel, rounds: &Rounds) -> MethodView {
     }
     let of_wheel = if wheel == USUAL { String::new() } else { format!(".{}", wheel_word(wheel)) };
     let word = format!("{}{of_wheel}", method.word);
-    MethodView { method: word, name: method.name, tells: method.tells, read, of }
+    MethodView { method: word, name: method.name, tells: method.tells, read, of, others: Vec::new() }
 }
 
 /// Whether a method surveys a corner.
@@ -125,7 +129,16 @@ pub fn guides(job: &Job) -> Vec<MethodView> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
     let known = start(&job.car, USUAL, None).is_ok();
     let all = methods(USUAL).into_iter().filter(|method| known || !is_survey(method));
-    all.map(|method| view(&method, USUAL, &rounds)).collect()
+    let of_wheel = |method: &Method, wheel: &Wheel| {
+        let there = !is_survey(method) || start(&job.car, *wheel, None).is_ok();
+        let word = wheel_word(*wheel);
+        there.then(|| (format!("{}.{word}", method.word), word.replace('-', " ")))
+    };
+    let others = |method: &Method| -> Vec<(String, String)> {
+        let wheels = Wheel::ALL.iter().filter(|wheel| **wheel != USUAL && is_by_wheel(method));
+        wheels.filter_map(|wheel| of_wheel(method, wheel)).collect()
+    };
+    all.map(|method| MethodView { others: others(&method), ..view(&method, USUAL, &rounds) }).collect()
 }
 
 /// The method that was typed, and the wheel: `survey`, `bump.rl`.
@@ -169,7 +182,7 @@ fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> 
 /// # Errors
 /// [`GarageError::Selection`] with the methods there are; [`GarageError::Input`] for the survey of a corner
 /// that it does not know.
-pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
+pub fn guide(job: &Job, typed: &str, units: Units) -> Result<GuideView, GarageError> {
     let gauges = gauges(&job.state);
     let rounds = Rounds::of(&job.state, &gauges);
     let (method, wheel) = typed_method(&job.car, typed)?;
@@ -183,11 +196,19 @@ pub fn guide(job: &Job, typed: &str) -> Result<GuideView, GarageError> {
             place: place.name(),
             what: from_where(*place),
             instrument: with.name,
-            u: format!("{}{unit}", (u * 100.0).round() / 100.0),
+            u: match units.figure_in(u, 2, place.dimension().own_unit()) {
+                (u, places, "in") => format!("{u:.places$} in"),
+                (u, ..) => format!("{}{unit}", (u * 100.0).round() / 100.0),
+            },
             unit: place.dimension().own_unit(),
             at: place.at_means(),
             times,
-            read: here.map(|one| text(one.place, one.value, one.u)).collect(),
+            read: here
+                .map(|one| match (units, one.place.dimension()) {
+                    (Units::Inch, Dimension::Length) => units.reading(Dimension::Length, one.value, one.u),
+                    _ => text(one.place, one.value, one.u),
+                })
+                .collect(),
         }
     };
     let steps: Vec<GuideStep> = method

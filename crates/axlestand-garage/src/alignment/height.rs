@@ -7,6 +7,7 @@ use super::work::StepView;
 use crate::geometry::now::reading;
 use crate::geometry::targets::target;
 use crate::job::Job;
+use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
@@ -23,11 +24,12 @@ pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
         adjuster: None,
         amount: None,
         text: format!(
-            "height first: {}; settle the car, look at the springs, 'axlestand set height' says where collars go",
+            "height first: {}; settle the car, look at the springs and put the collars right",
             off.join(", ")
         ),
         turn: None,
         command: None,
+        lead: Some(Lead::Height),
     })
 }
 

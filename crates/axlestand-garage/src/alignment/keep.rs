@@ -6,6 +6,7 @@ use crate::error::GarageError;
 use crate::geometry::jam_nut;
 use crate::geometry::now::reading;
 use crate::job::{Garage, Job, Recorded};
+use crate::lead::{Lead, LedText};
 use crate::record::is_at_the_end;
 use crate::views::ReasonView;
 use axlestand_geometry::conventions::Side;
@@ -173,11 +174,12 @@ fn jam_nut_reason(job: &Job, hand: Hand) -> Option<ReasonView> {
     (turned && !loose.contains(&job.state.hold(&nut.id).stage)).then(|| ReasonView {
         item: Some(nut.id.to_string()),
         text: format!(
-            "{rod} was turned, but nothing says that its {} was loosened and tightened since: 'axlestand done loosen:{}', then its torque",
-            nut.name, nut.id
+            "{rod} was turned, but nothing says that its {} was loosened and tightened since: record the loosening, then its torque",
+            nut.name
         ),
         number: None,
         first: None,
+        lead: Some(Lead::Row { action: Action::new(Verb::Loosen, &nut.id).to_string() }),
     })
 }
 
@@ -193,24 +195,18 @@ fn angle_reasons(job: &Job) -> Vec<ReasonView> {
     let open: Vec<&Aim> = found.aims.iter().filter(|aim| aim.sound && !is_kept(job, aim)).collect();
     let mut texts = Vec::new();
     if chain.foretold && open.iter().any(|aim| aim.quantity == Quantity::TotalToe(Axle::Front)) {
-        texts.push(
-            "an adjuster was turned and the wheels were not read since ('axlestand set alignment')"
-                .to_owned(),
-        );
+        texts.push("an adjuster was turned and the wheels were not read since".to_owned());
     } else if !open.is_empty() && chain.findings.iter().any(Finding::blocks) {
-        texts.push("what was read of the wheels contradicts itself ('axlestand set alignment')".to_owned());
+        texts.push("what was read of the wheels contradicts itself".to_owned());
     } else {
         for aim in open {
             let told = chain.known(aim.quantity);
             if let (Some((_, Zone::Out)), Some((value, u))) = (aim.judged(told), told) {
-                texts.push(format!(
-                    "{} is {value:.2} ± {u:.2}°, outside {} ('axlestand set alignment')",
-                    aim.quantity, aim.text
-                ));
+                texts.push(format!("{} is {value:.2} ± {u:.2}°, outside {}", aim.quantity, aim.text));
             }
         }
     }
-    texts.into_iter().map(|text| ReasonView { item: None, text, number: None, first: None }).collect()
+    texts.into_iter().map(|text| ReasonView::of(LedText::new(text, Lead::Alignment))).collect()
 }
 
 /// The wheels in the report.

@@ -4,7 +4,7 @@ use super::adjustable::Rods;
 use super::view::AlignmentWanted;
 use crate::error::GarageError;
 use crate::geometry::typed::number;
-use crate::job::{Garage, Recorded};
+use crate::job::{Garage, Job, Recorded};
 use axlestand_ledger::{Event, JobState};
 
 const RODS: &str = "tie-rods";
@@ -21,11 +21,7 @@ fn last<'a>(state: &'a JobState, wanted: &str) -> Option<&'a str> {
 
 /// Where the tie rods are, as the owner said.
 pub(crate) fn rods(state: &JobState) -> Option<Rods> {
-    match last(state, RODS)? {
-        "behind" => Some(Rods::Behind),
-        "ahead" => Some(Rods::Ahead),
-        _ => None,
-    }
+    Rods::parse(last(state, RODS)?).ok()
 }
 
 /// The steering ratio as typed; else as the owner said before.
@@ -42,6 +38,12 @@ pub(crate) fn ratio(state: &JobState, typed: Option<&str>) -> Result<Option<f64>
     Ok(typed.or_else(|| last(state, RATIO)?.parse().ok()))
 }
 
+/// What the owner said of tie rods and steering ratio in this job.
+#[must_use]
+pub fn said(job: &Job) -> AlignmentWanted {
+    AlignmentWanted { rods: rods(&job.state), ratio: last(&job.state, RATIO).map(str::to_owned) }
+}
+
 impl Garage {
     /// Records what the owner says of tie rods and steering ratio, where it is new: it need not be said
     /// again in this job. Gives what was recorded, in words.
@@ -55,8 +57,7 @@ impl Garage {
         self.record(|job| {
             let mut said = Vec::new();
             if let Some(told) = wanted.rods.filter(|told| rods(&job.state) != Some(*told)) {
-                let value = if told == Rods::Ahead { "ahead" } else { "behind" };
-                said.push((RODS, value.to_owned()));
+                said.push((RODS, told.word().to_owned()));
             }
             if let Some(told) = wanted.ratio.as_deref() {
                 let (told, before) = (ratio(&job.state, Some(told))?, ratio(&job.state, None)?);

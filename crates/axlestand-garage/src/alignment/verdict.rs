@@ -4,6 +4,7 @@ use super::aims::Aim;
 use super::chain::Chain;
 use super::work::{self, Work, about};
 use super::worth::NextReading;
+use crate::lead::{Lead, LedText};
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
 use axlestand_geometry::estimation::conformity::{Rule, Zone};
 use serde::Serialize;
@@ -17,7 +18,7 @@ pub struct VerdictView {
     /// The same as a sentence.
     pub text: String,
     /// What to do, the first thing first.
-    pub todo: Vec<String>,
+    pub todo: Vec<LedText>,
 }
 
 /// How far total toe may be off its target for a drive to a shop, and camber of a front wheel, degrees
@@ -98,40 +99,47 @@ fn fit_for_the_shop(chain: &Chain, aims: &[Aim]) -> bool {
         && cambers.map(|wheel| near(Quantity::Camber(*wheel), SHOP_CAMBER)).all(|fit| fit != Some(false))
 }
 
-fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &[String]) -> Vec<String> {
-    let mut all = Vec::new();
+fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &[String]) -> Vec<LedText> {
+    let mut all: Vec<LedText> = Vec::new();
     if !again.is_empty() {
-        all.push(format!("read again: {}", again.join(", ")));
+        all.push(format!("read again: {}", again.join(", ")).into());
     }
-    all.extend(chain.collected.incomplete.iter().cloned());
+    all.extend(chain.collected.incomplete.iter().cloned().map(LedText::from));
     if chain.read == 0 {
-        all.push("read the wheels: 'axlestand read --guide' shows what there is, 'plates' is the quickest, 'strings' tells most".to_owned());
+        all.push(LedText::new("read the wheels: plates are the quickest, strings tell most", Lead::Guides));
         return all;
     }
     if chain.findings.iter().any(Finding::blocks) {
         if again.is_empty() {
             let blocking = chain.findings.iter().filter(|finding| finding.blocks());
-            all.extend(blocking.take(3).map(ToString::to_string));
+            all.extend(blocking.take(3).map(|finding| finding.to_string().into()));
         }
         return all;
     }
     for aim in aims {
         if aim.limits.is_none() {
-            all.push(format!("the target of {} is {}", aim.quantity, aim.text));
-        } else if !aim.sound {
-            all.push(format!(
-                "the target of {} is a placeholder ({}): look it up and set it with 'car set'",
-                aim.quantity, aim.text
+            all.push(LedText::new(
+                format!("the target of {} is {}", aim.quantity, aim.text),
+                aim.lead.clone(),
             ));
+        } else if !aim.sound {
+            let text = format!(
+                "the target of {} is a placeholder ({}): look it up and write it in",
+                aim.quantity, aim.text
+            );
+            all.push(LedText::new(text, aim.lead.clone()));
         }
     }
     if aims.is_empty() {
-        all.push("the file has no target for toe or camber: look them up and write them under [target.…], each with its reading and source".to_owned());
+        all.push("the file has no target for toe or camber: look them up and write them under [target.…], each with its reading and source".into());
     }
     if work.steps.iter().any(|step| step.stage == "height") {
-        all.push("bring the car to its height first: camber and toe move with it".to_owned());
+        all.push("bring the car to its height first: camber and toe move with it".into());
     } else if !work.steps.is_empty() && !chain.foretold {
-        all.push("turn what stands under 'To turn', record it ('axlestand turned …'), roll the car to and fro, read again".to_owned());
+        all.push(LedText::new(
+            "turn what stands under To turn, record it, roll the car to and fro, read again",
+            Lead::Turned,
+        ));
     }
     let unknown: Vec<String> = aims
         .iter()
@@ -139,16 +147,14 @@ fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &
         .map(|aim| aim.quantity.to_string())
         .collect();
     if !unknown.is_empty() {
-        all.push(format!("not known from what was read: {}", unknown.join(", ")));
+        all.push(format!("not known from what was read: {}", unknown.join(", ")).into());
     }
     if let (Some(best), false) = (next.first(), chain.foretold) {
         let open =
             aims.iter().any(|aim| !matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::In))));
         if open {
-            all.push(format!(
-                "read {}; 'axlestand read --guide {}' leads through it",
-                best.line, best.method
-            ));
+            let lead = Lead::Guide { method: best.method.to_owned() };
+            all.push(LedText::new(format!("read {}", best.line), lead));
         }
     }
     all.extend(work.notes.iter().cloned());

@@ -158,12 +158,12 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
         done.steps.insert(0, step);
     }
     done.notes.extend(done.too_uncertain.iter().map(|quantity| {
-        format!("{quantity} is read too badly to turn by it: no reading this uncertain proves it, and it may be right already")
+        format!("{quantity} is read too badly to turn by it: no reading this uncertain proves it, and it may be right already").into()
     }));
     let gauges = gauges(&job.state);
     let next = next_readings(chain, &standing.sizes, aims, rounds.now(), &gauges);
     if !again.is_empty() && !blocked {
-        done.notes.push("nothing is turned by readings that do not fit each other".to_owned());
+        done.notes.push("nothing is turned by readings that do not fit each other".into());
     }
     let verdict = verdict(chain, aims, &done, *steering, &next, &again);
     let mut notes = standing.assumed.clone();

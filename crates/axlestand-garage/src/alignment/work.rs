@@ -6,6 +6,8 @@ use super::chain::{Chain, combination, main_angle};
 use super::place::side_word;
 use super::words::{amount_text, how};
 use crate::geometry::points::layout;
+use crate::lead::{Lead, LedText};
+use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::Trouble;
 use axlestand_geometry::estimation::adjustment::{Demand, Foretold, SteeredAngles, Task};
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, SteeringWheel};
@@ -29,6 +31,8 @@ pub struct StepView {
     pub turn: Option<String>,
     /// The command that records it.
     pub command: Option<String>,
+    /// Where the text leads.
+    pub lead: Option<Lead>,
 }
 
 /// What will come of the work.
@@ -52,7 +56,7 @@ pub struct ForetoldView {
 pub(crate) struct Work {
     pub(crate) steps: Vec<StepView>,
     pub(crate) foretold: Vec<ForetoldView>,
-    pub(crate) notes: Vec<String>,
+    pub(crate) notes: Vec<LedText>,
     /// What would be turned but is read too badly for it.
     pub(crate) too_uncertain: Vec<Quantity>,
 }
@@ -264,18 +268,15 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
     let main = main_angle(one);
     let change = main.map_or(0.0, |i| known.response(i, j) * by);
     let angle = if one.is_rod() { "toe" } else { "camber" };
-    let end = match (at_end, one.is_rod(), one.side) {
-        (false, ..) => String::new(),
-        (true, true, Some(side)) if by < 0.0 && !one.thread_read => format!(
-            "; no more is told before the thread that shows was read: axlestand read thread.{} \"… mm\"",
-            side_word(side)
-        ),
-        (true, true, _) if by < 0.0 => "; that is all the thread that shows gives".to_owned(),
-        (true, true, _) => {
+    let unread = one.side.filter(|_| at_end && one.is_rod() && by < 0.0 && !one.thread_read);
+    let end = match (at_end, one.is_rod()) {
+        (false, _) => "",
+        (true, true) if unread.is_some() => "; no more is told before the thread that shows was read",
+        (true, true) if by < 0.0 => "; that is all the thread that shows gives",
+        (true, true) => {
             "; no more is told at once: see that as much thread stays in the end as the rod is thick"
-                .to_owned()
         }
-        (true, false, _) => "; that is all its range gives".to_owned(),
+        (true, false) => "; that is all its range gives",
     };
     let text =
         format!("{}: {} ({angle} {change:+.2}°){end}", one.name, how(one, axle.and_then(layout), by, change));
@@ -286,7 +287,13 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
         text,
         turn: Some(amount_text(one, by)),
         command: Some(format!("axlestand turned {} \"{}\"", one.key, amount_text(one, by))),
+        lead: unread.map(thread_of),
     }
+}
+
+/// Reading how much thread shows at a rod.
+fn thread_of(side: Side) -> Lead {
+    Lead::Place { place: format!("thread.{}", side_word(side)), method: "conditions" }
 }
 
 fn caster_steps(chain: &Chain, aims: &[Aim], work: &mut Work) {
@@ -304,6 +311,7 @@ fn caster_steps(chain: &Chain, aims: &[Aim], work: &mut Work) {
                 ),
                 turn: None,
                 command: None,
+                lead: None,
             });
         }
     }
@@ -323,9 +331,14 @@ fn exhausted(aims: &[Aim], chain: &Chain, adjustables: &[Adjustable], work: &mut
         let what = if rods.iter().all(|rod| rod.thread_read) {
             "the rods' thread gives no more: see whether both ends belong to this car, and whether something is bent"
         } else {
-            "no more is told before the thread that shows at both rods was read: axlestand read thread.left \"… mm\", thread.right too"
+            "no more is told before the thread that shows at both rods was read"
         };
-        work.notes.push(format!("{} is outside {}, and {what}", aim.quantity, aim.text));
+        let text = format!("{} is outside {}, and {what}", aim.quantity, aim.text);
+        let unread = rods.iter().find(|rod| !rod.thread_read).and_then(|rod| rod.side);
+        work.notes.push(match unread {
+            Some(side) => LedText::new(text, thread_of(side)),
+            None => text.into(),
+        });
     }
 }
 
@@ -336,10 +349,11 @@ fn unreached(aims: &[Aim], chain: &Chain, adjustables: &[Adjustable], allowed: &
         let touches = |one: &Adjustable| combination.iter().any(|(i, _)| one.response[*i].abs() > 1e-2);
         let set = adjustables.iter().zip(allowed).any(|(one, allowed)| *allowed && touches(one));
         if !set && matches!(aim.judged(chain.known(aim.quantity)), Some((_, Zone::Out))) {
-            work.notes.push(format!(
+            let text = format!(
                 "{} is outside {}, and nothing in the file sets it: an alignment shop, or a part that is bent or worn",
                 aim.quantity, aim.text
-            ));
+            );
+            work.notes.push(text.into());
         }
     }
 }

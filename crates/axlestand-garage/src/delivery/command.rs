@@ -2,6 +2,7 @@
 
 use crate::alignment::GaugeAsked;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// One thing to record.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -39,6 +40,15 @@ pub enum Command {
         adjuster: String,
         /// By how much, which way.
         amount: String,
+    },
+    /// What the owner says of the steering, once for the job.
+    State {
+        /// Where the tie rods are: `behind` or `ahead` of the axle.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rods: Option<String>,
+        /// Turns of the steering wheel for one of the road wheels.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ratio: Option<String>,
     },
     /// What the wheels' readings come to is kept as the car's own readings.
     KeepAlignment {},
@@ -139,6 +149,10 @@ pub struct Done {
     /// A new one went in.
     #[serde(default, skip_serializing_if = "is_no")]
     pub fresh: bool,
+    /// What was read off the fastener in hand: `thread`, `length`, `class`, `drive` or `hold`, each with what
+    /// was seen.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub seen: BTreeMap<String, String>,
     /// A remark.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -174,6 +188,11 @@ impl Command {
                 format!("Gauged: {}", all.join(", "))
             }
             Self::Turned { adjuster, amount } => format!("Turned: {adjuster}, {amount}"),
+            Self::State { rods, ratio } => {
+                let rods = rods.as_ref().map(|rods| format!("tie rods {rods} the axle"));
+                let ratio = ratio.as_ref().map(|ratio| format!("steering ratio {ratio}"));
+                format!("Said: {}", rods.into_iter().chain(ratio).collect::<Vec<_>>().join(", "))
+            }
             Self::KeepAlignment {} => "Kept: how the wheels stand".to_owned(),
             Self::Stuck(remark) => with("Stuck", remark),
             Self::Broken(remark) => with("Broken", remark),

@@ -1,7 +1,7 @@
 //! A filled-in form as a command: the one place where fields become what is recorded.
 //!
 //! Browsers send names and texts. `do` says what is meant; empty fields are as if they were not there;
-//! `rows` may come several times; a field `value.PLACE` is a number off a gauge at that place. A field
+//! `rows` may come several times; a field `seen.WHAT` is what was read off a fastener; a field `value.PLACE` is a number off a gauge at that place. A field
 //! `unit.NAME` holds the unit that stood beside the field NAME: a bare number there is in it. `back` is
 //! where the browser goes afterwards and records nothing.
 
@@ -63,6 +63,11 @@ fn add(object: &mut Map<String, Value>, name: &str, text: &str) -> Result<(), Ga
     };
     if name == "rows" {
         push("rows", Value::from(text));
+    } else if let Some(field) = name.strip_prefix("seen.") {
+        let seen = object.entry("seen").or_insert_with(|| Value::Object(Map::new()));
+        if let Value::Object(seen) = seen {
+            seen.insert(field.to_owned(), Value::from(text));
+        }
     } else if let Some(place) = name.strip_prefix("value.") {
         push("readings", Value::from(vec![place, text]));
     } else if NUMBERS.contains(&name) {
@@ -154,6 +159,21 @@ mod as_a_browser_sends_them {
         assert_eq!(readings[0].1, "61 mm");
         assert_eq!(readings[1].1, "-0°40'");
         assert_eq!(at.as_deref(), Some("12 in"));
+    }
+
+    #[test]
+    fn what_was_seen_comes_by_its_name() {
+        let read = Command::from_fields(&fields(&[
+            ("do", "done"),
+            ("rows", "undo:arm-bolt.left"),
+            ("seen.thread", "M14x1.5"),
+            ("seen.class", ""),
+            ("unit.seen.length", "in"),
+            ("seen.length", "3 3/8"),
+        ]));
+        let Command::Done(done) = read.unwrap() else { panic!("nothing done") };
+        let seen: Vec<_> = done.seen.iter().map(|(what, text)| (what.as_str(), text.as_str())).collect();
+        assert_eq!(seen, [("length", "3 3/8 in"), ("thread", "M14x1.5")]);
     }
 
     #[test]

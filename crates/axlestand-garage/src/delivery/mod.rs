@@ -18,11 +18,12 @@ pub use command::{Command, Done, Remark};
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
 pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
-use crate::alignment::AlignmentWanted;
+use crate::alignment::{AlignmentWanted, Rods};
 use crate::clock::earlier;
 use crate::error::GarageError;
 use crate::fastening::condition_word;
 use crate::job::Garage;
+use crate::record::SeenAt;
 use crate::select;
 use crate::store::{Outcome, Stamp};
 use axlestand_ledger::{Action, Details, RowStatus, row_status};
@@ -185,7 +186,7 @@ impl Garage {
     /// What keeps it from being recorded.
     pub fn carry_out(&mut self, command: &Command) -> Result<Answer, GarageError> {
         Ok(match command {
-            Command::Done(done) => Answer::of(self.done(&done.rows, &details(done)?, &[])?),
+            Command::Done(done) => Answer::of(self.done(&done.rows, &details(done)?, &seen(done)?)?),
             Command::Read { reading, value, instrument } => {
                 Answer::of(self.read(reading, value, instrument.clone())?)
             }
@@ -200,6 +201,10 @@ impl Garage {
                 Answer { questions, ..Answer::of(recorded) }
             }
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
+            Command::State { rods, ratio } => {
+                let rods = rods.as_deref().map(Rods::parse).transpose()?;
+                Answer::of(self.state_alignment(&AlignmentWanted { rods, ratio: ratio.clone() })?)
+            }
             Command::KeepAlignment {} => Answer::of(self.keep_alignment(&AlignmentWanted::default())?),
             Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),
             Command::Broken(remark) => Answer::of(self.broken(&remark.item, remark.note.clone())?),
@@ -217,6 +222,19 @@ impl Garage {
             }
         })
     }
+}
+
+/// What was read off the fastener in hand.
+fn seen(done: &Done) -> Result<Vec<SeenAt>, GarageError> {
+    let known = |typed: &str| SeenAt::FIELDS.into_iter().find(|field| *field == typed);
+    let one = |(field, value): (&String, &String)| match known(field) {
+        Some(field) => Ok(SeenAt { field, value: value.clone() }),
+        None => Err(GarageError::Input(format!(
+            "'{field}' is nothing that is read off a fastener; there are {}",
+            SeenAt::FIELDS.join(", ")
+        ))),
+    };
+    done.seen.iter().map(one).collect()
 }
 
 /// What was added to "done", understood.

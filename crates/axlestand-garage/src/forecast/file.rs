@@ -24,6 +24,9 @@ struct File {
     trip: Option<f64>,
     #[serde(default)]
     assume: BTreeMap<String, f64>,
+    /// Where stated assumptions come from, by their names.
+    #[serde(default)]
+    from: BTreeMap<String, String>,
     #[serde(default)]
     thing: Vec<ThingEntry>,
 }
@@ -48,6 +51,8 @@ pub(crate) struct Stated {
     pub(crate) currency: String,
     pub(crate) assumptions: Assumptions,
     pub(crate) market: Market,
+    /// Where stated assumptions come from, by their names.
+    pub(crate) from: BTreeMap<String, String>,
     lead_days: BTreeMap<String, f64>,
     have: BTreeMap<String, usize>,
     items: BTreeSet<String>,
@@ -75,6 +80,7 @@ impl Stated {
             session_texts: file.sessions.clone(),
             shops: hours(&file.shops, "shops")?,
             currency: file.currency.unwrap_or_default(),
+            from: file.from,
             ..Self::default()
         };
         for (name, value) in &file.assume {
@@ -166,7 +172,7 @@ pub fn new_forecast_file(things: &[Thing]) -> String {
          # currency = \"\"\n\
          # stranded-day =\n\
          # trip =\n\n\
-         # Typical values, no measurement behind them:\n\
+         # Typical values, no measurement behind them; where yours come from stands under [from]:\n\
          [assume]\n",
     );
     for one in Assumptions::default().iter() {

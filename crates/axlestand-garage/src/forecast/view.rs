@@ -97,6 +97,8 @@ pub struct AssumedView {
     pub what: &'static str,
     /// `typical` or `stated`.
     pub provenance: &'static str,
+    /// Where a stated one comes from, as the owner says.
+    pub from: Option<String>,
 }
 
 /// The forecast of a job.
@@ -178,6 +180,7 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
         value: one.value,
         what: one.what,
         provenance: if one.stated { "stated" } else { "typical" },
+        from: basis.stated.from.get(one.name).filter(|_| one.stated).cloned(),
     });
     ForecastView {
         job: job.name.clone(),

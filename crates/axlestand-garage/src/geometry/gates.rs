@@ -7,6 +7,7 @@ use super::now::{end, latest};
 use super::springs::SpringFigures;
 use super::wishes::{axle_of, hand_of, masses, reference};
 use crate::job::Job;
+use crate::lead::{Lead, LedText};
 use crate::views::ReasonView;
 use axlestand_geometry::kinematics::Corner;
 use axlestand_geometry::springs::{Place, Seating};
@@ -15,14 +16,14 @@ use axlestand_model::{Hand, Origin, Provenance, ReadingKind};
 
 /// Every reason why not.
 pub(crate) fn geometry_reasons(job: &Job) -> Vec<ReasonView> {
-    let mut texts = Vec::new();
+    let mut texts: Vec<LedText> = Vec::new();
     for axle in &job.car.axles {
         for hand in [Hand::Left, Hand::Right] {
-            texts.extend(joint_reasons(job, axle, hand));
+            texts.extend(joint_reasons(job, axle, hand).into_iter().map(LedText::from));
         }
     }
     texts.extend(loose_springs(job));
-    texts.into_iter().map(|text| ReasonView { item: None, text, number: None, first: None }).collect()
+    texts.into_iter().map(ReasonView::of).collect()
 }
 
 /// What keeps a spring from being held with the wheels hanging: to be looked at before the weight
@@ -92,8 +93,8 @@ fn reason(joint: &JointView, axle: &Axle, hand: Hand, place: &str, what: &str) -
     )
 }
 
-fn loose_springs(job: &Job) -> Vec<String> {
-    let danger = |text| format!("{text}: it can jump out of its seat ('axlestand set height' shows how)");
+fn loose_springs(job: &Job) -> Vec<LedText> {
+    let danger = |text| LedText::new(format!("{text}: it can jump out of its seat"), Lead::Height);
     loose(job).into_iter().map(danger).collect()
 }
 

@@ -15,7 +15,7 @@ pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, Garage
     };
     let mut blocks = Vec::new();
     for word in words {
-        blocks.extend(method(job, &guide(job, &word)?, blocks.is_empty()));
+        blocks.extend(method(job, &guide(job, &word, crate::Units::default())?, blocks.is_empty()));
     }
     Ok(blocks)
 }

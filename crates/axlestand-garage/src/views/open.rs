@@ -2,6 +2,7 @@
 
 use crate::changes::asks_less;
 use crate::job::Job;
+use crate::lead::{Lead, LedText};
 use crate::neighbours::Neighbour;
 use crate::units::Units;
 use crate::views::row::row_view;
@@ -59,6 +60,15 @@ pub struct ReasonView {
     pub number: Option<u32>,
     /// The action that would help.
     pub first: Option<String>,
+    /// Where else it leads.
+    pub lead: Option<Lead>,
+}
+
+impl ReasonView {
+    /// One that speaks of no item and is helped by no row.
+    pub(crate) fn of(told: LedText) -> Self {
+        Self { item: None, text: told.text, number: None, first: None, lead: told.lead }
+    }
 }
 
 /// Every open item, the most dangerous first.
@@ -125,11 +135,12 @@ pub fn check_road(job: &Job) -> CheckView {
         text,
         number: None,
         first: None,
+        lead: None,
     }));
     // Without a plan nobody can tell which work is due.
     if let Err(why) = job.plan() {
         let text = format!("no plan can be made, so it is not known what is due: {why}");
-        check.reasons.push(ReasonView { item: None, text, number: None, first: None });
+        check.reasons.push(ReasonView::of(text.into()));
     }
     check.clear = check.reasons.is_empty();
     check.remarks = still_old(job).chain(asks_less(job)).collect();
@@ -153,6 +164,9 @@ fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
             text: blocker.text,
             number: blocker.first.as_ref().and_then(|action| job.state.number_of(action)),
             first: blocker.first.map(|action| action.to_string()),
+            lead: blocker
+                .unset
+                .map(|unset| Lead::Value { item: unset.item, field: unset.field.map(str::to_owned) }),
         })
         .collect();
     CheckView { gate, clear: reasons.is_empty(), reasons, remarks: Vec::new(), notice: job.notice.clone() }

@@ -2,6 +2,7 @@
 
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
+use crate::lead::{Lead, LedText};
 use crate::units::Units;
 use crate::waits::WaitView;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
@@ -29,12 +30,16 @@ pub struct RowView {
     pub tool: Option<String>,
     /// Torque with condition and source, or where to look it up.
     pub torque: Option<String>,
+    /// Where the torque is written in, where it has to be looked up.
+    pub torque_lead: Option<Lead>,
     /// What to set for it on the wrench in hand, with the reasons.
     pub set: Option<SettingView>,
     /// The caution to read before.
     pub caution: Option<String>,
     /// Further things to know: tray place, look-alikes, a new one, a helper.
     pub remarks: Vec<String>,
+    /// Where it is done otherwise, or what says how.
+    pub leads: Vec<LedText>,
     /// Why it cannot be done now.
     pub waits: Vec<String>,
     /// What soaks, dries, cures or drains still: due only then, though nothing refuses it sooner.
@@ -65,9 +70,11 @@ pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
         },
         tool: tool(&job.car, action),
         torque: torque(job, action, units),
+        torque_lead: torque_lead(job, action),
         set: set(job, action, &AtHand::default(), units).ok().flatten(),
         caution: caution(&job.car, action),
         remarks: remarks(job, action),
+        leads: leads(job, action),
         waits,
         not_before: Vec::new(),
         starts: None,
@@ -191,14 +198,32 @@ pub(super) fn set(
     setting(&job.car, fastener, job.state.toolbox.as_deref(), at_hand, units)
 }
 
+/// Whether the owner has to look a torque up before it may be worked to.
+fn is_looked_up(fastener: &Fastener, spec: &TorqueSpec) -> bool {
+    spec.steps.is_empty() || (fastener.critical && !spec.is_settled())
+}
+
+fn torque_lead(job: &Job, action: &Action) -> Option<Lead> {
+    let fastener = job.car.fastener(&action.item)?;
+    let due = action.verb == Verb::Final || (action.verb == Verb::Fit && !fastener.is_deferred());
+    let missing = fastener.torque.as_ref().is_some_and(|spec| is_looked_up(fastener, spec));
+    let field = Some("torque".to_owned());
+    (due && missing).then(|| Lead::Value { item: fastener.id.base().to_owned(), field })
+}
+
+fn leads(job: &Job, action: &Action) -> Vec<LedText> {
+    match job.car.item(&action.item) {
+        Some(Item::Reading(reading)) => crate::alignment::reading_leads(reading),
+        Some(Item::Operation(operation)) => crate::alignment::setting_leads(job, operation),
+        _ => Vec::new(),
+    }
+}
+
 /// A specification as it may be shown: with its source, or as something to look up.
 pub(crate) fn torque_text(fastener: &Fastener, spec: &TorqueSpec, units: Units) -> String {
     let look_in = spec.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
-    if spec.steps.is_empty() || (fastener.critical && !spec.is_settled()) {
-        return format!(
-            "look it up{look_in}, then: car set {} torque \"… N·m\" --source \"…\"",
-            fastener.id.base()
-        );
+    if is_looked_up(fastener, spec) {
+        return format!("look it up{look_in} and write it in with its source");
     }
     let condition = spec.condition.map(|c| format!(", {}", c.phrase())).unwrap_or_default();
     format!("{}{condition} [{}]", units.steps(spec), spec.provenance)
@@ -238,7 +263,6 @@ fn remarks(job: &Job, action: &Action) -> Vec<String> {
         }
         Some(Item::Reading(reading)) => {
             remarks.extend(reading.how.clone());
-            remarks.extend(crate::alignment::reading_remark(reading));
         }
         Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),
         Some(Item::Way(way)) if !way.scraps.is_empty() => {
@@ -268,7 +292,6 @@ fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>
     if lowers(operation) {
         remarks.extend(crate::geometry::loose_spring_remarks(job));
     }
-    remarks.extend(crate::alignment::setting_remark(job, operation));
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
     if operation.stage <= Stage::Strip {
         return;
@@ -280,6 +303,11 @@ fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>
         }
         _ => format!("{}{grade}: look up the amount; fill {}", fluid.name, fluid.fill.phrase()),
     });
+}
+
+/// Where a fastener that goes back in lies.
+pub(super) fn from_tray(place: u32) -> String {
+    format!("from tray place {place}")
 }
 
 fn people(job: &Job, action: &Action) -> u32 {
@@ -315,7 +343,7 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             if fastener.one_use || now.broken {
                 remarks.push("with a new one".to_owned());
             } else if let Some(place) = now.tray {
-                remarks.push(format!("from tray place {place}"));
+                remarks.push(from_tray(place));
             }
             let out = alike
                 .iter()

@@ -6,11 +6,12 @@ use crate::job::Job;
 use crate::select;
 use crate::units::Units;
 use crate::views::next::sensible_rows;
-use crate::views::row::{RowView, row_view, set};
+use crate::views::row::{RowView, from_tray, row_view, set};
 use crate::waits::with_waits;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
+use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// The step in hand.
@@ -45,10 +46,17 @@ pub struct StepView {
     pub look_up: Option<String>,
     /// The reading that is taken in this step.
     pub reading: Option<String>,
+    /// The unit in which it is typed: `mm`, `in` or `°`.
+    pub reading_unit: &'static str,
     /// Whether it can get stuck or break: a fastener or connection that comes out.
     pub may_stick: bool,
     /// Whether a tray place is given to it.
     pub tray: Option<u32>,
+    /// Whether what lies there goes back in now; else it is only kept there.
+    pub from_tray: bool,
+    /// What can be read off it while it is in the hand, where it is a fastener: `thread`, `class`, `drive`,
+    /// `length`, each with what the vehicle file says.
+    pub read_off: Vec<(&'static str, Option<String>)>,
     /// What has to be done first, where it cannot be done now: reason and action.
     pub first: Vec<(String, Option<String>)>,
 }
@@ -118,6 +126,8 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
         Vec::new()
     };
     let hold = job.state.hold(&action.item);
+    let with_remarks = row.remarks.len();
+    row.remarks.retain(|remark| Some(remark) != hold.tray.map(from_tray).as_ref());
     let figure = figure(job, action, &row, units);
     let reads = matches!(action.verb, Verb::Read | Verb::Again);
     Ok(StepView {
@@ -128,12 +138,35 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
         look_up: look_up(job, action).filter(|_| figure.is_none()),
         figure,
         reading: reads.then(|| action.item.to_string()),
+        reading_unit: match job.car.reading(&action.item).map(|reading| reading.dimension) {
+            Some(Dimension::Angle) => "°",
+            _ => units.length_unit(),
+        },
         may_stick: matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off)
             && hold.stage != FastenerStage::Out,
         tray: hold.tray,
+        read_off: read_off(job, action),
+        from_tray: row.remarks.len() < with_remarks,
         first,
         row,
     })
+}
+
+/// What can be read off a fastener that is loosened, comes out or goes in.
+fn read_off(job: &Job, action: &Action) -> Vec<(&'static str, Option<String>)> {
+    let in_hand = matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Fit);
+    let Some(fastener) = job.car.fastener(&action.item).filter(|_| in_hand) else { return Vec::new() };
+    let drive = ("drive", fastener.drive.as_ref().map(ToString::to_string));
+    if action.verb == Verb::Loosen {
+        // Of a thread that is in its hole nothing but the head shows.
+        return vec![drive, ("class", fastener.class.clone())];
+    }
+    let mut all = vec![("thread", fastener.thread.clone()), ("class", fastener.class.clone()), drive];
+    if action.verb == Verb::Undo {
+        // What goes in is measured against what belongs there, by a field of its own.
+        all.insert(1, ("length", fastener.length.map(|length| length.to_string())));
+    }
+    all
 }
 
 /// Where a torque usually stands that this step needs and nobody has looked up.

@@ -1,6 +1,7 @@
 //! What is told where readings are few, repeated, late, or held against what was turned.
 
 use super::{AlignmentWanted, GaugeAsked, Hand, Shop, TRACKS, Wheels, check_road, guide, told, turn};
+use axlestand_garage::Lead;
 
 fn plates(front: f64, rear: f64) -> [(String, String); 4] {
     [("front", "", front), ("rear", "", rear), ("front", ".half-turn", front), ("rear", ".half-turn", rear)]
@@ -19,7 +20,7 @@ fn a_number_after_a_turn_is_not_held_against_those_before_it() {
     shop.garage.turned("tie-rod.left", "2 turns shorter").unwrap();
     // Nothing is read yet of the car as it stands now.
     let job = shop.garage.job().unwrap();
-    let list = guide(&job, "plates").unwrap();
+    let list = guide(&job, "plates", axlestand_garage::Units::Metric).unwrap();
     assert_eq!((list.method.read, list.next.as_deref()), (0, Some("plates.front.front-tape")));
     // Two turns of 1.5 mm on an arm of some 140 mm are 1.2°, 13 mm over 600: no number is like before.
     assert_eq!(shop.gauge(&plates(1477.5, 1482.5), None, false), 0);
@@ -90,12 +91,14 @@ fn at_the_end_of_what_is_told_the_thread_is_asked_for() {
     let mut hand = Hand::new(7, 0.3);
     shop.read(&wheels, &mut hand);
     let first = shop.view();
-    assert!(first.work.iter().all(|step| step.text.contains("axlestand read thread.")), "{first:?}");
+    let reads_thread =
+        |lead: &Option<Lead>| matches!(lead, Some(Lead::Place { place, .. }) if place.starts_with("thread."));
+    assert!(first.work.iter().all(|step| reads_thread(&step.lead)), "{first:?}");
     turn(&mut shop, &first, &mut wheels, 1.0);
     shop.read(&wheels, &mut hand);
     let stuck = shop.view();
     assert!(wheels.toe[0] > 0.3 && stuck.work.is_empty());
-    assert!(stuck.verdict.todo.iter().any(|todo| todo.contains("read thread.left")), "{stuck:?}");
+    assert!(stuck.verdict.todo.iter().any(|todo| reads_thread(&todo.lead)), "{stuck:?}");
     // What shows is read in the second round, after six millimetres were turned away: there is more.
     for side in ["left", "right"] {
         assert_eq!(shop.one(&format!("thread.{side}"), "8 mm"), 0);

@@ -474,7 +474,7 @@ fn repeats_teach_and_a_sure_one_replaces() {
     assert_eq!(shop.gauge(&sure, None, true), 0);
     assert_eq!(shop.view().readings, 1);
     let job = shop.garage.job().unwrap();
-    let strings = guide(&job, "strings").unwrap();
+    let strings = guide(&job, "strings", axlestand_garage::Units::Metric).unwrap();
     assert_eq!((strings.method.read, strings.method.of), (1, 25));
     assert_eq!(guides(&job).len(), 12);
 }
@@ -497,6 +497,6 @@ proptest! {
         let _ = shop.garage.turned("tie-rod.left", &format!("{value} longer"));
         let job = shop.garage.job().unwrap();
         let _ = alignment(&job, &AlignmentWanted { rods: None, ratio: Some(value.clone()) });
-        let _ = (guide(&job, &place), alignment(&job, &AlignmentWanted::default()));
+        let _ = (guide(&job, &place, axlestand_garage::Units::Metric), alignment(&job, &AlignmentWanted::default()));
     }
 }

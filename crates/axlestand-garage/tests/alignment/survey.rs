@@ -266,16 +266,19 @@ fn what_it_does_not_know_it_says() {
     let job = shop.garage.job().unwrap();
     let nothing = survey(&job, &SurveyWanted::default()).unwrap_err().to_string();
     assert!(nothing.contains("no point of a corner was read"), "{nothing}");
-    let beam = guide(&job, "survey.rl").unwrap_err();
+    let beam = guide(&job, "survey.rl", axlestand_garage::Units::Metric).unwrap_err();
     assert!(matches!(&beam, GarageError::Input(why) if why.contains("strut corners only")), "{beam}");
     assert_eq!(guides(&job).len(), 12);
     // Every way to read has its drawing.
     assert!(guides(&job).iter().all(|method| guide_picture(&job, &method.method).is_some()));
-    assert_eq!(guide(&job, "survey").unwrap().method.of, 36);
-    let right = guide(&job, "survey.fr").unwrap();
+    assert_eq!(guide(&job, "survey", axlestand_garage::Units::Metric).unwrap().method.of, 36);
+    let right = guide(&job, "survey.fr", axlestand_garage::Units::Metric).unwrap();
     assert_eq!(right.method.method, "survey.front-right");
     assert!(right.next.unwrap().starts_with("survey.front-right."));
-    assert!(guide(&job, "plates.fr").is_err() && guide(&job, "survey.zz").is_err());
+    assert!(
+        guide(&job, "plates.fr", axlestand_garage::Units::Metric).is_err()
+            && guide(&job, "survey.zz", axlestand_garage::Units::Metric).is_err()
+    );
     // A tape held at its hundred, a wrong sign: far from the file's own hardpoints.
     assert_eq!(shop.point(&[("ball-to-rack-end", "490 mm"), ("strut-lean", "9.8°")], false), 2);
     assert_eq!(shop.point(&[("ball-to-rack-end", "410 mm"), ("strut-lean", "-9.8°")], false), 0);

@@ -5,9 +5,11 @@
 //! something an Origin that is ours (else a foreign page could post in our name: CSRF).
 
 mod headers;
+mod let_in;
 mod pace;
 mod pairing;
 
+pub(crate) use let_in::{let_in, make_code};
 pub(crate) use pairing::{pair, pair_page};
 
 use crate::app::Shared;
@@ -18,7 +20,7 @@ use axum::http::request::Parts;
 use axum::http::{HeaderMap, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse as _, Redirect, Response};
-use pace::Pace;
+use pace::{CODES, Pace, UNPAIRED};
 use std::net::{IpAddr, SocketAddr};
 
 /// The cookie that holds a device's secret.
@@ -28,21 +30,22 @@ pub(crate) const COOKIE: &str = "axlestand-device";
 pub(crate) struct Doors {
     hosts: Vec<String>,
     pace: Pace,
+    codes: Pace,
+    /// Where devices of the home network come in over plain http; none where only this machine may come.
+    address: Option<String>,
 }
 
 impl Doors {
     pub(crate) fn new(port: u16, lan: Option<IpAddr>) -> Self {
+        let address = lan.map(|ip| format!("http://{}:{port}", shown(ip)));
         let mut names = vec!["localhost".to_owned(), "127.0.0.1".to_owned(), "[::1]".to_owned()];
-        names.extend(lan.map(|ip| match ip {
-            IpAddr::V4(v4) => v4.to_string(),
-            IpAddr::V6(v6) => format!("[{v6}]"),
-        }));
+        names.extend(lan.map(shown));
         let mut hosts: Vec<String> = names.iter().map(|name| format!("{name}:{port}")).collect();
         // A browser leaves the usual port out (RFC 9110, 4.2.1).
         if port == 80 {
             hosts.extend(names);
         }
-        Self { hosts, pace: Pace::default() }
+        Self { hosts, pace: Pace::of(UNPAIRED), codes: Pace::of(CODES), address }
     }
 
     /// The names of the app over https.
@@ -63,6 +66,14 @@ impl Doors {
         let host = origin.and_then(|o| o.strip_prefix("http://").or_else(|| o.strip_prefix("https://")));
         let asked = headers.get(header::HOST).and_then(|host| host.to_str().ok());
         host.is_some() && host == asked
+    }
+}
+
+/// An address as it stands in a URL.
+fn shown(ip: IpAddr) -> String {
+    match ip {
+        IpAddr::V4(v4) => v4.to_string(),
+        IpAddr::V6(v6) => format!("[{v6}]"),
     }
 }
 
@@ -160,6 +171,6 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
         StatusCode::UNAUTHORIZED,
         "Not paired",
         "This device was not let in yet, or it was shut out.",
-        "Scan the QR code that 'axlestand serve --lan' shows.",
+        "Scan the code that a device shows which is in already (More, Let a device in), or the one of 'axlestand serve --lan'.",
     )))
 }

@@ -1,4 +1,4 @@
-//! How fast unpaired devices may ask: a guard against those that try secrets or fill the log.
+//! How fast one may ask: a guard against those that try secrets, fill the log or strew codes about.
 
 use std::collections::HashMap;
 use std::net::IpAddr;
@@ -6,17 +6,24 @@ use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
 /// Requests that an unpaired device may make in a minute: a page with its style and script takes ten.
-const A_MINUTE: u32 = 120;
+pub(super) const UNPAIRED: u32 = 120;
+/// Codes that one may have made in a minute: each of them lets somebody in.
+pub(super) const CODES: u32 = 6;
 /// Addresses that are remembered; beyond that all are forgotten together.
 const ADDRESSES: usize = 1_000;
 
 /// Requests of this minute, by address.
-#[derive(Default)]
 pub(crate) struct Pace {
+    most: u32,
     counts: Mutex<HashMap<IpAddr, (Instant, u32)>>,
 }
 
 impl Pace {
+    /// So many a minute.
+    pub(super) fn of(most: u32) -> Self {
+        Self { most, counts: Mutex::default() }
+    }
+
     /// Counts a request; whether it may be answered.
     pub(crate) fn allows(&self, peer: Option<IpAddr>) -> bool {
         let Some(peer) = peer else { return true };
@@ -32,6 +39,6 @@ impl Pace {
             (*since, *count) = (now, 0);
         }
         *count = count.saturating_add(1);
-        *count <= A_MINUTE
+        *count <= self.most
     }
 }

@@ -51,7 +51,7 @@ pub(crate) async fn pair(
             StatusCode::FORBIDDEN,
             "This code does not let in",
             "The code is mistyped, was used already or is older than ten minutes.",
-            "Show a new one on the computer: axlestand devices pair.",
+            "Show a new one: Let a device in, on a device that is in already.",
         ));
     };
     let cookie = format!(

@@ -24,7 +24,8 @@ pub(crate) async fn shut(State(app): State<Shared>, Path(id): Path<String>) -> R
 pub(crate) fn devices_page(devices: &[DeviceView], choices: Choices) -> Markup {
     let body = html! {
         h1 { "Devices" }
-        p.quiet { "This machine itself may always come in. Others are let in by the code that it shows where it serves to the home network." }
+        p.quiet { "This machine itself may always come in. Others are let in by a code that they scan." }
+        p { a.button href="/let-in" { "Let a device in" } }
         @if devices.is_empty() { p { "No other device was let in yet." } }
         ul.devices {
             @for device in devices {

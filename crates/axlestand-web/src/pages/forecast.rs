@@ -163,7 +163,7 @@ fn rest(view: &ForecastView) -> Markup {
         }
         details {
             summary { "What is assumed (" (view.samples) " runs)" }
-            dl { @for one in &view.assumptions { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.provenance) "]" } } } }
+            dl { @for one in &view.assumptions { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.provenance) @if let Some(from) = &one.from { ": " (from) } "]" } } } }
             p.quiet { "The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. One draw for the whole car: things of one exposure are stuck together." }
         }
         @for note in &view.notes { p.quiet { "Note: " (said_note(note)) "." } }

@@ -50,7 +50,7 @@ pub(crate) async fn read(
         .job(job, move |garage, job| {
             Ok(Guide {
                 head: garage.head(job)?,
-                guide: guide(job, &asked.method)?,
+                guide: guide(job, &asked.method, units)?,
                 picture: guide_picture(job, &asked.method).map(|drawing| for_page(&drawing)),
                 view: alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string())),
                 units,
@@ -97,7 +97,7 @@ fn so_far(shown: &Guide) -> Markup {
                 ul { @for line in &shown.guide.told { li { (on_page(line)) } } }
             } @else {
                 @match &shown.view {
-                    Ok(view) => { (verdict(view)) (told(view)) },
+                    Ok(view) => { (verdict(&shown.head.job, view)) (told(view)) },
                     Err(why) => p { (why) },
                 }
             }
@@ -118,7 +118,7 @@ fn step_form(job: &str, guide: &GuideView, at: usize, step: &GuideStep, units: U
         (hidden("back", &guide_address(job, &guide.method.method)))
         @for place in &step.places { (place_field(place, guide, units)) }
         @if let Some(means) = means {
-            @let unit = if units == Units::Inch { "in" } else { "mm" };
+            @let unit = units.length_unit();
             (hidden("unit.at", unit))
             label { span { "Where: " (means) ", " (unit) }
                 input name="at" inputmode="decimal" autocomplete="off" placeholder="as the last time"; }

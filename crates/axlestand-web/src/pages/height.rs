@@ -50,7 +50,7 @@ pub(crate) async fn heights(
 }
 
 fn gather(head: HeadView, job: &Job, typed: Typed, units: Units) -> Heights {
-    let unit = if units == Units::Inch { "in" } else { "mm" };
+    let unit = units.length_unit();
     let some = |name: &str| {
         let text = typed.get(name).map(|text| text.trim()).filter(|text| !text.is_empty())?;
         Some(with_unit(text, unit))
@@ -88,13 +88,13 @@ pub(crate) fn heights_page(shown: &Heights, choices: Choices) -> Markup {
         h1 { "Heights and collars" }
         p.quiet { "Hub centre to arch. ± is half the spread that typical inputs leave." }
         @match &shown.view {
-            Ok(view) => (standing(view)),
+            Ok(view) => (standing(view, shown.units)),
             Err(why) => p.not-yet role="alert" { strong { (why) } },
         }
         (want_form(shown))
         h2 { "What another height does" }
         @match &shown.preview {
-            Some(Ok(view)) => (previewed(view)),
+            Some(Ok(view)) => (previewed(view, shown.units)),
             Some(Err(why)) => p.not-yet role="alert" { strong { (why) } },
             None => "",
         }
@@ -118,23 +118,39 @@ fn with_spread(value: Value, places: usize) -> String {
     value.value.map_or_else(|| "–".to_owned(), |v| format!("{v:.places$}{spread}"))
 }
 
-/// Name, places, and the figure of a corner.
-type Line = (&'static str, usize, fn(&CornerHeight) -> Value);
+/// A height as a tape shows it.
+fn taped(value: Value, units: Units) -> String {
+    let spread = value.spread.filter(|spread| *spread > 0.5);
+    let (spread, places, unit) = units.figure_in(spread.unwrap_or_default(), 0, "mm");
+    let spread = if spread > 0.0 { format!(" (± {spread:.places$} {unit})") } else { String::new() };
+    value.value.map_or_else(|| "–".to_owned(), |height| units.on_tape(height) + &spread)
+}
+
+/// A figure in the user's unit, with its unit.
+fn told(value: Value, places: usize, unit: &'static str, units: Units) -> Option<String> {
+    let (one, more, unit) = units.figure_in(value.value?, places, unit);
+    let spread = value.spread.map(|spread| units.figure_in(spread, places, "mm").0).filter(|_| unit == "in");
+    let text = with_spread(Value { value: Some(one), spread: spread.or(value.spread) }, more);
+    Some(if unit.is_empty() { text } else { format!("{text} {unit}") })
+}
+
+/// Name, unit, places, and the figure of a corner.
+type Line = (&'static str, &'static str, usize, fn(&CornerHeight) -> Value);
 
 const LINES: [Line; 7] = [
-    ("load on the tyre, N", 0, |c| c.load),
-    ("wheel rate, N/mm", 1, |c| c.wheel_rate),
-    ("ride frequency, Hz", 2, |c| c.frequency),
-    ("left to the bump stop, mm", 0, |c| c.bump_left),
-    ("left to full droop, mm", 0, |c| c.droop_left),
-    ("spring held at full droop by, mm", 0, |c| c.hold_at_droop),
-    ("energy in the spring, J", 0, |c| c.energy),
+    ("load on the tyre", "N", 0, |c| c.load),
+    ("wheel rate", "N/mm", 1, |c| c.wheel_rate),
+    ("ride frequency", "Hz", 2, |c| c.frequency),
+    ("left to the bump stop", "mm", 0, |c| c.bump_left),
+    ("left to full droop", "mm", 0, |c| c.droop_left),
+    ("spring held at full droop by", "mm", 0, |c| c.hold_at_droop),
+    ("energy in the spring", "J", 0, |c| c.energy),
 ];
 
-fn standing(view: &HeightView) -> Markup {
+fn standing(view: &HeightView, units: Units) -> Markup {
     html! {
         @for danger in &view.dangers { p.caution { (on_page(danger)) } }
-        div.corners { @for corner in &view.corners { (corner_card(corner, view.changes)) } }
+        div.corners { @for corner in &view.corners { (corner_card(corner, view.changes, units)) } }
         p { "Cross-weight (front right and rear left): " b { (with_spread(view.cross_weight, 1)) " %" } }
         @if let (true, Some(aim)) = (view.changes, view.aim_percent.filter(|aim| aim.abs() >= 0.05)) {
             p { "Headlamps aim " (signed(aim, 1)) " %: have them set." }
@@ -144,19 +160,19 @@ fn standing(view: &HeightView) -> Markup {
     }
 }
 
-fn corner_card(corner: &CornerHeight, changes: bool) -> Markup {
+fn corner_card(corner: &CornerHeight, changes: bool, units: Units) -> Markup {
     let collar = corner.collar_change.value.filter(|change| changes && change.abs() > 0.05);
     html! {
         section.corner-card {
             h3 { (corner.wheel.replace('-', " ")) }
-            p.big-line { b { (with_spread(corner.height, 0)) " mm" } @if let Some(wanted) = corner.wanted { " (wanted " (wanted) ")" } }
-            @if let Some(now) = corner.now { p { "now " (now) " mm" } }
+            p.big-line { b { (taped(corner.height, units)) } @if let Some(wanted) = corner.wanted { " (wanted " (units.on_tape(wanted)) ")" } }
+            @if let Some(now) = corner.now { p { "now " (units.on_tape(now)) } }
             @if let Some(change) = collar {
-                p { strong { "Collar or seat: " @if change > 0.0 { "raise" } @else { "lower" } " by " (format!("{:.1}", change.abs())) " mm" } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
+                p { strong { "Collar or seat: " @if change > 0.0 { "raise" } @else { "lower" } " by " (said(change.abs(), 1, "mm", units)) } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
             }
             @if let Some(target) = &corner.target { p { (target) " (target)" } }
             details { summary { "More" }
-                dl { @for (name, places, of) in LINES { @let text = with_spread(of(corner), places); @if text != "–" { dt { (name) } dd { (text) } } } }
+                dl { @for (name, unit, places, of) in LINES { @if let Some(text) = told(of(corner), places, unit, units) { dt { (name) } dd { (text) } } } }
             }
         }
     }
@@ -178,7 +194,7 @@ fn field(shown: &Heights, name: &str, label: &str, example: &str) -> Markup {
 }
 
 fn unit(shown: &Heights) -> &'static str {
-    if shown.units == Units::Inch { "in" } else { "mm" }
+    shown.units.length_unit()
 }
 
 fn want_form(shown: &Heights) -> Markup {
@@ -204,7 +220,7 @@ fn want_form(shown: &Heights) -> Markup {
 fn preview_form(shown: &Heights) -> Markup {
     html! {
         form.field method="get" action=(address(&shown.head.job, "height")) {
-            (field(shown, "lower", &format!("Both axles lower by, {} (− raises)", unit(shown)), "30"))
+            (field(shown, "lower", &format!("Both axles lower by, {} (− raises)", unit(shown)), example(shown, "30", "1 1/4")))
             (field(shown, "front", &format!("Or the front axle, {}", unit(shown)), ""))
             (field(shown, "rear", &format!("And the rear axle, {}", unit(shown)), ""))
             button type="submit" { "Look ahead" }
@@ -218,18 +234,27 @@ fn tie_rod_form(shown: &Heights) -> Markup {
         form.field method="get" action=(address(&shown.head.job, "height")) {
             p.quiet { "How much thread has to show so that the rod is as long as it was read with the old end." }
             label { span { "Side" } select name="side" { option value="left" { "left" } option value="right" selected[right] { "right" } } }
-            (field(shown, "new-end", &format!("New end, counting face to ball centre, {}", unit(shown)), "83"))
+            (field(shown, "new-end", &format!("New end, counting face to ball centre, {}", unit(shown)), example(shown, "83", "3 1/4")))
             button type="submit" { "Reckon the thread" }
         }
     }
 }
 
-fn previewed(view: &PreviewView) -> Markup {
+fn previewed(view: &PreviewView, units: Units) -> Markup {
     html! {
-        @for axle in &view.axles { (axle_preview(axle)) }
+        @for axle in &view.axles { (axle_preview(axle, units)) }
         @if let Some(aim) = view.aim_percent.filter(|aim| aim.abs() >= 0.05) { p { "Headlamps aim " (signed(aim, 1)) " %: have them set." } }
         @for note in &view.notes { p.quiet { (on_page(note)) } }
     }
+}
+
+fn example(shown: &Heights, metric: &'static str, inch: &'static str) -> &'static str {
+    if shown.units == Units::Inch { inch } else { metric }
+}
+
+/// A figure without a spread, in the user's unit.
+fn said(value: f64, places: usize, unit: &'static str, units: Units) -> String {
+    told(Value { value: Some(value), spread: None }, places, unit, units).unwrap_or_default()
 }
 
 /// A unit as it stands behind a number.
@@ -237,11 +262,15 @@ fn unit_text(unit: &str) -> String {
     if unit == "°" { unit.to_owned() } else { format!(" {unit}") }
 }
 
-fn axle_preview(axle: &AxlePreview) -> Markup {
+fn axle_preview(axle: &AxlePreview, units: Units) -> Markup {
     let moved = if axle.lower.abs() < 0.05 {
         "as high as it is".to_owned()
     } else {
-        format!("{:.0} mm {}", axle.lower.abs(), if axle.lower > 0.0 { "lower" } else { "higher" })
+        format!(
+            "{} {}",
+            said(axle.lower.abs(), 0, "mm", units),
+            if axle.lower > 0.0 { "lower" } else { "higher" }
+        )
     };
     html! {
         h3 { (axle.axle) " axle, " (moved) }
@@ -251,13 +280,14 @@ fn axle_preview(axle: &AxlePreview) -> Markup {
                 thead { tr { th scope="col" { "Angle" } th scope="col" { "Change" } th scope="col" { "Before → after" } } }
                 tbody {
                     @for angle in &axle.angles {
-                        @let places = angle.places;
-                        @let spread = angle.change_spread.filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
+                        @let (change, places, unit) = units.figure_in(angle.change, angle.places, angle.unit);
+                        @let here = |value: f64| units.figure_in(value, angle.places, angle.unit).0;
+                        @let spread = angle.change_spread.map(here).filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
                         tr {
                             th scope="row" { (angle.name) }
-                            td { b { (signed(angle.change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } (unit_text(angle.unit)) }
+                            td { b { (signed(change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } (unit_text(unit)) }
                             td {
-                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{before:.places$} → {after:.places$}")) (unit_text(angle.unit)) }
+                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{:.places$} → {:.places$}", here(before), here(after))) (unit_text(unit)) }
                                 @if let (Some(target), Some(verdict)) = (&angle.target, &angle.verdict) { br; (verdict) ": target " (target) }
                             }
                         }
@@ -316,5 +346,22 @@ mod tests {
                 && page.contains("camber"),
             "{page}"
         );
+    }
+
+    /// 14 1/16 in is 357.19 mm.
+    #[test]
+    fn who_chose_inches_types_and_sees_fractions_of_them() {
+        let bench = Workbench::with_job();
+        read_heights(&bench);
+        let (inch, at) = ("units=inch", format!("/job/{JOB}/now?step=read:height-front.left"));
+        assert!(bench.get_as(&at, inch).page().contains("name=\"unit.value\" value=\"in\""));
+        let fields =
+            [("do", "read"), ("reading", "height-front.left"), ("unit.value", "in"), ("value", "14 1/16")];
+        assert!(bench.post(&format!("/job/{JOB}/entry"), &fields).status.is_redirection());
+        let page = bench.get_as(&format!("/job/{JOB}/height?lower=1%201/4"), inch).page();
+        assert!(page.contains("14 1/16 in") && page.contains("1.25 in lower"), "{page}");
+        assert!(!page.contains(" mm</b>"), "{page}");
+        let page = bench.get(&format!("/job/{JOB}/height?lower=31.75")).page();
+        assert!(page.contains("357 mm") && page.contains("32 mm lower"), "{page}");
     }
 }

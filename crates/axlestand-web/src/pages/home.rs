@@ -31,6 +31,7 @@ pub(crate) fn home_page(jobs: &[String], current: Option<&str>, choices: Choices
             a.button href="/start" { "Start a job" }
             a.button href="/cars" { "Cars" }
             a.button href="/calc" { "Calculators" }
+            a.button href="/let-in" { "Let a device in" }
             a.button href="/settings" { "More" }
         }
     };

@@ -63,15 +63,26 @@ pub(crate) fn learn_page(head: &HeadView, list: &[Lesson], choices: Choices) -> 
 #[cfg(test)]
 mod tests {
     use crate::workbench::{JOB, Workbench};
-    use axlestand_garage::{Details, SeenAt};
+    use axlestand_garage::Details;
 
     #[test]
     fn what_was_seen_is_shown_and_written_back_as_measured() {
         let bench = Workbench::with_job();
         assert!(bench.get(&format!("/job/{JOB}/learn")).page().contains("Nothing was seen"));
-        let seen = SeenAt { field: "drive", value: "hex 19".to_owned() };
         bench.garage().done(&["do:chock".to_owned()], &Details::default(), &[]).unwrap();
-        bench.garage().done(&["loosen:wheel-nuts.left".to_owned()], &Details::default(), &[seen]).unwrap();
+        // Off the step's page: what it offers to fill in is what is sent.
+        let row = "loosen:wheel-nuts.left";
+        let step = bench.get(&crate::pages::step_address(JOB, row)).page();
+        assert!(step.contains("name=\"seen.drive\"") && !step.contains("name=\"seen.thread\""), "{step}");
+        let entry = format!("/job/{JOB}/entry");
+        let send =
+            |field: &str, value: &str| bench.post(&entry, &[("do", "done"), ("rows", row), (field, value)]);
+        for (field, value, said) in [("seen.drive", "no head", "no head"), ("seen.colour", "red", "colour")] {
+            let refused = send(field, value);
+            assert!(!refused.status.is_redirection() && refused.page().contains(said), "{}", refused.text());
+        }
+        let sent = send("seen.drive", "hex 19");
+        assert!(sent.status.is_redirection(), "{}", sent.text());
         let page = bench.get(&format!("/job/{JOB}/learn")).page();
         assert!(page.contains("hex 19") && page.contains("wheel-nuts"), "{page}");
         let written = bench.post(&format!("/job/{JOB}/learn"), &[]);

@@ -22,6 +22,7 @@ pub(crate) fn ledger_page(head: &HeadView, lines: &[LogLine], choices: Choices) 
     let body = html! {
         h1 { "Ledger: " (lines.len()) " entries" }
         p.quiet { "Nothing is erased: what was a mistake is taken back by a further entry." }
+        p { a.button href=(super::address(&head.job, "changes")) { "What changed in the plan, and why" } }
         ol.ledger {
             @for line in lines.iter().rev() {
                 li {

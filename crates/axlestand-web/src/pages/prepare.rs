@@ -94,6 +94,7 @@ pub(crate) fn prepare_page(shown: &Prepare, choices: Choices) -> Markup {
             (entry(job, "done", &ticks(job, &own)))
         }
         h2 { "Order of work" }
+        p { a.button href=(address(job, "changes")) { "What changed in it, and why" } }
         figure.picture.wide { div.scroll tabindex="0" role="group" aria-label="The plan along time" { (PreEscaped(&shown.picture)) } }
         (marks(job, &view.marks))
         (order(job, view))

@@ -1,6 +1,7 @@
 //! Prove: the two gates with every reason, what waits for its final torque, what to recheck.
 
 use super::form::entry;
+use super::lead::led;
 use super::plain::on_page;
 use super::report::report_body;
 use super::shell::{Frame, page};
@@ -138,11 +139,11 @@ fn gate(job: &str, question: &str, check: &CheckView, yes: &str) -> Markup {
 /// A reason, and the way to what would help.
 fn reason(job: &str, why: &ReasonView) -> Markup {
     html! {
-        (on_page(&why.text))
+        (led(&why.text, why.lead.as_ref(), job))
         @match (&why.first, &why.item) {
             (Some(first), _) => { " " a.do-first href=(step_address(job, first)) { @if let Some(number) = why.number { "Row " (number) } @else { "Do this" } } },
-            (None, Some(item)) => { " " a.do-first href=(item_address(job, item)) { "Look at it" } },
-            (None, None) => "",
+            (None, Some(item)) if why.lead.is_none() => { " " a.do-first href=(item_address(job, item)) { "Look at it" } },
+            (None, _) => "",
         }
     }
 }
@@ -161,6 +162,10 @@ mod tests {
         assert!(page.contains(&format!("✕ No: {}", super::count(road.reasons.len(), "reason"))), "{page}");
         for reason in road.reasons.iter().filter_map(|reason| reason.first.as_ref()) {
             assert!(page.contains(&super::step_address(JOB, reason)), "{reason}");
+        }
+        for lead in road.reasons.iter().filter_map(|reason| reason.lead.as_ref()) {
+            let axlestand_garage::Lead::Value { item, .. } = lead else { panic!("{lead:?}") };
+            assert!(page.contains(&crate::pages::car::fill_in_address(JOB, item)), "{item}");
         }
         assert!(page.contains("Final torques that wait") && page.contains("Recheck on the road"));
         assert!(!page.contains("'axlestand"));

@@ -1,45 +1,22 @@
 //! Set: how the wheels stand, what to read next, what to turn.
 
 use super::form::{entry, hidden, line};
+use super::lead::led;
 use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::stage::ticks;
-use super::words::{count, signed};
+use super::words::{capital, count, signed};
 use super::{address, piece};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::alignment::{
     AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods, StepView,
-    adjuster_names, alignment, bump, guides,
+    adjuster_names, alignment, bump, guides, said,
 };
 use axlestand_garage::views::{BlockView, HeadView, blocks};
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use maud::{Markup, html};
-use serde::Deserialize;
-
-/// What is said besides the readings.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize)]
-pub(crate) struct Asked {
-    /// Where the tie rods are: `behind`, `ahead` or empty.
-    #[serde(default)]
-    pub(crate) rods: String,
-    /// Turns of the steering wheel for one of the road wheels.
-    #[serde(default)]
-    pub(crate) ratio: String,
-}
-
-impl Asked {
-    fn wanted(&self) -> AlignmentWanted {
-        let rods = match self.rods.as_str() {
-            "behind" => Some(Rods::Behind),
-            "ahead" => Some(Rods::Ahead),
-            _ => None,
-        };
-        let ratio = Some(self.ratio.trim().to_owned()).filter(|ratio| !ratio.is_empty());
-        AlignmentWanted { rods, ratio }
-    }
-}
 
 /// Everything that the page shows.
 pub(crate) struct Set {
@@ -50,19 +27,19 @@ pub(crate) struct Set {
     pub(crate) adjusters: Vec<String>,
     pub(crate) bump: Vec<BumpView>,
     pub(crate) rows: Vec<BlockView>,
-    pub(crate) asked: Asked,
+    /// What the owner said of the steering.
+    pub(crate) said: AlignmentWanted,
 }
 
 pub(crate) async fn stage(
     State(app): State<Shared>,
     Path(job): Path<String>,
-    Query(asked): Query<Asked>,
     choices: Choices,
 ) -> Result<Markup, Problem> {
     let units = choices.units(&app);
     let shown = app
         .job(job, move |garage, job| {
-            let view = alignment(job, &asked.wanted()).map_err(|why| on_page(&why.to_string()));
+            let view = alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string()));
             let rows = blocks(job, units)?.into_iter().filter(|b| b.stage.eq_ignore_ascii_case("set"));
             Ok(Set {
                 head: garage.head(job)?,
@@ -71,7 +48,7 @@ pub(crate) async fn stage(
                 adjusters: adjuster_names(job),
                 bump: bump(job).unwrap_or_default(),
                 rows: rows.collect(),
-                asked,
+                said: said(job),
             })
         })
         .await?;
@@ -86,12 +63,12 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         h2 { "How the wheels stand" }
         @match &shown.view {
             Ok(view) => {
-                (verdict(view))
+                (verdict(job, view))
                 (told(view))
                 (work(job, view))
                 (next(job, view))
                 (keep(job, view))
-                (notes(view, &shown.asked, job))
+                (notes(view, &shown.said, job))
             },
             Err(why) => p.not-yet role="alert" { strong { (why) } },
         }
@@ -99,7 +76,8 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
         h2 { "Ways to read the wheels" }
         ul.methods {
             @for method in &shown.methods {
-                li { a.button href=(guide_address(job, &method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } } }
+                li { a.button href=(guide_address(job, &method.method)) { b { (method.name) } ": " (method.read) " of " (method.of) " read" br; span.quiet { (on_page(method.tells)) } }
+                    @if !method.others.is_empty() { p.quiet { "That is the front left wheel. The others:" } p.choose { @for (other, wheel) in &method.others { a.button href=(guide_address(job, other)) { (capital(wheel)) } } } } }
             }
         }
         (turned_otherwise(job, &shown.adjusters))
@@ -117,7 +95,7 @@ pub(crate) fn guide_address(job: &str, method: &str) -> String {
 }
 
 /// What it comes to, and what to do.
-pub(crate) fn verdict(view: &AlignmentView) -> Markup {
+pub(crate) fn verdict(job: &str, view: &AlignmentView) -> Markup {
     let state = match view.state {
         "nothing" => "nothing read yet".to_owned(),
         "foretold" => format!("turned since round {}; what follows is foretold, not read", view.round),
@@ -126,7 +104,7 @@ pub(crate) fn verdict(view: &AlignmentView) -> Markup {
     html! {
         p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " of earlier standings count no more" } }
         p.big-line { strong { (on_page(&view.verdict.text)) } }
-        @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (on_page(todo)) } } } }
+        @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (led(&todo.text, todo.lead.as_ref(), job)) } } } }
         @for finding in &view.findings {
             p.not-yet[finding.blocks] { @if finding.blocks { strong { "Stop: " } } (on_page(&finding.text)) }
         }
@@ -178,7 +156,7 @@ fn work(job: &str, view: &AlignmentView) -> Markup {
         @if !view.work.is_empty() {
             h2 { "To turn, in this order" }
             p.quiet { "Jam nuts loose, held again afterwards. Record each as it was turned, also where it came out otherwise." }
-            ol.turns { @for step in &view.work { li { p { (on_page(&step.text)) } (turned(job, step)) } } }
+            ol.turns { @for step in &view.work { li { p { (led(&step.text, step.lead.as_ref(), job)) } (turned(job, step)) } } }
         }
         @if !view.foretold.is_empty() {
             h3 { "What will come of it" }
@@ -242,20 +220,26 @@ fn keep(job: &str, view: &AlignmentView) -> Markup {
     }
 }
 
-fn notes(view: &AlignmentView, asked: &Asked, job: &str) -> Markup {
+fn notes(view: &AlignmentView, said: &AlignmentWanted, job: &str) -> Markup {
+    let rods = said.rods.map_or("", Rods::word);
     html! {
         @for note in &view.notes { p.quiet { "Note: " (on_page(note)) "." } }
         details {
             summary { "Say more about the steering" }
-            form method="get" action=(address(job, "set")) {
+            p.quiet { "Said once, it is kept for this job." }
+            (entry(job, "state", &html! {
+                (hidden("back", &address(job, "set")))
                 label { span { "Tie rods" }
                     select name="rods" {
-                        @for (word, title) in [("", "as the file says"), ("behind", "behind the axle"), ("ahead", "ahead of the axle")] { option value=(word) selected[asked.rods == word] { (title) } }
+                        @for (word, title) in [("", "as the file says"), ("behind", "behind the axle"), ("ahead", "ahead of the axle")] {
+                            // What was said is not unsaid by choosing nothing: it is taken back in the ledger.
+                            @if !word.is_empty() || rods.is_empty() { option value=(word) selected[rods == word] { (title) } }
+                        }
                     }
                 }
-                label { span { "Turns of the steering wheel for one of the road wheels" } input name="ratio" value=(asked.ratio) placeholder="16" inputmode="decimal" autocomplete="off"; }
-                button type="submit" { "Reckon" }
-            }
+                label { span { "Turns of the steering wheel for one of the road wheels" } input name="ratio" value=(said.ratio.as_deref().unwrap_or_default()) placeholder="16" inputmode="decimal" autocomplete="off"; }
+                button type="submit" { "Keep it" }
+            }))
         }
     }
 }
@@ -272,5 +256,41 @@ fn bump_sweeps(views: &[BumpView]) -> Markup {
             }
             @for note in &view.notes { p.quiet { "Note: " (on_page(note)) "." } }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::workbench::{JOB, Workbench};
+
+    #[test]
+    fn what_is_said_of_the_steering_is_kept_for_the_job() {
+        let bench = Workbench::with_job();
+        let (at, entry) = (format!("/job/{JOB}/set"), format!("/job/{JOB}/entry"));
+        assert!(bench.get(&at).page().contains("steering ratio 16 (typical"));
+        let refused = bench.post(&entry, &[("do", "state"), ("ratio", "1600")]);
+        assert!(refused.page().contains("is no steering ratio"));
+        let kept =
+            bench.post(&entry, &[("do", "state"), ("rods", "ahead"), ("ratio", "15.5"), ("back", &at)]);
+        assert_eq!(kept.location.as_deref(), Some(at.as_str()), "{}", kept.text());
+        let page = bench.get(&at).page();
+        assert!(page.contains("value=\"15.5\"") && page.contains("value=\"ahead\" selected"), "{page}");
+        assert!(!page.contains("steering ratio 16"), "{page}");
+        // The same said again records nothing and is no error.
+        let again = bench.post(&entry, &[("do", "state"), ("rods", "ahead"), ("back", &at)]);
+        assert_eq!(again.location.as_deref(), Some(at.as_str()), "{}", again.text());
+    }
+
+    #[test]
+    fn every_wheel_has_its_own_list() {
+        let bench = Workbench::with_job();
+        let page = bench.get(&format!("/job/{JOB}/set")).page();
+        for method in ["bump.front-right", "bump.rear-left", "survey.front-right"] {
+            let at = super::guide_address(JOB, method);
+            assert!(page.contains(&format!("href=\"{at}\"")), "{method}: {page}");
+            assert!(bench.get(&at).page().contains("name=\"value."), "{method}");
+        }
+        // The rear axle is a twist beam, which the survey does not know.
+        assert!(!page.contains("survey.rear"), "{page}");
     }
 }

@@ -37,7 +37,7 @@ pub(crate) fn settings_page(choices: Choices) -> Markup {
     let inch = choices.units == Some(Units::Inch);
     let body = html! {
         h1 { "More" }
-        p { a.button href="/" { "Jobs" } " " a.button href="/devices" { "Devices" } " " a.button href="/cars" { "Cars" } " " a.button href="/start" { "Start a job" } " " a.button href="/calc" { "Calculators" } }
+        p { a.button href="/" { "Jobs" } " " a.button href="/devices" { "Devices" } " " a.button href="/let-in" { "Let a device in" } " " a.button href="/cars" { "Cars" } " " a.button href="/start" { "Start a job" } " " a.button href="/calc" { "Calculators" } }
         form.settings method="post" action="/settings" {
             fieldset { legend { "Look" }
                 @for (look, word, title) in Look::ALL {

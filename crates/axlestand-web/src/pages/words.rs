@@ -34,6 +34,12 @@ pub(crate) fn signed(value: f64, places: usize) -> String {
     }
 }
 
+/// The text with a capital in front.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::{about, amount, hours, percent, signed};

@@ -1,16 +1,21 @@
 //! The work view: one step at a time.
 
+use super::changes::change;
 use super::form::{entry, hidden, line, named_entry, number};
+use super::lead::led;
 use super::photo::{photo_form, photo_strip};
 use super::plain::on_page;
 use super::shell::{Frame, page};
+use super::words::capital;
 use super::{address, item_address, step_address};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::fastening::AtHand;
 use axlestand_garage::photos::{PhotoView, photos_of};
-use axlestand_garage::views::{FigureView, HeadView, LogLine, RowView, StepView, WorkView, log, work};
+use axlestand_garage::views::{
+    FigureView, HeadView, LogLine, ReplanView, RowView, StepView, WorkView, log, replan, work,
+};
 use axlestand_garage::{AxleEnd, Hand, Room, Units, View, corner_picture};
 use axum::extract::{Path, Query, State};
 use maud::{Markup, PreEscaped, html};
@@ -33,6 +38,8 @@ pub(crate) struct Work {
     pub(crate) photos: Vec<PhotoView>,
     /// The entry that was recorded just before.
     pub(crate) told: Option<LogLine>,
+    /// What it changed in the plan.
+    pub(crate) change: Option<ReplanView>,
 }
 
 pub(crate) async fn now(
@@ -48,9 +55,10 @@ pub(crate) async fn now(
             let told = asked.told.filter(|id| id.len() >= 8);
             let told = told
                 .and_then(|id| log(job).into_iter().find(|line| !line.withdrawn && line.id.starts_with(&id)));
+            let change = if told.is_some() { replan(job)? } else { None };
             let picture = picture(job, work.step.as_ref(), units);
             let photos = work.step.as_ref().map(|step| photos_of(job, &step.item)).unwrap_or_default();
-            Ok(Work { head: garage.head(job)?, picture, photos, work, told })
+            Ok(Work { head: garage.head(job)?, picture, photos, work, told, change })
         })
         .await?;
     Ok(work_page(&shown, choices))
@@ -69,6 +77,7 @@ pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
     let job = shown.head.job.as_str();
     let body = html! {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
+        @if let Some(one) = &shown.change { details.changed-plan { summary { "The plan changed: " (capital(&one.since)) } (change(job, one)) } }
         @if let Some(why) = &shown.work.come_down { p.caution { (on_page(why)) "." } }
         @match &shown.work.step {
             Some(step) => (step_card(job, step, shown)),
@@ -129,18 +138,19 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
             @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
             @if step.figure.is_none() && step.look_up.is_none() {
-                @if let Some(torque) = &row.torque { p.torque { (on_page(torque)) } }
+                @if let Some(torque) = &row.torque { p.torque { (led(torque, row.torque_lead.as_ref(), job)) } }
             }
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
-            @if let Some(tray) = step.tray { p.tray { b { "Tray place " (tray) } } }
+            @if let Some(tray) = step.tray { p.tray { b { @if step.from_tray { "From tray place " } @else { "Tray place " } (tray) } } }
             @for wait in &row.not_before { p.caution { (on_page(&wait.text)) } }
             @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
+            @for more in &row.leads { p.remark { (led(&more.text, more.lead.as_ref(), job)) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (on_page(warning)) } }
                 @for then in &set.then { p.remark { (on_page(then)) } }
                 @if set.settled { (reasons(set)) }
             }
-            @if let Some(reading) = &step.reading { (reading_form(job, reading)) }
+            @if let Some(reading) = &step.reading { (reading_form(job, reading, step.reading_unit)) }
             (photo_strip(&shown.photos))
             @if let Some(picture) = &shown.picture { figure.picture { (PreEscaped(picture)) } }
             (answers(job, step))
@@ -258,16 +268,45 @@ fn answers(job: &str, step: &StepView) -> Markup {
     }
 }
 
-fn reading_form(job: &str, reading: &str) -> Markup {
+fn reading_form(job: &str, reading: &str, unit: &str) -> Markup {
+    let like = match unit {
+        "°" => "0.2 ± 0.1",
+        "in" => "24 1/8",
+        _ => "612 ± 1",
+    };
     named_entry(
         job,
         "read",
         "answer",
         &html! {
             (hidden("reading", reading))
-            label.reading { span { "Reading, with its unit" } input name="value" placeholder="612 ± 1 mm" inputmode="text" autocomplete="off" required; }
+            (hidden("unit.value", unit))
+            label.reading { span { "Reading, " b { (unit) } } input name="value" placeholder=(like) inputmode="text" autocomplete="off" required; }
         },
     )
+}
+
+/// What the person reads off a fastener in the hand, folded away: most steps need none of it.
+fn read_off(step: &StepView) -> Markup {
+    let label = |what: &str| match what {
+        "thread" => ("Thread", "M14×1.5"),
+        "length" => ("Length under the head", "85 mm"),
+        "class" => ("Strength class, as it stands on it", "10.9"),
+        _ => ("Head and size", "hex 21"),
+    };
+    html! {
+        @if !step.read_off.is_empty() {
+            details {
+                summary { "Read off it" }
+                p.quiet { "What you see on it, where the file says nothing or something else. Recorded with Done, and taken into the vehicle file when you say so there." }
+                @for (what, known) in &step.read_off {
+                    @let (words, like) = label(what);
+                    label { span { (words) @if let Some(known) = known { " (file: " (known) ")" } }
+                        input name=(format!("seen.{what}")) placeholder=(like) autocomplete="off"; }
+                }
+            }
+        }
+    }
 }
 
 fn done_form(job: &str, step: &StepView) -> Markup {
@@ -295,6 +334,7 @@ fn done_form(job: &str, step: &StepView) -> Markup {
                 }
                 (line("Remark", "note", "", false))
             }
+            (read_off(step))
         },
     )
 }

@@ -126,3 +126,67 @@ async fn a_name_is_only_a_name() {
     let page = house.page("/devices").await.text;
     assert!(!page.contains("<img src=x") && page.contains("&lt;img src=x"), "{page}");
 }
+
+/// The code that stands on the page, to be typed.
+fn shown_code(page: &str) -> String {
+    let codes = page.split("<code class=\"fingerprint\">").skip(1);
+    let mut codes = codes.filter_map(|rest| rest.split('<').next()).filter(|code| code.len() == 64);
+    codes.next().unwrap().to_owned()
+}
+
+async fn ask_for_code(house: &House, peer: &'static str, cookie: &str) -> Reply {
+    house.ask(Asked::stranger(peer, Method::POST, "/let-in").with("cookie", cookie)).await
+}
+
+#[tokio::test]
+async fn a_device_that_is_in_lets_a_further_one_in_once() {
+    let house = House::new();
+    // Looking at the page makes no code.
+    let page = house.page("/let-in").await;
+    assert!(page.status.is_success() && !page.text.contains("<svg") && page.text.contains("Show a code"));
+    assert_eq!(ask_for_code(&house, PHONE, "").await.status, StatusCode::UNAUTHORIZED);
+    let own = house.form("/let-in", &[]).await;
+    assert_eq!((own.status, own.headers["cache-control"].to_str().unwrap()), (StatusCode::OK, "no-store"));
+    let let_in = pair(&house, &shown_code(&own.text), "phone").await;
+    assert_eq!(let_in.status, StatusCode::SEE_OTHER);
+    let phone = cookie(&let_in);
+
+    let shown = ask_for_code(&house, PHONE, &phone).await;
+    assert_eq!(shown.status, StatusCode::OK);
+    let code = shown_code(&shown.text);
+    // The code alone, black on white; the address to scan names the way in.
+    assert!(shown.text.contains("fill=\"#fff\"") && shown.text.contains("fill=\"#000\""));
+    assert!(shown.text.contains("http://192.168.1.20:7717/pair"), "{}", shown.text);
+    let foreign = Asked::stranger(PHONE, Method::POST, "/let-in").with("cookie", &phone);
+    let foreign = house.ask(foreign.with("origin", "http://192.168.1.66:7717")).await;
+    assert_eq!(foreign.status, StatusCode::FORBIDDEN);
+    assert!(!foreign.text.contains("<svg"));
+
+    assert_eq!(pair(&house, &code, "tablet").await.status, StatusCode::SEE_OTHER);
+    assert_eq!(pair(&house, &code, "thief").await.status, StatusCode::FORBIDDEN);
+    let devices = house.garage().devices().unwrap();
+    let first = devices.iter().find(|device| device.name == "phone").unwrap();
+    assert_eq!(house.form(&format!("/devices/{}", first.id), &[]).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(ask_for_code(&house, PHONE, &phone).await.status, StatusCode::UNAUTHORIZED);
+}
+
+#[tokio::test]
+async fn a_code_off_a_page_is_good_for_ten_minutes() {
+    let house = House::new();
+    let code = shown_code(&house.form("/let-in", &[]).await.text);
+    house.wait_minutes(11);
+    assert_eq!(pair(&house, &code, "phone").await.status, StatusCode::FORBIDDEN);
+}
+
+/// Six codes a minute, also for the machine itself: a page that got in cannot strew codes about.
+#[tokio::test]
+async fn codes_are_not_made_without_end() {
+    let house = House::new();
+    let mut made = 0;
+    for _ in 0..20 {
+        let reply = house.form("/let-in", &[]).await;
+        made += u32::from(reply.status == StatusCode::OK);
+        assert!(reply.status == StatusCode::OK || reply.status == StatusCode::TOO_MANY_REQUESTS);
+    }
+    assert_eq!(made, 6);
+}

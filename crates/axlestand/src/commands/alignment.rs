@@ -98,7 +98,7 @@ fn guide(cli: &Cli, method: &str, output: &mut Output<'_>, clock: MakeClock<'_>)
         }
         return Ok(true);
     }
-    let view = guide_view(&job, method)?;
+    let view = guide_view(&job, method, cli.units())?;
     if output.is_json() {
         output.json(&view)?;
     } else {

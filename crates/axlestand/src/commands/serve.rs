@@ -4,6 +4,7 @@ use super::{MakeClock, demo, garage};
 use crate::arguments::Cli;
 use crate::output::{Failure, Output};
 use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
+use axlestand_garage::devices::way_in;
 use axlestand_garage::served::ServedAt;
 use axlestand_garage::{Garage, SystemClock, qr_text};
 use axlestand_web::{AppWay, AsApp, Pairing, Serving};
@@ -145,10 +146,6 @@ fn tell_code(text: &str, output: &mut Output<'_>) -> Result<(), Failure> {
         }
     }
     output.line("")
-}
-
-fn way_in(address: &str, secret: &str) -> String {
-    format!("{address}/pair#{secret}")
 }
 
 fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(), Failure> {

@@ -1,6 +1,7 @@
 //! Wheels as text: what was read, the lists, how they stand, what to turn.
 
 use super::figures::signed;
+use super::lead::led;
 use crate::output::{Failure, Output};
 use axlestand_garage::alignment::{
     AlignmentView, BumpView, GaugeAnswer, GuideView, MethodView, QuantityView,
@@ -76,7 +77,7 @@ pub(crate) fn alignment(view: &AlignmentView, output: &mut Output<'_>) -> Result
     output.heading(&format!("{}: wheel alignment, {state}", view.car))?;
     output.line(&view.verdict.text)?;
     for todo in &view.verdict.todo {
-        output.line(format!("  → {todo}"))?;
+        output.line(format!("  → {}", led(&todo.text, todo.lead.as_ref())))?;
     }
     findings(view, output)?;
     told(view, output)?;
@@ -151,7 +152,7 @@ fn work(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.heading("To turn, in this order (jam nuts loose, held again afterwards)")?;
     for (at, step) in view.work.iter().enumerate() {
-        output.line(format!("{:>2}. {}", at + 1, step.text))?;
+        output.line(format!("{:>2}. {}", at + 1, led(&step.text, step.lead.as_ref())))?;
         if let Some(command) = &step.command {
             let command = output.quiet(&format!("    {command}"));
             output.line(command)?;

@@ -210,7 +210,9 @@ fn assumed(view: &ForecastView, output: &mut Output<'_>) -> Result<(), Failure> 
         view.samples
     ))?;
     for one in &view.assumptions {
-        output.line(format!("  {:18} {:>6}  {:8} {}", one.name, one.value, one.provenance, one.what))?;
+        let from = one.from.as_ref().map(|from| format!(" [{from}]")).unwrap_or_default();
+        output
+            .line(format!("  {:18} {:>6}  {:8} {}{from}", one.name, one.value, one.provenance, one.what))?;
     }
     output.line("  The chances of being stuck come from exposure and rust grade (data/rust_odds.csv, typical), or from")?;
     output.line("  stuck_chance in the vehicle file. One draw for the whole car: things of one exposure are stuck together.")

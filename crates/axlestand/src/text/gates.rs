@@ -1,5 +1,6 @@
 //! Open items and gates as text.
 
+use super::lead::led;
 use crate::output::{Failure, Output};
 use axlestand_garage::views::{CheckView, OpenView};
 
@@ -43,7 +44,7 @@ pub(crate) fn check(check: &CheckView, output: &mut Output<'_>) -> Result<(), Fa
     output.heading(&format!("{question}: NO, {n} reason{}", if n == 1 { "" } else { "s" }))?;
     for reason in &check.reasons {
         let number = reason.number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>3}"));
-        output.line(format!("{number}  {}", reason.text))?;
+        output.line(format!("{number}  {}", led(&reason.text, reason.lead.as_ref())))?;
     }
     remarks(check, output)
 }

@@ -9,6 +9,7 @@ mod figures;
 mod forecast;
 mod gates;
 mod geometry;
+pub(crate) mod lead;
 mod prepare;
 mod replan;
 mod report;

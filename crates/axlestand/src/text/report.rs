@@ -1,5 +1,6 @@
 //! The report as plain text.
 
+use super::lead::led;
 use crate::output::{Failure, Output};
 use axlestand_garage::views::{ReportView, StateLine};
 
@@ -40,7 +41,7 @@ pub(crate) fn report(view: &ReportView, output: &mut Output<'_>) -> Result<(), F
         let n = view.road.reasons.len();
         output.heading(&format!("Road check: NO, {n} reason{}", if n == 1 { "" } else { "s" }))?;
         for reason in &view.road.reasons {
-            output.line(format!("  {}", reason.text))?;
+            output.line(format!("  {}", led(&reason.text, reason.lead.as_ref())))?;
         }
     }
     super::gates::remarks(&view.road, output)?;

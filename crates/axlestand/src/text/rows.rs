@@ -1,5 +1,6 @@
 //! Rows of the plan as text.
 
+use super::lead::led;
 use crate::output::{Failure, Output};
 use crate::text::hours;
 use axlestand_garage::fastening::{Reason, SettingView};
@@ -62,7 +63,8 @@ pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -
     if let Some(caution) = &row.caution {
         output.line(format!("     ! {caution}"))?;
     }
-    for detail in [&row.tool, &row.torque].into_iter().flatten() {
+    let torque = row.torque.as_ref().map(|torque| led(torque, row.torque_lead.as_ref()));
+    for detail in row.tool.iter().chain(&torque) {
         output.line(format!("     {detail}"))?;
     }
     if let Some(set) = &row.set {
@@ -70,6 +72,9 @@ pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -
     }
     for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) {
         output.line(format!("     {remark}"))?;
+    }
+    for more in &row.leads {
+        output.line(format!("     {}", led(&more.text, more.lead.as_ref())))?;
     }
     Ok(())
 }

@@ -45,7 +45,7 @@ pub(crate) fn start(car: &Car, wheel: Wheel, rods: Option<Rods>) -> Result<Start
     let axle = axle_named(car, &wheel.axle.to_string())?;
     if layout(axle) != Some(Layout::Strut) {
         return Err(GarageError::Input(format!(
-            "the {} axle is a {}: the survey with tapes knows strut corners only. What height does to its wheels the bump sweep tells without any geometry: 'axlestand read --guide bump.{}'",
+            "the {} axle is a {}: the survey with tapes knows strut corners only. What height does to its wheels the bump sweep tells without any geometry ('axlestand read --guide bump.{}')",
             axle.name,
             axle.layout.phrase(),
             crate::alignment::place::wheel_word(wheel)

@@ -75,7 +75,7 @@ pub fn survey(job: &Job, wanted: &SurveyWanted) -> Result<Vec<SurveyView>, Garag
     }
     if views.is_empty() {
         return Err(GarageError::Input(
-            "no point of a corner was read yet: 'axlestand read --guide survey' leads through thirteen tapes, heights and angles and the bump sweep (some 45 minutes a corner); for camber and toe over height alone the sweep is enough: 'axlestand set bump'"
+            "no point of a corner was read yet: it takes thirteen tapes, heights and angles and the bump sweep, some 45 minutes a corner ('axlestand read --guide survey' leads through them); for camber and toe over height alone the sweep is enough ('axlestand set bump')"
                 .to_owned(),
         ));
     }
@@ -88,7 +88,7 @@ fn view(job: &Job, rounds: &Rounds, wheel: Wheel, heights: &[f64]) -> Result<Sur
     let name = wheel_word(wheel);
     let failed = |why: Trouble| {
         GarageError::Input(format!(
-            "the readings of the {} corner fit no strut corner ({why}): read again what is most in doubt, 'axlestand log' shows all",
+            "the readings of the {} corner fit no strut corner ({why}): read again what is most in doubt ('axlestand log' shows all)",
             name.replace('-', " ")
         ))
     };
