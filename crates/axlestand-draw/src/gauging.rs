@@ -78,7 +78,7 @@ impl Gauging {
             }
             Self::Height => "a: middle of the hub straight up to the arch, car settled, nobody in it.",
             Self::Sweep => {
-                "Car on stands, spring out, wheel off. The jack brings the hub to 60 and 30 mm below and above where it stands at ride height. a: camber on the hub face. b: toe, bar on the hub against a string along the car."
+                "Car on stands, spring out by a proper compressor, wheel off. The jack brings the hub to 60 and 30 mm below and above where it stands at ride height. a: camber on the hub face. b: toe, bar on the hub against a string along the car."
             }
         }
     }

@@ -262,7 +262,7 @@ impl std::fmt::Display for HoleVerdict {
                 "the hole stands above the slots: the taper or its bore is worn, or the part is wrong. Add no washer; \
                  take it apart and find out"
             }
-            Self::AddWasher => "the hole stands above the slots: put a washer under the nut, two at most",
+            Self::AddWasher => "the hole stands above the slots: put a washer under the nut where the maker allows it, two at most",
             Self::NotSeated => "the hole lies under the slots: the joint is not home, or the nut is the wrong one",
         })
     }
@@ -273,7 +273,7 @@ impl std::fmt::Display for Outlook {
         f.write_str(match self {
             Self::Fits => "go on to the next slot; it stays within the range",
             Self::MayPassLimit => {
-                "go on to the next slot and watch the torque; if it passes the upper limit, use another washer or nut"
+                "go on to the next slot and watch the torque; if it would pass the upper limit, take another nut (another washer on a flat seat only, never on a taper)"
             }
             Self::NoLimit => "go on to the next slot, at most one step; no upper limit is known, so look it up",
             Self::WatchTorque => "go on to the next slot and stay under the upper limit",

@@ -40,7 +40,7 @@ pub enum TighteningError {
     #[error("a tightening angle cannot be negative ({0}); going back loosens")]
     NegativeAngle(axlestand_quantity::Angle),
     /// A utilisation outside 0 to 1.
-    #[error("a utilisation lies above 0 and up to 1 of the yield strength; {0} does not")]
+    #[error("the share of the yield strength lies above 0 and is at most 1; {0} does not")]
     Utilisation(f64),
     /// A strength of nought, below, or no number.
     #[error("a yield strength must be a positive number of MPa; {0} is not")]

@@ -95,7 +95,7 @@ pub fn stages(torque: Torque) -> Result<[Stage; 4], WheelError> {
             on_the_ground: true,
         },
         Stage {
-            instruction: "once more round at the whole torque; none may turn far",
+            instruction: "once more round at the whole torque; if one still turns far, find out why",
             torque: Some(whole),
             on_the_ground: true,
         },

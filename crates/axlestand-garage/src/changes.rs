@@ -22,7 +22,7 @@ fn usable(text: &str, job: &Job) -> Result<(), String> {
     let Some(car) = reading.car else {
         let faults = reading.errors();
         return Err(format!(
-            "the vehicle file {} was changed and has {faults} fault{}: the job works on with the last good one ('axlestand car check' shows them)",
+            "the vehicle file {} was changed and has {faults} fault{}: the job goes on with the last good one ('axlestand car check' shows them)",
             job.state.car_path,
             if faults == 1 { "" } else { "s" },
         ));
@@ -30,7 +30,7 @@ fn usable(text: &str, job: &Job) -> Result<(), String> {
     let changed = of_another_kind(&job.car, &car, &job.state);
     if !changed.is_empty() {
         return Err(format!(
-            "the vehicle file was changed, and {} {} gone from it or another kind of thing now: the job works on with the last good one",
+            "the vehicle file was changed, and {} {} gone from it or another kind of thing now: the job goes on with the last good one",
             changed.join(", "),
             if changed.len() == 1 { "is" } else { "are" },
         ));
@@ -122,7 +122,7 @@ fn less(then: Hold<'_>, now: Hold<'_>) -> Option<String> {
         lost.push("that it is used once".to_owned());
     }
     if then.is_critical() && !now.is_critical() {
-        lost.push("that a life hangs on it".to_owned());
+        lost.push("that it is safety-critical".to_owned());
     }
     (!lost.is_empty())
         .then(|| format!("{}: the vehicle file said {} and no longer does", then.name(), lost.join(", ")))

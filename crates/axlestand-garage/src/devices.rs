@@ -81,7 +81,7 @@ impl Garage {
         let [device] = meant.as_slice() else {
             return Err(GarageError::Selection(match meant.len() {
                 0 => {
-                    format!("no device that may come in is called '{typed}' ('axlestand devices' lists them)")
+                    format!("no device that was let in is called '{typed}' ('axlestand devices' lists them)")
                 }
                 n => format!("{n} devices are called '{typed}': type the beginning of its id"),
             }));

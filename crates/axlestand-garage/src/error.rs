@@ -195,36 +195,28 @@ impl GarageError {
             Self::NoGarage(_) => Some("start a job"),
             Self::NoJob(_) => Some("choose one of the jobs, or start one"),
             Self::JobExists(_) => Some("give the new job another name"),
-            Self::Damaged { .. } => Some("keep the file as it is, and work on with a copy from your backup"),
-            Self::IsBackup(_) => {
-                Some("restore it into a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
-            }
+            Self::Damaged { .. } => Some("keep the file as it is, and go on with a copy from your backup"),
+            Self::IsBackup(_) => Some("restore it into a new folder"),
             Self::NoBackupMade { .. } => {
                 Some("look at the free space and at who may write there, or name another file")
             }
-            Self::OlderBackupKept { .. } => {
-                Some("'axlestand garage check' shows them; give another file name to keep both")
-            }
-            Self::BackupThere(_) => {
-                Some("give another file name, or overwrite an older backup with --replace")
-            }
-            Self::NoBackup { .. } => Some("name a sound file that 'axlestand garage backup' wrote"),
-            Self::NotRestored { .. } => {
-                Some("name a new folder: axlestand --garage NEW-FOLDER garage restore FILE")
-            }
+            Self::OlderBackupKept { .. } => Some("look at them first; give another file name to keep both"),
+            Self::BackupThere(_) => Some("give another file name, or let an older backup be overwritten"),
+            Self::NoBackup { .. } => Some("name a sound backup of a garage"),
+            Self::NotRestored { .. } => Some("name a new folder"),
             Self::Foreign(_) => Some("nothing was changed; use another folder"),
             Self::Newer { .. } => Some("use that newer axlestand; nothing was changed"),
-            Self::DiskFull => Some("make room and do it again; what was acknowledged before is safe"),
+            Self::DiskFull => Some("make room and do it again; what was recorded before is safe"),
             Self::Busy => Some("close the other program, or wait, and do it again"),
             Self::Entry { why: WireError::Newer { .. }, .. } => {
                 Some("use that newer axlestand; nothing was changed")
             }
-            Self::Entry { .. } => Some(
-                "keep the garage as it is, and work on with a copy from your backup; nothing was changed",
-            ),
+            Self::Entry { .. } => {
+                Some("keep the garage as it is, and go on with a copy from your backup; nothing was changed")
+            }
             Self::Photo(_) => Some("send a JPEG, PNG or WebP picture; the camera's usual setting will do"),
             Self::Store(_) => Some(
-                "look at the free space and at who may write there, and do it again; what was acknowledged before is safe",
+                "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
             Self::Scope(ScopeError::NoSuchPart(_)) => Some("choose from the parts that are listed"),
             _ => None,
@@ -242,6 +234,10 @@ impl GarageError {
             Self::NoJob(_) => Lead::Jobs,
             Self::JobExists(_) => Lead::JobName,
             Self::Foreign(_) => Lead::Folder,
+            Self::IsBackup(_) | Self::NotRestored { .. } => Lead::Restore,
+            Self::OlderBackupKept { .. } => Lead::GarageCheck,
+            Self::BackupThere(_) => Lead::Over,
+            Self::NoBackup { .. } => Lead::Backup,
             Self::Scope(ScopeError::NoSuchPart(_)) => Lead::Parts,
             _ => return None,
         })

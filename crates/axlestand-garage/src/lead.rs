@@ -62,8 +62,16 @@ pub enum Lead {
     FileName,
     /// The same, where the file may be overwritten as well.
     FileNameOrOver,
+    /// Letting an older file be overwritten.
+    Over,
     /// The garage's folder.
     Folder,
+    /// What is wrong with a garage.
+    GarageCheck,
+    /// Writing a backup of a garage.
+    Backup,
+    /// Making a garage from a backup.
+    Restore,
 }
 
 /// A text with where it leads.

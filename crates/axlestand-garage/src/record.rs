@@ -351,7 +351,7 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
     let known = records.iter().rev().find(|record| !record.again);
     let known = known.map(|record| format!(" as {}", record.typed)).unwrap_or_default();
     let text = format!(
-        "it was read before the work began{known}, and that reading stays; was it mistyped, take it back: undo-entry"
+        "it was read before the work began{known}, and that reading stays; if it was mistyped, take it back: undo-entry"
     );
     let mut reasons = vec![Obstacle { text, first: None }];
     if reading.again.is_some() {
@@ -381,7 +381,7 @@ fn needed_by_others(job: &Job, action: &Action) -> Result<(), GarageError> {
         return Ok(());
     }
     let text = format!(
-        "other work of the plan needs it away: did it come away by itself, record it ('done {action}'); else leave out what it is for (a part that stays: 'skip off:…')"
+        "other work of the plan needs it away: if it came away by itself, record it ('done {action}'); else leave out what it is for (a part that stays: 'skip off:…')"
     );
     let reasons = vec![Obstacle { text, first: None }];
     Err(Refusal { action: action.clone(), reasons }.into())

@@ -53,7 +53,7 @@ pub(crate) fn item(job: &Job, typed: &str) -> Result<ItemId, GarageError> {
 fn one(typed: &str, mut ids: Vec<ItemId>) -> Result<ItemId, GarageError> {
     match ids.len() {
         1 => Ok(ids.remove(0)),
-        0 => Err(GarageError::Selection(format!("'{typed}' means nothing here"))),
+        0 => Err(GarageError::Selection(format!("this car has nothing called '{typed}'"))),
         _ => {
             let names: Vec<_> = ids.iter().map(ToString::to_string).collect();
             Err(GarageError::Selection(format!(
@@ -90,7 +90,7 @@ fn verb_of(typed: &str) -> Result<Verb, GarageError> {
     match fits.as_slice() {
         [verb] => Ok(*verb),
         [first, second, ..] => Err(GarageError::Selection(format!(
-            "'{typed}' may mean {} or {}: type one letter more",
+            "'{typed}' may mean {} or {}: type one more letter",
             first.word(),
             second.word()
         ))),

@@ -50,9 +50,9 @@ pub(crate) fn optional(what: &str, text: Option<String>) -> Result<Option<String
 pub(crate) fn source(text: Option<String>) -> Result<Option<String>, GarageError> {
     let kept = optional("the source", text)?;
     match &kept {
-        Some(source) if !source.contains(char::is_alphanumeric) => {
-            Err(GarageError::Input(format!("'{source}' is no source: say which manual, which page or sheet")))
-        }
+        Some(source) if !source.contains(char::is_alphanumeric) => Err(GarageError::Input(format!(
+            "'{source}' is not a source: say which manual, which page or sheet"
+        ))),
         _ => Ok(kept),
     }
 }

@@ -146,20 +146,20 @@ pub(crate) fn road_reasons(job: &Job) -> Vec<(ItemId, String)> {
 /// What going on sooner costs: common practice, no source.
 fn sooner(kind: WaitKind) -> &'static str {
     match kind {
-        WaitKind::Soak => "Sooner is up to you: more will be stuck, and more will break.",
+        WaitKind::Soak => "Sooner is up to you: more may be stuck, and more may break.",
         WaitKind::Dry => {
-            "Sooner it rubs off on what goes on, and rust starts there again; the road check waits all the same."
+            "Any sooner, it rubs off on what goes on, and rust starts there again; the road check waits all the same."
         }
-        WaitKind::Cure => "Sooner it does not hold; the road check waits all the same.",
-        WaitKind::Drain => "Sooner it runs over your hands, and the amount that you note is too small.",
+        WaitKind::Cure => "Any sooner, it does not hold; the road check waits all the same.",
+        WaitKind::Drain => "Any sooner, it runs over your hands, and the amount that you note is too small.",
     }
 }
 
 fn says_more(kind: WaitKind) -> &'static str {
     match kind {
         WaitKind::Soak => "overnight",
-        WaitKind::Dry => "the tin says it exactly, a cold garage doubles it",
-        WaitKind::Cure => "the tube says it exactly, a cold garage doubles it",
+        WaitKind::Dry => "the tin says it exactly; a cold garage makes it longer",
+        WaitKind::Cure => "the tube says it exactly; a cold garage makes it longer",
         WaitKind::Drain => "until it only drips",
     }
 }

@@ -76,7 +76,10 @@ fn what_is_advised_brings_camber_and_toe_to_the_target() {
         let before = bare(&car, Side::Left, Vec::new(), lower);
         assert!((left.toe_by_itself[0] - (alone.toe - before.toe)).abs() < 1e-9);
         let lines = view.adjust.join("\n");
-        assert!(lines.contains("camber, each side") && lines.contains("counting what the camber"), "{lines}");
+        assert!(
+            lines.contains("camber, each side") && lines.contains("counting the toe that the camber"),
+            "{lines}"
+        );
         let way = if left.setting > 0.0 { "outward" } else { "inward" };
         assert!(left.way.contains(way) && (l.camber > before.camber) == (way == "outward"), "{}", left.way);
         // A turn φ about the lower bolt is 58 mm · tan φ at the upper one.

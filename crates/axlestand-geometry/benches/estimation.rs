@@ -143,7 +143,7 @@ fn print_survey(survey: &StrutSurvey, taped: &[(SurveyKind, f64, f64)]) {
 /// How the estimate grows with the readings: the bench's own over and over, each time off by another share.
 fn print_growth(readings: &[Taken]) {
     for count in [10, 20, 40, 80, 160, 300] {
-        let again = |i: usize| off(readings[i % readings.len()].clone(), i);
+        let again = |i: usize| off(readings[i % readings.len()], i);
         let taken: Vec<Taken> = (0..count).map(again).collect();
         let micros = best(20, || {
             black_box(estimate(&SIZE, black_box(&taken), None).is_ok());

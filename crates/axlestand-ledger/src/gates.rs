@@ -210,7 +210,7 @@ fn target_met(car: &Car, state: &JobState, target: &Target) -> Option<Blocker> {
     match band.side(last.value) {
         Side::Within if last.u > (band.upper() - band.lower()) / 2.0 => {
             let text = format!(
-                "{name}: read as {}, which is too uncertain for its tolerance: read it better",
+                "{name}: read as {}, which is too uncertain for its tolerance: read it again in a more exact way",
                 last.typed
             );
             Some(Blocker::new(&target.id, text, Some(action)))

@@ -94,7 +94,7 @@ pub fn intend(car: &Car, state: &JobState, action: &Action, details: &Details) -
     }
     if details.only_seated && matches!(action.verb, Verb::Final | Verb::Lock) {
         reasons.push(Obstacle::new(format!(
-            "'{action}' is recorded when it is finished: leave --seated out, or leave the row open"
+            "'{action}' is recorded only when it is finished: leave --seated out, or leave the row open"
         )));
     }
     if details.torque.is_some() && torque.is_none() {
@@ -179,7 +179,7 @@ fn renewal(
 /// New or old is decided when it goes in, not when it is tightened.
 fn too_late_for_new(hold: Hold<'_>, details: &Details) -> Option<Obstacle> {
     (details.reused || details.fresh).then(|| {
-        Obstacle::new(format!("{} is in already: whether it is new is said when it goes in", hold.name()))
+        Obstacle::new(format!("{} is in already: new or old is recorded when it goes in", hold.name()))
     })
 }
 
@@ -313,7 +313,7 @@ fn out_of_all_reason(fastener: &Fastener, spec: &TorqueSpec, steps: &[TorqueStep
         return None;
     }
     Some(Obstacle::new(format!(
-        "that is too far from its specification {} [{}] to be another reading of it: check number and unit; where the vehicle file is wrong, correct it first: car set {} torque \"… N·m\" --source \"…\"",
+        "that is too far from its specification {} [{}] to be right: check number and unit; where the vehicle file is wrong, correct it first: car set {} torque \"… N·m\" --source \"…\"",
         spec.steps_text(),
         spec.provenance,
         fastener.id.base(),
@@ -344,7 +344,7 @@ pub fn withdraw(car: &Car, entries: &[Entry], id: &str, reason: Option<String>) 
     let entry = state
         .counting_entries()
         .find(|entry| entry.id == id)
-        .ok_or_else(|| format!("there is no entry '{id}' that counts"))?;
+        .ok_or_else(|| format!("there is no entry '{id}' left to take back"))?;
     if matches!(entry.event, Event::JobStarted { .. } | Event::CarUpdated { .. } | Event::Planned { .. }) {
         return Err("this entry sets up the job and cannot be taken back".to_owned());
     }

@@ -13,15 +13,13 @@ pub const VERSION: u32 = 1;
 #[derive(Debug, thiserror::Error)]
 pub enum WireError {
     /// Written by a newer program.
-    #[error(
-        "the event has version {found}, and this program reads versions up to {VERSION}: use a newer axlestand"
-    )]
+    #[error("it has version {found}, and this program reads versions up to {VERSION}: use a newer axlestand")]
     Newer {
         /// The version found.
         found: u32,
     },
     /// Not an event, or a damaged one.
-    #[error("the event is damaged: {0}")]
+    #[error("it is damaged: {0}")]
     Damaged(String),
 }
 

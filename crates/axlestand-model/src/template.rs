@@ -59,7 +59,7 @@ pub const STRUT_QUESTIONS: &[Question] = &[
     ask("wheelbase", "Wheelbase?", "2600 mm", WHEELBASE),
     ask("track_front", "Front track?", "1500 mm", TRACK),
     ask("track_rear", "Rear track?", "1490 mm", TRACK),
-    ask("tyre", "Tyre size on the side wall?", "195/65 R15", Kind::Text),
+    ask("tyre", "Tyre size on the sidewall?", "195/65 R15", Kind::Text),
     ask("mass_front", "Mass on the front axle?", "700 kg", AXLE_MASS),
     ask("mass_rear", "Mass on the rear axle?", "480 kg", AXLE_MASS),
     ask("wheel_fasteners", "How many fasteners hold one wheel?", "5", Kind::Count(3, 8)),
@@ -69,9 +69,13 @@ pub const STRUT_QUESTIONS: &[Question] = &[
     yes_no("abs", "Are there wheel speed sensors?", "yes"),
     yes_no("undertray", "Is there an undertray?", "yes"),
     yes_no("pinch-bolt", "Is the ball joint held by a pinch bolt (no: by a taper and castle nut)?", "yes"),
-    yes_no("castle-tie-rod", "Has the tie-rod end a castle nut (no: a locking nut)?", "no"),
+    yes_no("castle-tie-rod", "Does the tie-rod end have a castle nut (no: a locking nut)?", "no"),
     yes_no("pressed-bearing", "Is the wheel bearing pressed in (no: a bolt-on hub unit)?", "yes"),
-    yes_no("bar-link-insert-nut", "Have the anti-roll bar links insert nuts (no: plain flange nuts)?", "yes"),
+    yes_no(
+        "bar-link-insert-nut",
+        "Do the anti-roll bar links have insert nuts (no: plain flange nuts)?",
+        "yes",
+    ),
 ];
 
 impl Question {

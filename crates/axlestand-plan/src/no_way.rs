@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Why something cannot be freed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("the {name} can be freed in no way: {}", ways.join("; "))]
+#[error("there is no way to free the {name}: {}", ways.join("; "))]
 pub struct NoWay {
     /// The item.
     pub item: ItemId,

@@ -63,7 +63,7 @@ fn the_usual_manner_chosen_into_a_circle_names_the_circle() {
     let told = no_way(&joint_and_axle(), &state(&["joint"], vec![chosen]));
     assert_eq!(
         told,
-        "the joint can be freed in no way: in the usual manner, as chosen, it waits for the axle, \
+        "there is no way to free the joint: in the usual manner, as chosen, it waits for the axle, \
          which waits for the joint (that again)"
     );
 }
@@ -74,7 +74,7 @@ fn a_way_chosen_into_a_circle_is_named_where_it_stands_in_it() {
     let told = no_way(&joint_and_axle(), &state(&["axle"], vec![chosen]));
     assert_eq!(
         told,
-        "the axle can be freed in no way: in the usual manner it waits for the joint (by \"pull\", as chosen), \
+        "there is no way to free the axle: in the usual manner it waits for the joint (by \"pull\", as chosen), \
          which waits for the axle (that again)"
     );
 }
@@ -96,7 +96,7 @@ fn each_way_has_its_own_reason() {
     let told = no_way(&car, &state(&["tray"], vec![Event::Planned { rows, ways: Vec::new() }]));
     assert_eq!(
         told,
-        "the tray can be freed in no way: in the usual manner it waits for the lid, which waits for the box, \
+        "there is no way to free the tray: in the usual manner it waits for the lid, which waits for the box, \
          which waits for the lid (it again); by \"saw\" it waits for the box, which waits for the lid, which \
          waits for the box (it again)"
     );

@@ -179,7 +179,7 @@ async function photograph(form, button) {
   try {
     await enterPhoto(form, job, whose(job));
   } catch {
-    tellChanged('Not kept: this phone has no room or its browser keeps nothing.');
+    tellChanged('Photo not kept: this phone has no room or its browser keeps nothing. Free some room and take it again.');
     return;
   } finally {
     if (button instanceof HTMLButtonElement) button.disabled = false;

@@ -128,7 +128,7 @@ export async function offerHandover(page) {
       copy.append(element('summary', 'The same as text, to copy'), field);
       parts.push(copy);
     }
-    parts.push(element('p', 'It stays here until the server has it. Handed over and sent as well, it is recorded once all the same.'));
+    parts.push(element('p', 'It stays here until the server has it. If it is both handed over and sent, it is still recorded only once.'));
   }
   const shell = new URL('shell', import.meta.url).href;
   const bookmark = element('p', 'For a bookmark that opens without the server: ', 'quiet');

@@ -42,7 +42,7 @@ export function banner(entries, aside, reach, installed, photos = 0, refused = 0
     if (old) said.push('Older than a day: bring this phone back to the server, or hand it over as a file.');
   }
   if (reach === 'out') said.push('The server does not let this phone in. Let it in again with a new code; nothing here is lost.');
-  if (aside) said.push(`${aside} that the server cannot read: hand ${aside > 1 ? 'them' : 'it'} over as a file.`);
+  if (aside) said.push(`The server cannot read ${aside} ${aside > 1 ? 'entries' : 'entry'}: hand ${aside > 1 ? 'them' : 'it'} over as a file.`);
   if (refused) said.push(`${refused} photo${refused > 1 ? 's' : ''} that the server did not keep.`);
   return said.join(' ');
 }

@@ -34,8 +34,8 @@ impl Problem {
         Self::new(
             StatusCode::INTERNAL_SERVER_ERROR,
             "The program failed",
-            "Something in Axlestand broke while it answered; what was acknowledged before is safe.",
-            "Load the page again. Does it fail again, use the command line and keep the garage's folder as it is.",
+            "Something in Axlestand broke while it answered; what was recorded before is safe.",
+            "Load the page again. If it fails again, use the command line and keep the garage's folder as it is.",
         )
     }
 

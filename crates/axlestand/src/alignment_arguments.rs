@@ -32,7 +32,7 @@ pub(crate) enum RodsChoice {
 #[command(after_help = "axlestand turned tie-rod.left \"1 1/4 turns longer\"\n\
     axlestand turned tie-rod.right \"2 flats shorter\"\n\
     axlestand turned camber-slot.left \"+0.40°\"\n\
-    Longer: more thread shows. What was read of the wheels before does not count for after.")]
+    Longer: more thread shows. What was read of the wheels before no longer counts afterwards.")]
 pub(crate) struct TurnedArgs {
     /// What was turned: tie-rod.left, tie-rod.right, or an adjuster of the vehicle file.
     pub(crate) adjuster: String,

@@ -395,7 +395,7 @@ pub(crate) struct UndoEntryArgs {
     axlestand read --guide strings    what is read, from where to where, how often, what is missing\n\
     axlestand read string.fl.front-edge \"52.5 mm\"\n\
     axlestand read string.fl.hub=61mm string.fr.hub=60.5mm string.spacing.front=1820mm --at 900mm\n\
-    A reading of a wheel that disagrees with the others is asked about and not recorded; looked at again and\n\
+    A reading of a wheel that disagrees with the others is asked about and not recorded; read again and\n\
     right: --sure.")]
 pub(crate) struct ReadArgs {
     /// The reading; of wheels also several at once, as PLACE=VALUE.
@@ -427,7 +427,7 @@ pub(crate) struct StuckArgs {
     /// A remark.
     #[arg(long)]
     pub(crate) note: Option<String>,
-    /// What else is within a hand: rubber, hydraulics, gas, fuel, sensor, grease.
+    /// What else is within a hand's breadth: rubber, hydraulics, gas, fuel, sensor, grease.
     #[arg(long, value_delimiter = ',', value_name = "WHAT")]
     pub(crate) near: Vec<String>,
     /// The diameter that the rust has left of the shank: "9 mm".

@@ -29,7 +29,7 @@ pub(crate) enum CalcSubject {
     },
     /// The clamp load of a torque, and how far it loads the bolt.
     Preload(PreloadArgs),
-    /// What a fastener bears before it twists off, and the pull on a bar.
+    /// What a fastener withstands before it twists off, and the pull on a bar: a limit, never a value to set.
     Break(BreakArgs),
     /// Which torque wrench, and what to set on it.
     Wrench(WrenchArgs),

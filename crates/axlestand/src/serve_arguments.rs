@@ -9,9 +9,9 @@ pub(crate) const PORT: u16 = 7717;
 #[derive(Debug, Args)]
 #[command(after_help = "axlestand serve --demo     an invented job, half done, to look around in\n\
     axlestand serve            this garage, for this machine alone\n\
-    axlestand serve --lan      also for a phone in the same network: shows a QR code to scan\n\
+    axlestand serve --lan      also for a phone on the same network: shows a QR code to scan\n\
     axlestand serve --lan --app      the phone's app, with a certificate that you tell it to trust\n\
-    What is acknowledged is safe when the server is stopped (Ctrl-C) or the machine dies.")]
+    What is recorded is safe when the server is stopped (Ctrl-C) or the machine dies.")]
 pub(crate) struct ServeArgs {
     /// Serve an invented job, half done, from a folder of its own.
     #[arg(long)]

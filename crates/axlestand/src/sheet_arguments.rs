@@ -76,7 +76,7 @@ pub(crate) enum Kind {
     Card,
     /// Report: fitness for the road (PDF).
     Road,
-    /// Report: hand-over to who aligns the wheels (PDF).
+    /// Report: hand-over to whoever aligns the wheels (PDF).
     Alignment,
     /// What to read on the wheels, with boxes to write numbers in (PDF).
     Readings,

@@ -244,7 +244,7 @@ fn camber_out_of_its_target_is_told_with_what_to_set() {
         "→ camber, each side: -0.84°, wanted -0.50° (the middle of its tolerance)",
         "upper strut bolt in its slotted hole: top of the wheel outward",
         "range -0.75° to 0.75° [manual: Wagtail workshop sheet 44-06 (invented)]",
-        "counting what the camber setting takes: both tie rods",
+        "counting the toe that the camber setting brings: both tie rods",
         "solved anew with all of this set: camber left -0.50°, right -0.50°, total toe 0.10°",
     ] {
         assert!(text.contains(words), "{words}: {text}");

@@ -225,7 +225,7 @@ fn what_cannot_be_made_is_said_with_what_to_do() {
     refused(&["job", "--stage", "prepare", "--side", "left"], "nothing to print");
     refused(&["all", "-o", "no/such/folder/a.pdf"], "cannot be written");
     refused(&["torque"], "name the fastener");
-    refused(&["torque", "--item", "undertray"], "no fastener");
+    refused(&["torque", "--item", "undertray"], "not a fastener");
     refused(&["torque", "--item", "wheel-sensor-bolt-x"], "wheel-sensor-bolt-x");
     refused(&["poster"], "poster");
 }

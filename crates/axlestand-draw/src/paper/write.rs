@@ -27,7 +27,7 @@ use std::num::NonZeroU16;
 #[derive(Debug, thiserror::Error)]
 pub enum PaperError {
     /// The typeface or a length is not what it has to be.
-    #[error("the sheet cannot be set: {0}")]
+    #[error("the sheet cannot be laid out: {0}")]
     Setting(&'static str),
     /// The writer of PDF refuses the document.
     #[error("the PDF cannot be written: {0}")]

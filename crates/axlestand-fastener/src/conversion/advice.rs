@@ -86,7 +86,7 @@ impl fmt::Display for Advice {
             Standing::AsSpecified => write!(f, "Thread as specified ({from}): set the specified torque."),
             Standing::Never(place) => write!(
                 f,
-                "Never convert at a {place}: {}. Clean it ({from}) and set the specified torque.",
+                "Never convert at a {place}: {}. Bring it back to {from} and set the specified torque.",
                 place.reason()
             ),
             Standing::KeepTheThreadClean(place) => write!(

@@ -96,7 +96,7 @@ impl Place {
         match self {
             Self::Thread => "the torque belongs to a thread condition, and many makers forbid any other",
             Self::WheelFastener => {
-                "a greased wheel fastener is over-stretched and works loose; some lorries differ, cars do not"
+                "a greased wheel fastener is over-stretched and works loose; where the maker says otherwise, that comes first"
             }
             Self::Taper => {
                 "a taper holds by dry friction; grease lets it turn, or pulls it in until the eye cracks"
@@ -110,7 +110,9 @@ impl Place {
             Self::HubPilot => {
                 "a film on the pilot keeps the wheel from rusting on; keep it off faces and threads"
             }
-            Self::Spline => "a film on the splines keeps the axle from rusting in; keep it off the thread",
+            Self::Spline => {
+                "a film on the splines keeps the axle from rusting in, unless the maker wants them dry or glued; keep it off the thread"
+            }
             Self::CoiloverSleeve => "a film keeps the collar free; it carries no clamp load",
         }
     }

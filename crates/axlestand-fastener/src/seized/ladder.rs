@@ -221,7 +221,7 @@ impl fmt::Display for SkipReason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Scrap => f.write_str("scrap anyway: cut it and save the time"),
-            Self::Heat(near) => write!(f, "no heat here: {near} is within a hand"),
+            Self::Heat(near) => write!(f, "no heat here: {near} is too near"),
         }
     }
 }

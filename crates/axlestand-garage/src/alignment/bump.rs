@@ -92,7 +92,7 @@ fn view(job: &Job, wheel: Wheel, angle: &'static str, read: &[&Gauged]) -> Resul
     let (low, high) = (heights.first().copied().unwrap_or(0.0), heights.last().copied().unwrap_or(0.0));
     if heights.len() < 3 || high - low < LEAST_SPREAD {
         view.notes.push(format!(
-            "{} of the {}: {} from {low:+.0} to {high:+.0} mm tell no curve; three are needed, wide apart: -60, 0 and +60 mm are nearly as good as five",
+            "{} of the {}: {} from {low:+.0} to {high:+.0} mm give no curve; three are needed, wide apart: -60, 0 and +60 mm are nearly as good as five",
             angle,
             wheel_name(wheel),
             if heights.len() == 1 { "1 height".to_owned() } else { format!("{} heights", heights.len()) },

@@ -200,7 +200,7 @@ impl Chain {
                 Ok(()) if !known.contains(&Quantity::SteeringWheel) => known.push(Quantity::SteeringWheel),
                 Ok(()) => {}
                 Err(by) => self.learned.push(format!(
-                    "where the steering wheel stood on the road differs from what the wheels say by {by:.1} standard uncertainties: it was not held where it was written down, or a reading is wrong; the road does not count"
+                    "where the steering wheel stood on the road differs from what the wheels say by {by:.1} standard uncertainties: it was not held where the record says, or a reading is wrong; the reading from the road does not count"
                 )),
             }
         }
@@ -218,8 +218,8 @@ impl Chain {
             }
             Some(learned) => {
                 self.learned.push(format!(
-                    "what was read after turning does not follow from what was turned (chance {:.0e}): turned the other way than written down, a jam nut that slipped, another adjuster. Only the new readings count from here",
-                    learned.chance.max(1e-12)
+                    "what was read after turning does not follow from what was turned ({}): turned the other way than written down, a jam nut that slipped, another adjuster. Only the new readings count from here",
+                    chance_in_words(learned.chance)
                 ));
                 (self.task, self.known) = (Some(fresh()?), known);
             }
@@ -240,7 +240,7 @@ impl Chain {
             let (unit, angle) = if one.is_rod() { ("a turn", "toe") } else { ("a unit", "camber") };
             if reversed.contains(&j) {
                 self.learned.push(format!(
-                    "{} works the other way round than it was taken to: {unit} is {new:+.2}° of {angle} from here on (or longer and shorter were mixed up in writing down: then take that entry back and record it right)",
+                    "{} works the opposite way from what was assumed: {unit} is {new:+.2}° of {angle} from here on (or longer and shorter were mixed up when it was recorded: then take that entry back and record it again)",
                     one.name
                 ));
             } else if (new - old).abs() > 0.02 * old.abs() {
@@ -310,7 +310,7 @@ impl Chain {
         let (value, u) = self.told(Quantity::Thrust)?;
         (value.abs() > MOST_THRUST + 2.0 * u).then(|| {
             format!(
-                "the rear axle would steer by {value:+.1}°: a reading at a rear wheel is wrong, or the axle is bent or off its place; the tie rods are reckoned without it, both alike"
+                "the rear axle would steer by {value:+.1}°: a reading at a rear wheel is wrong, or the axle is bent or out of place; the tie rods are reckoned without it, both alike"
             )
         })
     }
@@ -352,4 +352,27 @@ pub(crate) fn combination(quantity: Quantity) -> Option<Vec<(usize, f64)>> {
         ],
         Quantity::Caster(_) | Quantity::CasterDifference | Quantity::SetBack(_) => return None,
     })
+}
+
+/// A small chance as people say it.
+fn chance_in_words(chance: f64) -> String {
+    let of = 1.0 / chance.max(1e-6);
+    let power = 10f64.powf(of.log10().floor());
+    if chance < 1e-6 {
+        "less than one chance in a million".to_owned()
+    } else {
+        format!("about one chance in {:.0}", (of / power).round() * power)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::chance_in_words;
+
+    #[test]
+    fn a_small_chance_is_said_with_one_digit() {
+        assert_eq!(chance_in_words(0.0032), "about one chance in 300");
+        assert_eq!(chance_in_words(0.000_96), "about one chance in 1000");
+        assert_eq!(chance_in_words(0.0), "less than one chance in a million");
+    }
 }

@@ -176,13 +176,13 @@ fn understood(
     }
     if parsed.u.is_some_and(|u| u <= 0.0) {
         return Err(wrong(
-            "no reading is without uncertainty: leave it out, or give it above nought".to_owned(),
+            "no reading is without uncertainty: leave the ± out, or give more than 0".to_owned(),
         ));
     }
     let usual = instrument(place, gauges).u;
     if parsed.u.is_some_and(|u| u < FINEST_SHARE * usual) {
         return Err(wrong(format!(
-            "± is finer than anything read in a garage; the usual is {usual}{unit}: leave it out, or give what you would not swear to"
+            "± is finer than anything read in a garage; the usual is {usual}{unit}: leave it out, or say honestly how far off it may be"
         )));
     }
     let on_stands = state.stands() == CarState::OnStands;

@@ -127,7 +127,7 @@ pub fn voided_by_rows(job: &Job, kept: &[KeptView]) -> Option<String> {
         .collect();
     (!rows.is_empty()).then(|| {
         format!(
-            "still to do: {}. Once that is done, what was kept now counts no more: do it first, then read again and keep again",
+            "still to do: {}. Once that is done, what is kept now no longer counts: do it first, then read again and keep again",
             rows.join(", ")
         )
     })
@@ -218,8 +218,9 @@ pub(crate) fn report_lines(job: &Job) -> Vec<String> {
     let mut lines = vec![format!("{} ({} readings, round {})", view.verdict.text, view.readings, view.round)];
     for one in &view.told {
         let aim = one.aim.as_ref().map(|aim| {
-            let chance =
-                aim.probability.map_or_else(String::new, |p| format!(", {:.0} in 100 within", 100.0 * p));
+            let chance = aim
+                .probability
+                .map_or_else(String::new, |p| format!(", {:.0} in 100 within limits", 100.0 * p));
             format!("; target {}: {}{chance}", aim.target, aim.zone)
         });
         lines.push(format!("{}: {:.2} ± {:.2}°{}", one.what, one.value, one.u, aim.unwrap_or_default()));

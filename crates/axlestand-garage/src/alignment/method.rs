@@ -69,7 +69,7 @@ fn strings() -> Method {
     Method {
         word: "strings",
         name: "string box",
-        tells: "toe of each wheel, total toe, thrust, where the steering wheel will stand; to some 5' with half a turn",
+        tells: "toe of each wheel, total toe, thrust, where the steering wheel will stand; to some 0.08° with half a turn",
         takes: "two strings on two bars of equal length, at hub height along the car; steel rule, tape",
         steps: vec![
             step(STANDING, vec![Place::Steering]),
@@ -101,8 +101,8 @@ fn plates() -> Method {
     Method {
         word: "plates",
         name: "toe plates and two tapes",
-        tells: "total toe of an axle, to 11', with half a turn to 6'; not the single wheels, not the thrust",
-        takes: "two straight plates against the tyres' walls, two tapes hooked across in front and behind",
+        tells: "total toe of an axle, to 0.18°, with half a turn to 0.10°; not the single wheels, not the thrust",
+        takes: "two straight plates against the tyres' sidewalls, two tapes hooked across in front and behind",
         steps: vec![
             step(STANDING, of(Axle::Front, false)),
             step("Roll on by half a turn of the wheels and read again.", of(Axle::Front, true)),
@@ -174,10 +174,10 @@ fn trammel() -> Method {
     Method {
         word: "trammel",
         name: "trammel on scribed lines",
-        tells: "total toe of an axle, without run-out, to 8' over a tyre's length",
+        tells: "total toe of an axle, without run-out, to 0.13° over a tyre's length",
         takes: "a bar with two points; lines scribed on the turning tyres",
         steps: vec![step(
-            "Raise the wheels, scribe a line round each tyre while it turns, let down, settle. Read between the lines behind, then in front, at hub height (and how far apart these two places are).",
+            "Raise the wheels, the car on stands; turn each wheel by hand and scribe a line round its tyre; let down, settle. Read between the lines behind, then in front, at hub height (and how far apart these two places are).",
             AXLES.iter().take(1).flat_map(|a| EDGES.map(|line| Place::Trammel { axle: *a, line })).collect(),
         )],
     }
@@ -225,7 +225,7 @@ fn conditions() -> Method {
             step("Tyres cold.", Wheel::ALL.map(Place::Pressure).to_vec()),
             step("Settled, nobody in it.", Wheel::ALL.map(Place::Height).to_vec()),
             optional(
-                "After a try at walking pace on a level yard: tells the steering wheel without strings.",
+                "After a short drive at walking pace on a level yard: tells the steering wheel without strings.",
                 vec![Place::SteeringRoad],
             ),
             optional("Before anything is turned.", SIDES.map(Place::Thread).to_vec()),
@@ -249,7 +249,7 @@ fn bump(wheel: Wheel) -> Method {
         word: "bump",
         name: "bump sweep, wheel by wheel",
         tells: "what height does to camber and toe of this wheel: 0.04° and 0.03° for 30 mm, without any geometry",
-        takes: "car on stands, spring out, wheel off, a jack under the hub; gauge on the hub face, bar and string for toe",
+        takes: "car on stands, spring out by a proper compressor, wheel off, a jack under the hub; gauge on the hub face, bar and string for toe",
         steps: vec![sweep(wheel)],
     }
 }
@@ -302,7 +302,7 @@ fn full_survey(wheel: Wheel) -> Method {
     Method {
         word: "full-survey",
         name: "everything that can be taped, and the sweep, a strut corner",
-        tells: "the same for the patient, who want slips found: toe for a turn to 2 in 100, toe change 0.02°; still no coordinates",
+        tells: "the same for those with patience, who want slips found: toe for a turn to 2 in 100, toe change 0.02°; still no coordinates",
         takes: "what the survey takes, and somebody at the tape's other end",
         steps,
     }

@@ -34,7 +34,7 @@ pub(super) fn surveyed(job: &Job, wheel: Wheel) -> Vec<String> {
         lines.extend(view.findings);
         if !view.again.is_empty() {
             lines.push(format!(
-                "read again: {}; until the readings fit, nothing is told",
+                "read again: {}; until the readings fit, no result is given",
                 view.again.join(", ")
             ));
         }

@@ -219,7 +219,10 @@ pub(crate) fn conditions(round: &Round) -> Vec<String> {
     let loads = round.readings.iter().filter(|one| matches!(one.place, Place::Load(_)));
     notes.extend(loads.map(|one| {
         let name = one.place.name();
-        format!("read with {:.0} kg in the car ({name}); what the maker's targets are for decides", one.value)
+        format!(
+            "read with {:.0} kg in the car ({name}); see which load the maker's targets are for",
+            one.value
+        )
     }));
     notes
 }

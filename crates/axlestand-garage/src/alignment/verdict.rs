@@ -78,7 +78,7 @@ pub(crate) fn verdict(
 /// Targets met, but the steering wheel off straight by this much, degrees at the steering wheel.
 fn askew(off: f64) -> String {
     format!(
-        "Every target is met, but running straight the steering wheel would stand {:.0}° to the {}: both tie rods alike, one longer and one shorter, put it straight.",
+        "Every target is met, but running straight the steering wheel would stand {:.0}° to the {}: turn both tie rods by the same amount, one longer and one shorter, to bring it straight.",
         off.abs(),
         if off > 0.0 { "left" } else { "right" }
     )

@@ -41,7 +41,7 @@ pub(crate) fn how(one: &Adjustable, layout: Option<Layout>, by: f64, camber: f64
             let hand = if one.left_hand { "left" } else { "right" };
             let sense = if (by >= 0.0) == one.left_hand { "counter-clockwise" } else { "clockwise" };
             format!(
-                "{}: with a {hand}-hand thread the rod {sense} as seen from the wheel; {other}, {:.1} mm {}",
+                "{}: with a {hand}-hand thread turn the rod {sense} as seen from the wheel; {other}, {:.1} mm {}",
                 amount_text(one, by),
                 by.abs() * one.pitch,
                 if by >= 0.0 { "more" } else { "less" }

@@ -271,10 +271,12 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
     let unread = one.side.filter(|_| at_end && one.is_rod() && by < 0.0 && !one.thread_read);
     let end = match (at_end, one.is_rod()) {
         (false, _) => "",
-        (true, true) if unread.is_some() => "; no more is told before the thread that shows was read",
+        (true, true) if unread.is_some() => {
+            "; nothing further is proposed until the thread that shows has been read"
+        }
         (true, true) if by < 0.0 => "; that is all the thread that shows gives",
         (true, true) => {
-            "; no more is told at once: see that as much thread stays in the end as the rod is thick"
+            "; nothing further is proposed in one go: see that at least as much thread stays inside the end as the rod is thick, or what the maker asks for"
         }
         (true, false) => "; that is all its range gives",
     };
@@ -306,7 +308,7 @@ fn caster_steps(chain: &Chain, aims: &[Aim], work: &mut Work) {
                 adjuster: None,
                 amount: None,
                 text: format!(
-                    "caster {side} is {value:.1} ± {u:.1}°, its target {}: nothing in the file sets it; look for a bent arm, a worn bush or a subframe off its place before camber and toe",
+                    "caster {side} is {value:.1} ± {u:.1}°, its target {}: nothing in the file sets it; look for a bent arm, a worn bushing or a subframe out of place before camber and toe",
                     aim.text
                 ),
                 turn: None,
@@ -331,7 +333,7 @@ fn exhausted(aims: &[Aim], chain: &Chain, adjustables: &[Adjustable], work: &mut
         let what = if rods.iter().all(|rod| rod.thread_read) {
             "the rods' thread gives no more: see whether both ends belong to this car, and whether something is bent"
         } else {
-            "no more is told before the thread that shows at both rods was read"
+            "nothing further is proposed until the thread that shows at both rods has been read"
         };
         let text = format!("{} is outside {}, and {what}", aim.quantity, aim.text);
         let unread = rods.iter().find(|rod| !rod.thread_read).and_then(|rod| rod.side);

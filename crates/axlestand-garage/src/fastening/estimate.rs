@@ -38,7 +38,7 @@ pub(crate) fn clamp_estimate(job: &Job, fastener: &Fastener, record: &TorqueReco
     let stated = fastener.torque.as_ref().and_then(|spec| spec.condition);
     let recorded = record.condition.as_deref().and_then(|text| Surface::typed(text, fastener.lock).ok());
     let surface = recorded.or_else(|| stated.map(|condition| Surface::stated(condition, fastener.lock)));
-    let said = surface.map_or_else(|| "dry, since nothing was recorded".to_owned(), Surface::phrase);
+    let said = surface.map_or_else(|| "taken as dry, since nothing was recorded".to_owned(), Surface::phrase);
     let surface = surface.unwrap_or(Surface::Known(axlestand_fastener::Condition::AsSupplied));
     let range = surface.friction().ok()?;
     let tools = job.state.toolbox.as_deref().and_then(|text| read_tightening_tools(text).ok());

@@ -59,7 +59,7 @@ fn wheel_line(count: u32) -> Option<String> {
     let order: Vec<_> = order.iter().map(ToString::to_string).collect();
     let [_, _, (from, to)] = wheel::default_rechecks();
     Some(format!(
-        "Crosswise ({}, counted clockwise): snug by hand, half, then the whole. Check again after {from:.0} to {to:.0} km.",
+        "Crosswise ({}, counted clockwise): snug by hand, half the torque, then all of it. Check again after {from:.0} to {to:.0} km; the maker's own distance comes first.",
         order.join("-")
     ))
 }

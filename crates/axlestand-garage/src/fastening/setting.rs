@@ -193,7 +193,7 @@ fn with_wrench<'a>(
         view.warnings.push(no_adapter(wrench, trouble));
     } else if judged.is_empty() && work.adapter.is_some() {
         view.warnings.push(
-            "That is the torque at the fastener: with the adapter set less, by the length of your wrench ('axlestand calc adapter').".to_owned(),
+            "That is the torque at the fastener: what to set with the adapter depends on the length of your wrench and the angle of the adapter ('axlestand calc adapter').".to_owned(),
         );
     } else if !judged.is_empty() {
         view.line =

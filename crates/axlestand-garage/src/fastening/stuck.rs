@@ -29,7 +29,7 @@ const GRAVITY: f64 = 9.806_65;
 /// Steps that twist a brake pipe off.
 const FORCE: [&str; 5] = ["rock", "long-bar", "grip", "cut", "extractor"];
 const HOLLOW: &str = "A union or hollow bolt bears far less than a solid one of its thread, and the pipe less still: no figure.";
-const HOLLOW_WAY: &str = "impact, long bar, grip: they twist the pipe off. Flare-nut spanner, by hand, tighten a hair, then loosen; after that the pipe is cut and renewed";
+const HOLLOW_WAY: &str = "impact, long bar, grip: they twist the pipe off. Flare-nut wrench, by hand, tighten a hair, then loosen; after that the pipe is cut and renewed";
 
 /// What the owner says of the place.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -266,7 +266,7 @@ fn class_of(subject: &Subject<'_>, thread: Thread) -> (PropertyClass, String) {
         }
         _ => {
             let class = usual_class(thread);
-            (class, format!("class not known, reckoned as {class}"))
+            (class, format!("class not known, reckoned as {class} though a softer one breaks earlier"))
         }
     }
 }
@@ -280,7 +280,7 @@ pub(super) fn pull_line(stop: Torque, bar: Option<Length>, units: Units) -> Resu
     };
     let pull = pull_on_bar(stop, bar).map_err(|why| GarageError::Input(why.to_string()))?;
     Ok(format!(
-        "Stop at {}: {} N, the weight of {} kg, at the end of {} mm. A jerk makes several times as much.",
+        "Stop at {}: {} N, the weight of {} kg, at the end of a bar of {} mm. A jerk makes several times as much.",
         rough_torque(stop, units),
         rough(pull.n()),
         rough(pull.n() / GRAVITY),
@@ -337,11 +337,11 @@ pub(super) fn limit_of(drive: &CarDrive) -> Option<(Limit, String)> {
         }
         DriveKind::Hex => Some((
             wrench_proof(drive.across_flats?, WrenchEnd::Ring).ok()?,
-            format!("A ring spanner or socket for {drive} is tested no further"),
+            format!("A ring wrench or socket for {drive} is tested no further"),
         )),
         DriveKind::Flats => Some((
             wrench_proof(drive.across_flats?, WrenchEnd::Open).ok()?,
-            format!("An open spanner on {drive} is tested no further"),
+            format!("An open-ended wrench on {drive} is tested no further"),
         )),
         _ => None,
     }

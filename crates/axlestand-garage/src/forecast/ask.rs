@@ -133,7 +133,7 @@ impl Garage {
         let sessions = (!stated.sessions.is_empty()).then(|| windows(&stated.sessions, start));
         if by.is_some() && sessions.is_none() {
             return Err(GarageError::Input(
-                "a chance to be done by a date hangs on when you work: add --session \"Sat 9-18\", as often as needed, or sessions to the forecast file".to_owned(),
+                "a chance to be done by a date depends on when you work: add --session \"Sat 9-18\", as often as needed, or sessions to the forecast file".to_owned(),
             ));
         }
         let shops = (!stated.shops.is_empty()).then(|| windows(&stated.shops, start));

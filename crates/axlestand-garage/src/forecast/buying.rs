@@ -64,13 +64,16 @@ fn buy_view(buy: Buy, basis: &Basis, money: &dyn Fn(f64) -> String) -> BuyView {
         Choice::Leave => "leave it: buy one if it breaks".to_owned(),
         Choice::NoPrice => match buy.worth_up_to {
             Some(worth) => {
-                format!("price not given; one pays where a piece left over loses less than {}", money(worth))
+                format!(
+                    "price not given; buying one ahead pays if a piece left over loses less than {}",
+                    money(worth)
+                )
             }
             None => no_money(buy.chance()),
         },
         Choice::NoDay => match buy.pays_from {
             Some(stop) => format!(
-                "what a stranded day or a trip costs is not given; one pays where a stop costs more than {}",
+                "what a stranded day or a trip costs is not given; buying one ahead pays if a stop costs more than {}",
                 money(stop)
             ),
             None => "what a stranded day or a trip costs is not given".to_owned(),
@@ -95,7 +98,9 @@ fn buy_view(buy: Buy, basis: &Basis, money: &dyn Fn(f64) -> String) -> BuyView {
 fn no_money(chance: f64) -> String {
     let times = (1.0 - chance) / chance.max(1e-6);
     let times = if times >= 10.0 { format!("{times:.0}") } else { format!("{times:.1}") };
-    format!("no prices given; one pays where a stop costs over {times} times what a piece left over loses")
+    format!(
+        "no prices given; buying one ahead pays if a stop costs over {times} times what a piece left over loses"
+    )
 }
 
 fn arithmetic(buy: &Buy, basis: &Basis, money: &dyn Fn(f64) -> String) -> Vec<FigureLine> {
@@ -119,7 +124,7 @@ fn arithmetic(buy: &Buy, basis: &Basis, money: &dyn Fn(f64) -> String) -> Vec<Fi
     }
     if let (Some(stop), Some(loss), Some(critical)) = (buy.stop, buy.terms.loss(), buy.critical) {
         let how = format!(
-            "{} / ({} + {}) = {critical:.2}: have so many that they suffice with this chance",
+            "{} / ({} + {}) = {critical:.2}: have as many as are enough with this chance",
             money(stop),
             money(stop),
             money(loss)

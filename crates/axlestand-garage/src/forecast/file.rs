@@ -98,7 +98,7 @@ impl Stated {
             let item = thing.item.split('.').next().unwrap_or_default().to_owned();
             let at = |what: &str| format!("thing '{}': {what}", thing.item);
             if !stated.items.insert(item.clone()) {
-                return Err(at("it stands there twice; left and right are one kind of thing"));
+                return Err(at("it is listed twice; left and right are one kind of thing"));
             }
             let price = amount(&at("price"), thing.price)?;
             let restocking = amount(&at("restocking"), thing.restocking)?;
@@ -179,7 +179,7 @@ pub fn new_forecast_file(things: &[Thing]) -> String {
         let _ = writeln!(text, "# {} = {}  # {}", one.name, one.value, one.what);
     }
     text.push_str(
-        "\n# Things that may be needed: price of a piece, days from order to hand, the part of the price that is\n\
+        "\n# Things that may be needed: price of a piece, days from order to delivery, the part of the price that is\n\
          # lost when it goes back (leave the line out where it is not taken back), how many you have.\n",
     );
     let mut known = BTreeSet::new();
@@ -215,7 +215,7 @@ mod tests {
             ("[[thing]]\nitem = \"x\"\nrestocking = 20", "thing 'x': restocking is the part"),
             (
                 "[[thing]]\nitem = \"x.left\"\n[[thing]]\nitem = \"x.right\"",
-                "thing 'x.right': it stands there twice",
+                "thing 'x.right': it is listed twice",
             ),
             ("[[thing]]\nprice = 3", "missing field `item`"),
             ("trip = \"5 km\"", "trip = \"5 km\""),

@@ -59,7 +59,7 @@ fn note(view: &ForecastView, reached: usize) -> String {
     let known = if view.learnt.is_empty() && view.pace_rows == 0 {
         "typical assumptions"
     } else {
-        "typical assumptions, moved by what this car showed"
+        "typical assumptions, corrected by what this car showed"
     };
     let beyond = match (view.finish_quantiles.len(), reached) {
         (all, reached) if reached < all => {

@@ -305,7 +305,7 @@ impl AxleToSet<'_> {
         }
         let taken: f64 = advice.settings.iter().flat_map(|view| &view.toe_by_itself).sum();
         let turned = advice.settings.iter().any(|view| view.setting.abs() > 1e-3);
-        let counted = if !turned { "" } else { ", counting what the camber setting takes" };
+        let counted = if !turned { "" } else { ", counting the toe that the camber setting brings" };
         advice.lines.push(format!(
             "total toe {:+.2}° {word}{counted}: {}",
             wanted - taken,

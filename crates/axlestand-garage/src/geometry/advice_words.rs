@@ -7,7 +7,7 @@ use axlestand_geometry::kinematics::WheelSet;
 use axlestand_model::car::Adjuster;
 
 /// What is said of camber where nothing in the file brings it nearer.
-pub(super) const NO_ADJUSTER: &str = "the file describes no adjuster for it; slotted holes, camber bolts or top mounts of this car's maker decide";
+pub(super) const NO_ADJUSTER: &str = "the file describes no adjuster for it; see whether this car's maker offers slotted holes, camber bolts or other top mounts";
 
 impl Wish {
     /// What it aims at.
@@ -30,7 +30,7 @@ pub(super) fn setting_line(view: &SettingView, adjuster: &Adjuster, wish: Wish) 
     if !view.enough && view.setting.abs() < 1e-3 {
         return format!("{wanted}it stands at the end of its range that way already ({range})");
     }
-    let takes = format!("By itself that takes this wheel's toe by {toe:+.2}°.");
+    let takes = format!("By itself that moves this wheel's toe by {toe:+.2}°.");
     if view.enough {
         return format!("{wanted}{way} ({range}). {takes}");
     }

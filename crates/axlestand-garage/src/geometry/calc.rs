@@ -133,7 +133,7 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
         if energy > 50.0 {
             let drop = energy / 9.81 / 10.0;
             view.warnings.push(format!(
-                "That is a 10 kg weight falling {drop:.1} m: a compressor for this force, never the top nut, lets it out."
+                "That is a 10 kg weight falling {drop:.1} m: let it out with a compressor made for this force, never by the top nut."
             ));
         }
     }
@@ -142,7 +142,7 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
         let wheel = wheel_rate(rate, ratio, 0.0, 0.0);
         view.figures.push(figure("wheel-rate", wheel, "N/mm"));
         view.lines.push(format!("At the wheel: {wheel:.2} N/mm (motion ratio {ratio}, spring over wheel)."));
-        view.reasons.push(reason("wheel rate", "k_w = k · MR²; the change of leverage under load (F · dMR/dz) is left out here and in 'set height' is not", ""));
+        view.reasons.push(reason("wheel rate", "k_w = k · MR²; the change of leverage under load (F · dMR/dz) is left out here; 'set height' counts it", ""));
         if let Some(mass) = &input.mass {
             let (mass, _) = typed::within("--mass", mass, Dimension::Mass, 20.0..=3000.0)?;
             let hz = frequency_hz(wheel, mass).ok_or_else(no_result)?;
@@ -174,9 +174,14 @@ fn rate(input: &SpringInput, view: &mut CalcView) -> Result<f64, GarageError> {
         "k = G d⁴ / (8 D³ n), D the mean diameter, n the active coils",
         "machine-design texts",
     ));
-    view.reasons.push(reason("shear modulus", format!("{SPRING_STEEL} MPa, spring steel"), "from memory"));
-    view.lines
-        .push("A real spring is good to some 5 %: coils that lie on each other do not count.".to_owned());
+    view.reasons.push(reason(
+        "shear modulus",
+        format!("{SPRING_STEEL} MPa, spring steel"),
+        "usual figure, no source",
+    ));
+    view.lines.push(
+        "A real spring comes within some 5 % of this: coils that lie on each other do not count.".to_owned(),
+    );
     coil_rate(wire, mean, coils, SPRING_STEEL)
         .ok_or_else(|| GarageError::Input("the mean diameter must be larger than the wire".to_owned()))
 }
@@ -256,7 +261,7 @@ pub fn caster(input: &CasterInput) -> Result<CalcView, GarageError> {
             figure("inclination", axis.inclination.deg(), "°"),
         ];
         view.lines.push(format!(
-            "Steering-axis inclination {:.1}°, which from cambers is good to about 2° only.",
+            "Steering-axis inclination {:.1}°; from cambers it is good to about 2° only.",
             axis.inclination.deg()
         ));
         view.reasons.push(reason(

@@ -97,7 +97,7 @@ pub(crate) fn corner_notes<'a>(corners: impl IntoIterator<Item = &'a Corner>) ->
         }
     }
     notes.push(
-        "Rigid links, no bushing give, tyres as wheels: what bushings add under load is not in it."
+        "Rigid links, no bushing give, tyres taken as rigid: what bushings add under load is not in it."
             .to_owned(),
     );
     notes

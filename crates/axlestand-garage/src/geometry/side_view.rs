@@ -31,7 +31,7 @@ impl Balance {
             .and_then(|b| Some((of(b)?, &b.provenance)))
         {
             Some((value, from)) => Figure::of_file(what, "", value, from, 0.1),
-            None => Figure::typical(what, "", usual, range, "passenger cars, from memory"),
+            None => Figure::typical(what, "", usual, range, "passenger cars, no source"),
         };
         let rear = axle.name == "rear";
         let drive_share = match car.driven {
@@ -48,9 +48,7 @@ impl Balance {
             rear,
             cg_height: match balance.and_then(|b| Some((b.cg_height?.mm(), &b.provenance))) {
                 Some((height, from)) => Figure::of_file(CG_HEIGHT, "mm", height, from, 60.0),
-                None => {
-                    Figure::typical(CG_HEIGHT, "mm", 560.0, (500.0, 650.0), "passenger cars, from memory")
-                }
+                None => Figure::typical(CG_HEIGHT, "mm", 560.0, (500.0, 650.0), "passenger cars, no source"),
             },
             wheelbase: match car.wheelbase {
                 Some(length) => Figure::known("wheelbase", "mm", length.mm(), "vehicle file"),

@@ -99,7 +99,7 @@ const TYRE_RATE: Usual = Usual {
     span: 50.0,
     value: 200.0,
     range: (150.0, 250.0),
-    why: "passenger-car tyres, from memory",
+    why: "passenger-car tyres, no source",
 };
 const UNSPRUNG: Usual = Usual {
     what: "unsprung mass of a corner",
@@ -107,7 +107,7 @@ const UNSPRUNG: Usual = Usual {
     span: 8.0,
     value: 35.0,
     range: (25.0, 45.0),
-    why: "passenger cars, from memory",
+    why: "passenger cars, no source",
 };
 const BAR: Usual = Usual {
     what: "anti-roll bar at the wheel",
@@ -115,7 +115,7 @@ const BAR: Usual = Usual {
     span: 5.0,
     value: 8.0,
     range: (0.0, 20.0),
-    why: "none to stiff, from memory",
+    why: "none to stiff, no source",
 };
 const BUMP_STOP: Usual = Usual {
     what: "bump stop rate",
@@ -123,7 +123,7 @@ const BUMP_STOP: Usual = Usual {
     span: 20.0,
     value: 60.0,
     range: (20.0, 150.0),
-    why: "foam bump stops, from memory",
+    why: "foam bump stops, no source",
 };
 
 impl Usual {

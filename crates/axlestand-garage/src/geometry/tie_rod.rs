@@ -179,7 +179,7 @@ pub(crate) fn replaced(
         .map_err(|why| GarageError::Input(why.to_string()))?;
     if found.exposed.value() < 0.0 {
         return Err(GarageError::Input(format!(
-            "the new end is {:.1} mm longer than thread is left to screw it on: it does not fit, or a length was measured from another face",
+            "the new end is {:.1} mm too long for the thread that is left: it does not fit, or a length was measured from another face",
             -found.exposed.value()
         )));
     }
@@ -188,7 +188,7 @@ pub(crate) fn replaced(
 
 pub(crate) fn line(found: &EndReplaced) -> String {
     format!(
-        "Screw the new end on until {:.1} ± {:.1} mm of thread show.",
+        "Screw the new end on until {:.1} ± {:.1} mm of thread shows.",
         found.exposed.value(),
         found.exposed.u()
     )
@@ -242,7 +242,7 @@ pub(crate) fn tie_rod_remark(job: &Job, action: &Action) -> Option<String> {
     let (exposed, body) = witness(job, AxleEnd::Front, side)?;
     let together = exposed.value() + body.value();
     Some(format!(
-        "the old end: {:.1} mm of thread showed, {:.1} mm from counting face to ball centre, together {together:.1} ± {:.1} mm. Measure the new end from the same face and show {together:.1} mm less that: axlestand set tie-rod {} \"… mm\". An alignment is still due.",
+        "the old end: {:.1} mm of thread showed, {:.1} mm from counting face to ball centre, together {together:.1} ± {:.1} mm. Measure the new end from the same face; thread to leave showing: {together:.1} mm less that: axlestand set tie-rod {} \"… mm\". An alignment is still due.",
         exposed.value(),
         body.value(),
         exposed.u().hypot(body.u()),

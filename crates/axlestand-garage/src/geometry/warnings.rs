@@ -64,7 +64,7 @@ pub(super) fn notes(
         let read = now[2 * i].is_some() && now[2 * i + 1].is_some();
         if !read && figures.axles[i].foretells() {
             notes.push(format!(
-                "{name}: the height is foretold from the spring's free length and its seats; a few millimetres in either move it by as much. Read it when the car stands."
+                "{name}: the height is predicted from the spring's free length and its seats; a few millimetres in either move it by as much. Read it when the car stands."
             ));
         } else if !read {
             notes.push(format!(

@@ -50,11 +50,10 @@ fn from_points(car: &Car, axle: &Axle, side: Side) -> Option<String> {
         _ => "control arm",
     };
     let guess = if twist.droop_is_known { "" } else { " (full droop taken as 80 mm, typical)" };
-    let limit =
-        axle.limits.as_ref().and_then(|l| l.bushing_twist).map_or_else(String::new, |limit| {
-            format!(", against {:.0}° that they stand for long", limit.deg())
-        });
-    let torque = twist.torque.map_or_else(String::new, |t| format!(" and push with {:.0} N·m", t.abs()));
+    let limit = axle.limits.as_ref().and_then(|l| l.bushing_twist).map_or_else(String::new, |limit| {
+        format!(", against the {:.0}° that they bear in the long run", limit.deg())
+    });
+    let torque = twist.torque.map_or_else(String::new, |t| format!(" and push back with {:.0} N·m", t.abs()));
     Some(format!(
         "tightened with the wheel hanging, the rubber bushings of the {} {what} would be twisted by {:.0}°{torque} whenever the car stands at ride height{limit}{guess}: from the hardpoints [{}]",
         axle.name,

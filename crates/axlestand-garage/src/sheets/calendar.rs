@@ -40,7 +40,7 @@ pub(super) fn file(
         .map(|need| format!("{} × {}", need.amount, need.what))
         .collect();
     if !parts.is_empty() {
-        let text = format!("Not delivered by now: do not lift the car.\n{}", parts.join("\n"));
+        let text = format!("If anything is missing by now, do not lift the car.\n{}", parts.join("\n"));
         days.push(event(
             job,
             "delivered",
@@ -108,7 +108,7 @@ fn after(day: Date, days: f64) -> Result<Date, GarageError> {
 /// A time stamp of the ledger.
 fn time(text: Option<&String>) -> Result<Timestamp, GarageError> {
     text.and_then(|text| text.parse::<Timestamp>().ok()).ok_or_else(|| {
-        GarageError::Input("the ledger says no time that a calendar could start from: give --day".to_owned())
+        GarageError::Input("the ledger has no time that a calendar could start from: give --day".to_owned())
     })
 }
 

@@ -19,7 +19,7 @@ pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, Garage
     })?;
     let ids = job.car.resolve(typed)?;
     let fastener = ids.first().and_then(|id| job.car.fastener(id)).ok_or_else(|| {
-        GarageError::Input(format!("'{typed}' is no fastener, so it has no torque to draw"))
+        GarageError::Input(format!("'{typed}' is not a fastener, so it has no torque to draw"))
     })?;
     let drawing = plot(job, fastener).ok_or_else(|| {
         GarageError::Input(format!(
@@ -29,7 +29,7 @@ pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, Garage
     })?;
     let title = Block::Title {
         text: "What a torque is worth".to_owned(),
-        under: "The same torque clamps more on a slippery thread and less on a dry one. A picture of limits, no value to set.".to_owned(),
+        under: "The same torque clamps more on a slippery thread and less on a dry one. A picture of limits, not a value to set.".to_owned(),
     };
     Ok(vec![title, Block::Picture(drawing)])
 }
@@ -82,7 +82,7 @@ fn plot(job: &Job, fastener: &Fastener) -> Option<Drawing> {
                 |class| format!("limit for class {class} with torsion fully plastic")
             )
         ),
-        x: Axis { name: "friction µ in thread and under the head".to_owned(), unit: String::new() },
+        x: Axis { name: "friction μ in thread and under the head".to_owned(), unit: String::new() },
         y: Axis { name: "clamp load".to_owned(), unit: "kN".to_owned() },
         lines,
         areas: Vec::new(),

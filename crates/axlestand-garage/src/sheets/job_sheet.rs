@@ -75,7 +75,7 @@ fn sheet(
     for block in own {
         let minutes =
             if block.minutes > 0.0 { format!(" · about {:.0} min", block.minutes) } else { String::new() };
-        blocks.push(Block::Heading(format!("The car {} · {}{minutes}", block.car_state, block.place)));
+        blocks.push(Block::Heading(format!("With the car {} · {}{minutes}", block.car_state, block.place)));
         blocks.push(Block::Rows(block.rows.iter().map(|row| paper_row(job, row, units)).collect()));
     }
     blocks

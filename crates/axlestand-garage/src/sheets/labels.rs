@@ -59,7 +59,7 @@ pub(super) fn card(job: &Job) -> Vec<Block> {
         vec![Block::Title { text: format!("{} · {}", job.car.name, job.name), under: String::new() }];
     if open.is_empty() {
         blocks.push(Block::Text(
-            "Nothing is open in the ledger of this job: this card may come off.".to_owned(),
+            "Nothing is open in the ledger of this job: once the road check says yes too, this card may come off.".to_owned(),
         ));
         return blocks;
     }

@@ -130,7 +130,7 @@ fn needs_table(needs: &[NeedView]) -> Table {
 pub(super) fn tools(prepare: &PrepareView) -> Vec<Block> {
     let known = prepare.tools.iter().any(|tool| tool.owned.is_some());
     let under = if known {
-        "What your toolbox has comes last. Try each one on before the car is lifted."
+        "What your toolbox has comes last. Try each tool on its fastener before the car is lifted."
     } else {
         "No toolbox is known, so everything is listed."
     };

@@ -55,7 +55,7 @@ pub enum SheetKind {
     Card,
     /// Report: fitness for the road.
     Road,
-    /// Report: hand-over to who aligns the wheels.
+    /// Report: hand-over to whoever aligns the wheels.
     Alignment,
     /// What to read on the wheels, with room to write.
     Readings,
@@ -206,7 +206,7 @@ fn printed(job: &Job, wanted: &SheetWanted, blocks: Vec<Block>) -> Result<SheetF
     let kind = wanted.kind;
     if blocks.is_empty() {
         return Err(GarageError::Input(
-            "the plan has no row of that stage and side, so there is nothing to print".to_owned(),
+            "the plan has no row for that stage and side, so there is nothing to print".to_owned(),
         ));
     }
     let title = blocks.iter().find_map(|block| match block {

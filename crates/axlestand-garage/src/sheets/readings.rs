@@ -39,7 +39,7 @@ fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
         blocks.push(Block::Table(Table { columns, rows, tick: true }));
     }
     blocks.push(Block::Aside(
-        "Type each number in afterwards: axlestand read PLACE \"NUMBER\". Read for yourself each time; a number that is copied is no second reading."
+        "Type each number in afterwards: axlestand read PLACE \"NUMBER\". Read afresh each time; a copied number is no second reading."
             .to_owned(),
     ));
     blocks

@@ -44,9 +44,9 @@ fn part(heading: &str, none: &str, head: &[(&str, f64)], rows: Vec<Vec<String>>)
 pub(super) fn road(report: &ReportView) -> Vec<Block> {
     let mut blocks = vec![title("Fitness for the road", report), disclaimer(report)];
     blocks.push(Block::Heading(if report.road.clear {
-        "The ledger of this job knows nothing against the road".to_owned()
+        "The ledger of this job knows nothing against driving on the road".to_owned()
     } else {
-        format!("NOT FIT: {} reasons against the road", report.road.reasons.len())
+        format!("NOT FIT for the road. Reasons: {}", report.road.reasons.len())
     }));
     let reasons =
         report.road.reasons.iter().map(|reason| {
@@ -57,7 +57,7 @@ pub(super) fn road(report: &ReportView) -> Vec<Block> {
         blocks.push(table(&[("row", 1.0), ("reason", 9.0)], reasons));
     }
     blocks.extend(report.road.remarks.iter().map(|remark| Block::Text(capital(remark))));
-    blocks.extend(states("Fasteners and joints that lives hang on", report, |state| state.critical));
+    blocks.extend(states("Fasteners and joints that lives depend on", report, |state| state.critical));
     blocks.extend(readings(report));
     blocks.extend(not_done(report));
     blocks.extend(rechecks(report));
@@ -67,7 +67,7 @@ pub(super) fn road(report: &ReportView) -> Vec<Block> {
 fn states(heading: &str, report: &ReportView, wanted: impl Fn(&StateLine) -> bool) -> Vec<Block> {
     let row = |state: &StateLine| {
         let lock = state.lock.map(|lock| format!(", {lock}")).unwrap_or_default();
-        let how = [state.car_state.map(|s| format!("the car {s}")), state.wrench.clone()];
+        let how = [state.car_state.map(|s| format!("with the car {s}")), state.wrench.clone()];
         vec![
             format!("{}{}", state.name, if state.new { " (new)" } else { "" }),
             format!("{}{lock}", state.stands),
@@ -98,7 +98,7 @@ fn readings(report: &ReportView) -> Vec<Block> {
     let mut blocks = part("Measured", "Nothing was measured.", &head, rows);
     if !report.readings.is_empty() {
         blocks.push(Block::Aside(
-            "± is the standard uncertainty of the reading: about two thirds of repeats fall within it, about 95 % within twice of it."
+            "± is the standard uncertainty of the reading: about two thirds of repeats fall within it, about 95 % within twice that."
                 .to_owned(),
         ));
     }
@@ -149,7 +149,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
     let jam = jam.map(|fastener| {
         let state = job.state.hold(&fastener.id);
         let moved = if state.was_out || state.disturbed > 0 {
-            "was turned in this job: free"
+            "was loosened in this job: not seized"
         } else {
             "not turned in this job"
         };
@@ -158,7 +158,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
     blocks.extend(part(
         "Jam nuts",
         "None in the vehicle file.",
-        &[("nut", 4.0), ("free?", 5.0)],
+        &[("nut", 4.0), ("seized?", 5.0)],
         jam.collect(),
     ));
     blocks.extend(super::angles::blocks(job));
@@ -235,7 +235,7 @@ pub(super) fn notes(job: &Job, report: &ReportView) -> Vec<Block> {
         trouble.collect(),
     ));
     let ways = job.state.ways.iter().map(|way| vec![name(way)]).collect();
-    blocks.extend(part("Ways chosen instead of the usual manner", "None.", &[("way", 1.0)], ways));
+    blocks.extend(part("Ways chosen instead of the usual one", "None.", &[("way", 1.0)], ways));
     let notes = report.notes.iter().map(|note| vec![note.clone()]).collect();
     blocks.extend(part("Remarks", "None.", &[("remark", 1.0)], notes));
     blocks.extend(readings(report));

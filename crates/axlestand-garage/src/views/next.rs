@@ -192,8 +192,9 @@ fn come_down(job: &Job, pending: &[&PlanRow]) -> Option<String> {
         .filter(apart)
         .map(|row| job.car.item(&row.action.item).map_or(row.action.item.as_str(), Item::name))
         .collect();
-    (!names.is_empty())
-        .then(|| format!("The car has to come down once more, to do on its wheels: {}", names.join("; ")))
+    (!names.is_empty()).then(|| {
+        format!("The car has to come down once more; to be done on its wheels: {}", names.join("; "))
+    })
 }
 
 /// The same, found afresh.

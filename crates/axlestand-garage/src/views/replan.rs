@@ -231,7 +231,7 @@ impl Change<'_> {
             let held = car.fastener(item).is_some_and(axlestand_model::car::Fastener::is_deferred);
             let text = match verb {
                 Verb::Loosen => "has to be loose for it".to_owned(),
-                Verb::Fit if held => "has to be snug before the car comes down".to_owned(),
+                Verb::Fit if held => "has to be seated before the car comes down".to_owned(),
                 _ if back => "has to be done again".to_owned(),
                 _ => "is due now".to_owned(),
             };
@@ -254,7 +254,7 @@ impl Change<'_> {
         };
         match step {
             Why::Goal => format!("{} is to be replaced", called(car, of)),
-            Why::Broken => format!("{} broke: out with it, a new one in", called(car, of)),
+            Why::Broken => format!("{} broke: it comes out, a new one goes in", called(car, of)),
             Why::Undone => format!("{} {}", called(car, of), loose()),
             other => in_words_of(car, other),
         }
@@ -300,7 +300,7 @@ impl Change<'_> {
         if self.is_left_out(of) {
             format!("only for {called}, which is left out")
         } else if self.before.state.part(of).broken || self.before.state.hold(of).broken {
-            format!("only since {called} was taken for broken")
+            format!("only because {called} was taken for broken")
         } else {
             "nothing is left that needs it".to_owned()
         }
@@ -348,10 +348,10 @@ fn in_words_of(car: &Car, step: &Why) -> String {
         Why::Holds(of) => format!("to free {}", called(car, of)),
         Why::Clears(of) => format!("in the way of {}", called(car, of)),
         Why::NeededFor(what, _) => format!("needed for {}", called(car, what)),
-        Why::WayNeeds(way, _) => format!("in the way of {}", called(car, way)),
+        Why::WayNeeds(way, _) => format!("needed for {}", called(car, way)),
         Why::ComesWith(way, _) => format!("free with {}", called(car, way)),
-        Why::Follows(of) => format!("due since {} is disturbed", called(car, of)),
-        Why::LooseFor(of) => format!("to be loose for {}", called(car, of)),
+        Why::Follows(of) => format!("due because {} is disturbed", called(car, of)),
+        Why::LooseFor(of) => format!("has to be loose for {}", called(car, of)),
         Why::Always => "belongs to every such job".to_owned(),
     }
 }

@@ -337,7 +337,7 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             }
         }
         Verb::Final if fastener.lock.is_own_act() && now.stage == FastenerStage::Locked => {
-            remarks.push(format!("it is locked: take its {} out first", fastener.lock.phrase()));
+            remarks.push(format!("it is locked: undo its lock first ({})", fastener.lock.phrase()));
         }
         Verb::Fit => {
             if fastener.one_use || now.broken {
@@ -365,7 +365,7 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
         _ => {}
     }
     if action.verb == Verb::Fit && !fastener.is_deferred() && fastener.lock.is_own_act() {
-        remarks.push(format!("then {}, as a row of its own", fastener.lock.phrase()));
+        remarks.push(format!("then its lock ({}), as a row of its own", fastener.lock.phrase()));
     }
     if fastener.lock == Lock::ThreadLocker && action.verb == Verb::Fit {
         remarks.push("thread locker".to_owned());

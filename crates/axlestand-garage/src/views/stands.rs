@@ -36,7 +36,7 @@ pub struct ItemStandsView {
 pub fn item_stands(job: &Job, typed: &str, units: Units) -> Result<ItemStandsView, GarageError> {
     let id = select::item(job, typed)?;
     let view = item_view(&job.car, &id, units)
-        .ok_or_else(|| GarageError::Selection(format!("'{typed}' means nothing here")))?;
+        .ok_or_else(|| GarageError::Selection(format!("this car has nothing called '{typed}'")))?;
     let rows = job.rows().filter(|(_, action)| action.item == id);
     let is_hold = job.car.hold(&id).is_some();
     let hold = job.state.hold(&id);

@@ -435,8 +435,8 @@ fn a_turn_is_not_taken_back_from_under_the_readings_after_it() {
 fn a_left_hand_thread_is_turned_the_other_way() {
     let text = std::fs::read_to_string(demo()).unwrap();
     for (thread, says) in [
-        ("M14x1.5", "with a right-hand thread the rod counter-clockwise"),
-        ("M14x1.5-LH", "with a left-hand thread the rod clockwise"),
+        ("M14x1.5", "with a right-hand thread turn the rod counter-clockwise"),
+        ("M14x1.5-LH", "with a left-hand thread turn the rod clockwise"),
     ] {
         let mut shop = Shop::with(&text.replace("thread = \"M14x1.5\"", &format!("thread = \"{thread}\"")));
         let mut wheels = Wheels::straight();

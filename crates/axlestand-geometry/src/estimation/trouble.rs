@@ -76,7 +76,7 @@ pub enum Trouble {
     },
     /// Readings and priors together leave something open.
     #[error(
-        "the readings do not determine {}; add a reading that depends on it, or a prior",
+        "the readings do not determine {}; add a reading that depends on it",
         .unknowns.join(", ")
     )]
     Undetermined {

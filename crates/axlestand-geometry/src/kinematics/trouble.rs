@@ -49,7 +49,7 @@ impl std::fmt::Display for Extended {
 pub enum Trouble {
     /// Toggle: members stand in line and no longer hold the wheel.
     #[error(
-        "at {at} the corner toggles: {} no longer hold the wheel; keep travel and steering away from there \
+        "at {at} the links pass dead centre: {} no longer hold the wheel; keep travel and steering away from there \
          or check these points",
         in_words(.members)
     )]
@@ -83,7 +83,7 @@ pub enum Trouble {
     },
     /// A position that closes all links but is another way to put the parts together.
     #[error(
-        "at {asked} the links close in another assembly than the car's ({turned_deg:.1}° and {moved_mm:.0} mm \
+        "at {asked} the links settle another way round than the car's ({turned_deg:.1}° and {moved_mm:.0} mm \
          from its neighbour); start from a neighbouring position"
     )]
     WrongBranch {

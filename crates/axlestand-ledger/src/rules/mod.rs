@@ -162,7 +162,7 @@ fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mu
         let action = Action::new(Verb::Read, &reading.id);
         if state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending {
             found.push(Obstacle {
-                text: format!("read first, it is lost afterwards: {}", reading.name),
+                text: format!("read this first, it is lost afterwards: {}", reading.name),
                 first: Some(action),
             });
         }
@@ -179,7 +179,9 @@ fn too_late(car: &Car, state: &JobState, before: &[ItemId], found: &mut Vec<Obst
         };
         if disturbed {
             let name = car.item(id).map_or(id.as_str(), Item::name);
-            found.push(Obstacle::new(format!("it is too late for this reading: already disturbed: {name}")));
+            found.push(Obstacle::new(format!(
+                "it is too late for this reading: {name} was disturbed already"
+            )));
         }
     }
 }
@@ -261,7 +263,11 @@ fn before_every_raise(car: &Car, state: &JobState, raise: &Operation) -> Vec<Obs
     ready
         .filter(|o| state.done.get(&o.id).is_some_and(|&turn| is_due_before_raising(car, state, o, turn)))
         .map(|o| {
-            Obstacle::until(format!("the car was rolled since, so once more: {}", o.name), Verb::Do, &o.id)
+            Obstacle::until(
+                format!("the car was rolled since then, so do it once more: {}", o.name),
+                Verb::Do,
+                &o.id,
+            )
         })
         .collect()
 }

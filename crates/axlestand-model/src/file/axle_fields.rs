@@ -15,7 +15,7 @@ const ON: Field = may(
 );
 
 static SPRING: Table = Table {
-    what: "one spring: how it sits and what it bears",
+    what: "one spring: how it sits and what it carries",
     fields: &[
         may(
             "motion_ratio",
@@ -78,12 +78,12 @@ static LIMITS: Table = Table {
         may("upper_ball_joint", ANGLE, "Tilt that the upper ball joint allows."),
         may("outer_tie_rod_joint", ANGLE, "Tilt that the outer tie-rod joint allows."),
         may("inner_tie_rod_joint", ANGLE, "Angle that the inner tie-rod joint allows."),
-        may("bar_link", ANGLE, "Tilt of the bar link from square to the bar's arm that is still well."),
+        may("bar_link", ANGLE, "Tilt of the bar link from square to the bar's arm that it allows."),
         may("axle_inner_joint", ANGLE, "Angle that the drive axle's inner joint allows."),
         may("axle_outer_joint", ANGLE, "Angle that the drive axle's outer joint allows."),
         may("plunge_in", LENGTH, "How far the plunging joint goes in from where the points were taken."),
         may("plunge_out", LENGTH, "How far it comes out from there."),
-        may("bushing_twist", ANGLE, "Twist from rest that the control arm's bushings stand for long."),
+        may("bushing_twist", ANGLE, "Twist from rest that the control arm's bushings withstand for long."),
         may(
             "bushing_stiffness",
             Holds::Number(1000.0),

@@ -338,7 +338,7 @@ impl Builder<'_, '_> {
             ),
             Ok(parsed) if spread && parsed.value <= 0.0 => (
                 format!("'{key}' must be more than nought"),
-                format!("write {key} = \"{example}\": nothing is read or set without any spread"),
+                format!("write {key} = \"{example}\": no reading or setting is perfectly exact"),
             ),
             Ok(parsed) => return Some(parsed),
             Err(why) => (format!("'{key}' is wrong: {why}"), format!("write it like \"{example}\"")),
@@ -415,7 +415,7 @@ impl Builder<'_, '_> {
             self.sink.error(
                 "no-source",
                 &record.span_of("source"),
-                "that says nothing of where the value stands".to_owned(),
+                "that does not say where the value comes from".to_owned(),
                 "say which manual, which page or sheet; or make it 'typical' and leave the source out"
                     .to_owned(),
             );

@@ -134,7 +134,7 @@ const TOOLS_BACK: Field =
     may("tools_back", Holds::Texts, "Tools for putting it back, where they are others. Absent: as 'tools'.");
 const EXPOSURE: Field =
     may("exposure", Holds::Word(Exposure::WORDS), "What the weather does to it. Absent: sheltered.");
-const CRITICAL: Field = may("critical", Holds::Flag, "Whether a life hangs on it. Absent: no.");
+const CRITICAL: Field = may("critical", Holds::Flag, "Whether a life depends on it. Absent: no.");
 const ONE_USE: Field = may("one_use", Holds::Flag, "Whether a new one goes in each time. Absent: no.");
 const COUNT: Field = may("count", Holds::Count, "How many equal ones. Absent: 1.");
 
@@ -177,7 +177,7 @@ static CAR: Table = Table {
         may("wheelbase", Holds::Quantity(Dimension::Length), "Wheelbase."),
         may("track_front", Holds::Quantity(Dimension::Length), "Front track."),
         may("track_rear", Holds::Quantity(Dimension::Length), "Rear track."),
-        may("tyre", Holds::Text, "Tyre designation from the side wall."),
+        may("tyre", Holds::Text, "Tyre designation from the sidewall."),
         may("driven", Holds::Word(Driven::WORDS), "Driven axle."),
         may(
             "masses",

@@ -219,7 +219,7 @@ fn items(
                 "bad-name",
                 &name.span,
                 format!("'{}' cannot be a name", name.value),
-                "use lower-case words joined with hyphens, at most 48 signs, like 'arm-front-bolt'"
+                "use lower-case words joined with hyphens, at most 48 characters, like 'arm-front-bolt'"
                     .to_owned(),
             );
         }

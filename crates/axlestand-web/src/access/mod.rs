@@ -131,7 +131,7 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
         return Err(refused(Problem::new(
             StatusCode::FORBIDDEN,
             "Not from here",
-            "What changes something has to come from a page of this app.",
+            "Changes are accepted only from a page of this app.",
             "Open the app's own page and do it there.",
         )));
     }
@@ -170,7 +170,7 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
     Err(refused(Problem::new(
         StatusCode::UNAUTHORIZED,
         "Not paired",
-        "This device was not let in yet, or it was shut out.",
+        "This device has not been let in yet, or it was shut out.",
         "Scan the code that a device shows which is in already (More, Let a device in), or the one of 'axlestand serve --lan'.",
     )))
 }

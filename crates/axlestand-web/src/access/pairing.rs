@@ -25,7 +25,7 @@ pub(crate) async fn pair_page(choices: Choices) -> Markup {
             input id="name" name="name" value="phone" maxlength="40" required;
             button.big type="submit" { "Let it in" }
         }
-        p.quiet { "Over plain http others in the same network can read along. Use a network that you trust." }
+        p.quiet { "Over plain http, others on the same network can read along. Use a network that you trust." }
     };
     page(&Frame { title: "Pairing", head: None, here: "", choices }, &body)
 }

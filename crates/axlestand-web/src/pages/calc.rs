@@ -98,7 +98,7 @@ const SUBJECTS: [Subject; 12] = [
     Subject {
         word: "castle",
         title: "Castle nut",
-        about: "The angle to the next slot and what going on costs.",
+        about: "The angle to the next slot, and what turning on to it does to the torque.",
         fields: &[
             ("thread", "Thread", "M12x1.25", In::Plain, true),
             ("slots", "Slots, where not the usual number", "6", In::Plain, false),
@@ -132,8 +132,8 @@ const SUBJECTS: [Subject; 12] = [
     },
     Subject {
         word: "break",
-        title: "What a fastener bears",
-        about: "Before it twists off, and the pull on a bar.",
+        title: "What a fastener withstands",
+        about: "The torque before it twists off, and the pull on a bar. A limit, never a value to set.",
         fields: &[
             ("thread", "Thread", "M10", In::Plain, true),
             ("class", "Class on the head", "8.8", In::Plain, true),
@@ -221,7 +221,7 @@ type Typed = BTreeMap<String, String>;
 pub(crate) async fn subjects(choices: Choices) -> Markup {
     let body = html! {
         h1 { "Calculators" }
-        p.quiet { "Arithmetic with nothing but what you type: no car, nothing recorded. Each answer says by what it comes." }
+        p.quiet { "Arithmetic with nothing but what you type: no car, nothing recorded. Each answer says how it comes about." }
         ul.methods { @for one in &SUBJECTS { li { a.button href=(format!("/calc/{}", one.word)) { b { (one.title) } br; span.quiet { (one.about) } } } } }
         p { a.button href="/" { "Jobs" } }
     };
@@ -235,7 +235,7 @@ pub(crate) async fn calculate(
     choices: Choices,
 ) -> Result<Response, Problem> {
     let Some(subject) = SUBJECTS.iter().find(|one| one.word == word) else {
-        return Err(Problem::not_here(&format!("{word} is no calculation")));
+        return Err(Problem::not_here(&format!("there is no calculator called {word}")));
     };
     let units = choices.units(&app);
     let asked =

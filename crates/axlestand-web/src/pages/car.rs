@@ -279,7 +279,7 @@ pub(crate) fn car_page(view: &CarPage, choices: Choices) -> Markup {
         @else if let (Some(item), Some(_)) = (&view.item, &view.name) { p.not-yet { "Nothing of " code { (item) } " can be written here: only torques, sizes, fluids and targets. The rest is changed in the file with a text editor." } }
         @if !wanted.is_empty() {
             h2 { "To look up in your service manual: " (wanted.len()) }
-            p.quiet { "Nothing is made up: until a value is here with its source, the road check stays closed for what lives hang on." }
+            p.quiet { "Nothing is made up: until a value is here with its source, the road check stays closed for whatever lives depend on." }
             ul.specs { @for spec in &wanted { li.danger[spec.critical] { (spec_line(view, spec)) } } }
         } @else if view.name.is_some() {
             h2 { "To look up: nothing" }
@@ -303,7 +303,7 @@ fn findings(view: &CarPage) -> Markup {
     let errors = view.findings.iter().filter(|finding| finding.severity == "error").count();
     html! {
         @if errors > 0 {
-            p.not-yet role="alert" { strong { (count(errors, "fault")) "." } " Mend them in the file with a text editor; nothing can be written from here and no job can start on it before." }
+            p.not-yet role="alert" { strong { (count(errors, "fault")) "." } " Mend them in the file with a text editor; until then nothing can be written from here and no job can start on it." }
         }
         @if !view.findings.is_empty() || !view.unreachable.is_empty() {
             section.findings {
@@ -450,7 +450,7 @@ mod tests {
             ("118", "", "say where the value comes from"),
             ("tight", "sheet 1", "tight"),
             ("118 mm", "sheet 1", "mm"),
-            ("118", "--", "is no source"),
+            ("118", "--", "is not a source"),
             ("<script>alert(1)</script>", "sheet 1", "&lt;script&gt;"),
         ] {
             let answer = post(value, source);

@@ -41,7 +41,7 @@ impl Asked {
             typed => typed
                 .replace('−', "-")
                 .parse()
-                .map_err(|_| format!("{what}: '{typed}' is no number of mm; write it like 60")),
+                .map_err(|_| format!("{what}: '{typed}' is not a number of mm; write it like 60")),
         };
         Ok(CurvesWanted {
             axle: if self.axle == "rear" { "rear" } else { "front" }.to_owned(),

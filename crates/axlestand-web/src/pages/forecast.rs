@@ -110,7 +110,7 @@ fn answer(view: &ForecastView, typed: &Typed) -> Markup {
     let taught = !view.learnt.is_empty() || view.pace_rows > 0;
     html! {
         @if view.rows == 0 { p { "Every row is done or left out: there is nothing to forecast." } } @else {
-            p.quiet { @if taught { "From typical assumptions, moved by what this car showed; the world is less tidy than the runs." } @else { "From typical assumptions alone: nothing of this car is known yet. Read it as a guess with its spread." } }
+            p.quiet { @if taught { "From typical assumptions, corrected by what this car showed; the garage is less tidy than the arithmetic." } @else { "From typical assumptions alone: nothing is known about this car yet. Take it as a rough guess." } }
             @if let Some(chance) = view.chance { p.big-line { "Done by " (view.by.as_ref().unwrap_or(&typed.by)) ": " strong { (percent(chance)) } } }
             @if view.chance.is_some_and(|chance| chance < 0.8) { p.caution { "Less than four of five: plan where to stop with the car safe on its wheels or on stands." } }
             dl.ends {
@@ -136,7 +136,7 @@ fn end_line(end: &EndView, view: &ForecastView) -> Markup {
             (about(end.minutes)) " or less"
             @match (&end.when, view.sessions.is_empty()) {
                 (Some(when), _) => { ": done by " strong { (when) } },
-                (None, false) => ": later than the hours stated reach",
+                (None, false) => ": later than the hours you gave",
                 (None, true) => "",
             }
         }
@@ -158,13 +158,13 @@ fn rest(view: &ForecastView) -> Markup {
         }
         @if !view.buy.is_empty() {
             h2 { "What may be needed besides the shopping list" }
-            p.quiet { @if view.buy_proven { "Decided together, one trip for all that is missing: no other set costs less on average by these numbers." } @else { "Decided together, one trip for all that is missing: the best set found, not proven to be the best." } }
+            p.quiet { @if view.buy_proven { "Decided together, one trip for all that is missing: no other choice costs less on average by these numbers." } @else { "Decided together, one trip for all that is missing: the best choice found, not proven to be the best." } }
             @for thing in &view.buy { (thing_lines(thing)) }
         }
         details {
             summary { "What is assumed (" (view.samples) " runs)" }
             dl { @for one in &view.assumptions { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.provenance) @if let Some(from) = &one.from { ": " (from) } "]" } } } }
-            p.quiet { "The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. One draw for the whole car: things of one exposure are stuck together." }
+            p.quiet { "The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. Each run takes one chance of being stuck for the whole car: things of one exposure tend to be stuck together." }
         }
         @for note in &view.notes { p.quiet { "Note: " (said_note(note)) "." } }
     }

@@ -93,7 +93,7 @@ fn so_far(shown: &Guide) -> Markup {
         section.answer {
             h2 { "By what was read so far" }
             @if shown.guide.on_stands {
-                @if shown.guide.told.is_empty() { p { "Nothing that tells something was read yet." } }
+                @if shown.guide.told.is_empty() { p { "Nothing was read yet that says how the wheels stand." } }
                 ul { @for line in &shown.guide.told { li { (on_page(line)) } } }
             } @else {
                 @match &shown.view {
@@ -121,7 +121,7 @@ fn step_form(job: &str, guide: &GuideView, at: usize, step: &GuideStep, units: U
             @let unit = units.length_unit();
             (hidden("unit.at", unit))
             label { span { "Where: " (means) ", " (unit) }
-                input name="at" inputmode="decimal" autocomplete="off" placeholder="as the last time"; }
+                input name="at" inputmode="decimal" autocomplete="off" placeholder="as last time"; }
         }
         @if let Some(first) = step.places.first() {
             p.quiet { "By " (first.instrument) ", ± " (first.u) " each; type ± behind the number where yours is better or worse." }

@@ -143,7 +143,7 @@ const LINES: [Line; 7] = [
     ("ride frequency", "Hz", 2, |c| c.frequency),
     ("left to the bump stop", "mm", 0, |c| c.bump_left),
     ("left to full droop", "mm", 0, |c| c.droop_left),
-    ("spring held at full droop by", "mm", 0, |c| c.hold_at_droop),
+    ("spring still compressed at full droop by (− is loose)", "mm", 0, |c| c.hold_at_droop),
     ("energy in the spring", "J", 0, |c| c.energy),
 ];
 
@@ -181,7 +181,7 @@ fn corner_card(corner: &CornerHeight, changes: bool, units: Units) -> Markup {
 fn inputs(inputs: &[InputView]) -> Markup {
     html! {
         @if !inputs.is_empty() {
-            details { summary { "From what it is reckoned: " (inputs.len()) }
+            details { summary { "What it is reckoned from: " (inputs.len()) }
                 dl { @for one in inputs { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.from) "]" } @if let Some(range) = &one.range { " varied " (range) } } } }
             }
         }
@@ -206,7 +206,7 @@ fn want_form(shown: &Heights) -> Markup {
             h2 { "Where should it stand?" }
             div.pairs { (own("want")) }
             (field(shown, "cross", "Cross-weight wanted, %", "50"))
-            details { summary { "Read otherwise than in the ledger, or other springs" }
+            details { summary { "Heights other than in the ledger, or other springs" }
                 p.quiet { "Heights now:" }
                 div.pairs { (own("now")) }
                 (field(shown, "front-spring", "Other springs at the front: rate x free length", "28 N/mm x 350 mm"))

@@ -36,6 +36,10 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         | Lead::CarCheck
         | Lead::FileName
         | Lead::FileNameOrOver
-        | Lead::Folder => return None,
+        | Lead::Over
+        | Lead::Folder
+        | Lead::GarageCheck
+        | Lead::Backup
+        | Lead::Restore => return None,
     })
 }

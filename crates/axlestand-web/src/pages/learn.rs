@@ -40,7 +40,7 @@ pub(crate) fn learn_page(head: &HeadView, list: &[Lesson], choices: Choices) -> 
     let body = html! {
         h1 { "Seen at the car" }
         @if list.is_empty() {
-            p { "Nothing was seen that the vehicle file does not say. What is typed as “Length of what goes in”, or seen at a fastener while it is in the hand, comes here." }
+            p { "Nothing was seen that the vehicle file does not say. What is typed as “Length of what goes in”, or seen at a fastener while it is in your hand, comes here." }
         } @else {
             p { "This was seen while the work went on and is not in the vehicle file yet." }
             ul.open {

@@ -33,7 +33,7 @@ pub(crate) async fn looked(
 pub(crate) fn look_page(head: &HeadView, waiting: &[WaitingView], choices: Choices) -> Markup {
     let body = html! {
         h1 { "Needs a look: " (waiting.len()) }
-        @if waiting.is_empty() { p { "Everything that devices sent is in the ledger." } }
+        @if waiting.is_empty() { p { "Nothing that devices sent waits for a look." } }
         @else { p { "This was sent from a device and is not in the ledger, or does not agree with it. Look at the car, record what is true, then put it aside." } }
         @for one in waiting {
             section.waiting {

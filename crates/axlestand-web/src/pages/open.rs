@@ -24,7 +24,7 @@ pub(crate) async fn open(
 pub(crate) fn open_page(head: &HeadView, items: &[OpenView], choices: Choices) -> Markup {
     let body = html! {
         h1 { "Open items: " (items.len()) }
-        @if items.is_empty() { p { "Everything that was loosened is back in its final state." } }
+        @if items.is_empty() { p { "Nothing is open: what was loosened is back in its final state. Whether the car may go on the road, Prove says." } }
         ul.open {
             @for item in items { li.danger[item.danger == "critical"] { (line(&head.job, item)) } }
         }

@@ -16,8 +16,8 @@ const ON_PAGE: &[(&str, &str)] = &[
     ("is read off the car: say --measured", "is read off the car: say that it was measured"),
     (": --source \"manual, page or sheet\", or --measured", ": manual, page or sheet, or measured"),
     (
-        "with the adapter set less, by the length of your wrench ('axlestand calc adapter')",
-        "with the adapter set less, by the length of your wrench",
+        "what to set with the adapter depends on the length of your wrench and the angle of the adapter ('axlestand calc adapter')",
+        "what to set with the adapter depends on the length of your wrench and the angle of the adapter",
     ),
 ];
 

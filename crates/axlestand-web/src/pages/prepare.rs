@@ -73,7 +73,7 @@ pub(crate) fn prepare_page(shown: &Prepare, choices: Choices) -> Markup {
     let body = html! {
         h1 { "Prepare" }
         p { (count(view.rows, "row")) ", about " strong { (hours(view.minutes + view.setup_minutes)) } " with changes of place and tool, at rust grade " (view.rust) "." }
-        p { "With what may be stuck, what is left takes " (about(view.outlook.half)) " or less in half of such jobs, " (about(view.outlook.four_of_five)) " or less in four of five." }
+        p { "Allowing for what may be stuck, the rest takes " (about(view.outlook.half)) " or less in half of such jobs, " (about(view.outlook.four_of_five)) " or less in four of five." }
         p.choose {
             a.button href=(address(job, "forecast")) { "When, and what to buy ahead" }
             a.button href=(address(job, "sheet/shopping.pdf")) download { "Shopping list (PDF)" }
@@ -171,8 +171,8 @@ fn marks(job: &str, marks: &MarksView) -> Markup {
     html! {
         ul.marks {
             @if let Some(mark) = &marks.no_return {
-                li.danger { p { strong { "No way back" } " from " (row(mark)) " on: " (mark.text) ". Something is spent that cannot go back as it was. Before it, about " (hours(mark.minutes)) " in: is everything in hand? " (marks.parts_ready) " of " (marks.parts) " parts to replace are recorded as lying ready." } }
-            } @else if marks.past_return { li { p { "The point of no return is behind: something was spent that cannot go back as it was." } } }
+                li.danger { p { strong { "No way back" } " from " (row(mark)) " on: " (mark.text) ". Something is used up that cannot go back as it was. Before it, about " (hours(mark.minutes)) " in: is everything in hand? " (marks.parts_ready) " of " (marks.parts) " parts to replace are recorded as lying ready." } }
+            } @else if marks.past_return { li { p { "The point of no return is behind you: something was used up that cannot go back as it was." } } }
             @if let Some((from, to)) = marks.no_roll {
                 li.danger { p { strong { "Do not roll the car" } " from row " (from) " on until row " (to) " is done." } }
             }
@@ -205,7 +205,7 @@ fn order(job: &str, view: &PrepareView) -> Markup {
         format!("within {:.0} % of the best possible", (view.gap * 100.0).ceil())
     };
     html! {
-        p { "Changing place and tool takes some " (hours(view.setup_minutes)) " of it (typical); the order is " (near) " for these steps and times." }
+        p { "Changing place and tool takes about " (hours(view.setup_minutes)) " of it (typical); the order is " (near) " for these steps and times." }
         // The rows themselves stand on the pages of the stages.
         ol.order {
             @for block in &view.blocks {

@@ -71,7 +71,7 @@ pub(crate) fn routes_page(shown: &Routes, choices: Choices) -> Markup {
     let job = &shown.head.job;
     let body = html! {
         h1 { "Repair or replace" }
-        p.quiet { "The ways to a part beside each other, each for the whole rest of the job." }
+        p.quiet { "The ways to a part side by side, each for the whole rest of the job." }
         form.field method="get" action=(address(job, "routes")) {
             label { span { "The part" } (select("part", &shown.parts, &shown.asked.part, None)) }
             label { span { "or replace this instead" } (select("instead", &shown.parts, &shown.asked.instead, Some("nothing else"))) }
@@ -83,7 +83,7 @@ pub(crate) fn routes_page(shown: &Routes, choices: Choices) -> Markup {
             Some(Ok(view)) => {
                 h2 { "To the " (view.part) }
                 ol.routes { @for route in &view.routes { li { (route_block(route, &view.currency)) } } }
-                p.quiet { "Typical assumptions until this car has taught better." }
+                p.quiet { "Typical assumptions until this car has shown otherwise." }
                 p { a.button href=(item_address(job, &shown.asked.part)) { "Take one: the part’s page" } }
             },
         }
@@ -106,7 +106,7 @@ fn route_block(route: &RouteView, currency: &str) -> Markup {
     html! {
         p { strong { (route.name) } @if route.planned && !route.name.contains("as planned") { " " span.state { "as planned now" } } }
         @if let Some(why) = &route.impossible {
-            p { "Cannot be gone: " (on_page(why)) "." }
+            p { "Not possible: " (on_page(why)) "." }
         } @else {
             p { (about(route.minutes)) " on average, " (about(route.from)) " to " (about(route.to)) " in eight of ten; " (percent(route.stop)) " that work stops for a part." }
             p {

@@ -98,11 +98,11 @@ pub(crate) fn guide_address(job: &str, method: &str) -> String {
 pub(crate) fn verdict(job: &str, view: &AlignmentView) -> Markup {
     let state = match view.state {
         "nothing" => "nothing read yet".to_owned(),
-        "foretold" => format!("turned since round {}; what follows is foretold, not read", view.round),
+        "foretold" => format!("turned since round {}; what follows is predicted, not read", view.round),
         _ => format!("round {}, {}", view.round, count(view.readings, "reading")),
     };
     html! {
-        p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " of earlier standings count no more" } }
+        p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " earlier readings no longer count" } }
         p.big-line { strong { (on_page(&view.verdict.text)) } }
         @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (led(&todo.text, todo.lead.as_ref(), job)) } } } }
         @for finding in &view.findings {
@@ -155,18 +155,18 @@ fn work(job: &str, view: &AlignmentView) -> Markup {
     html! {
         @if !view.work.is_empty() {
             h2 { "To turn, in this order" }
-            p.quiet { "Jam nuts loose, held again afterwards. Record each as it was turned, also where it came out otherwise." }
+            p.quiet { "Loosen the jam nuts first; tighten them to their torque afterwards. Record each turn as it was made, even where it differs from this." }
             ol.turns { @for step in &view.work { li { p { (led(&step.text, step.lead.as_ref(), job)) } (turned(job, step)) } } }
         }
         @if !view.foretold.is_empty() {
-            h3 { "What will come of it" }
+            h3 { "What it should come to" }
             ul.needs { @for one in &view.foretold { li { (foretold(one)) } } }
         }
     }
 }
 
 fn foretold(one: &ForetoldView) -> Markup {
-    html! { (one.what) ": " (signed(one.before, 2)) "° → " b { (signed(one.after, 2)) "°" } " ± " (format!("{:.2}", one.u)) "°, " (format!("{:.0}", 100.0 * one.probability)) " in 100 within" }
+    html! { (one.what) ": " (signed(one.before, 2)) "° → " b { (signed(one.after, 2)) "°" } " ± " (format!("{:.2}", one.u)) "°, " (format!("{:.0}", 100.0 * one.probability)) " in 100 within limits" }
 }
 
 fn turned(job: &str, step: &StepView) -> Markup {
@@ -177,7 +177,7 @@ fn turned(job: &str, step: &StepView) -> Markup {
         &html! {
             (hidden("back", &address(job, "set"))) (hidden("adjuster", adjuster))
             label { span { "Turned by" } input name="amount" value=(turn) autocomplete="off" required; }
-            button type="submit" { "It is turned" }
+            button type="submit" { "Record the turn" }
         },
     )
 }
@@ -191,7 +191,7 @@ fn turned_otherwise(job: &str, adjusters: &[String]) -> Markup {
                     (hidden("back", &address(job, "set")))
                     label { span { "What" } select name="adjuster" { @for one in adjusters { option value=(one) { (one) } } } }
                     (line("By how much", "amount", "2 flats longer, or with its sign: +0.4°", true))
-                    button type="submit" { "It is turned" }
+                    button type="submit" { "Record the turn" }
                 }))
             }
         }
@@ -202,7 +202,7 @@ fn next(job: &str, view: &AlignmentView) -> Markup {
     html! {
         @if !view.next.is_empty() {
             h2 { "Measure this next" }
-            p.quiet { "The most for its minutes first." }
+            p.quiet { "What tells most for its minutes comes first." }
             ul.methods { @for next in &view.next { li { a.button href=(guide_address(job, next.method)) { (on_page(&next.line)) } } } }
         }
     }

@@ -28,7 +28,7 @@ const KINDS: [(&str, SheetKind, &str, &str); 20] = [
     ("card", SheetKind::Card, "pdf", "Card for the windscreen: DO NOT DRIVE"),
     ("readings", SheetKind::Readings, "pdf", "What to read on the wheels, with boxes"),
     ("road", SheetKind::Road, "pdf", "Report: fitness for the road"),
-    ("alignment", SheetKind::Alignment, "pdf", "Report: hand-over to who aligns the wheels"),
+    ("alignment", SheetKind::Alignment, "pdf", "Report: hand-over to whoever aligns the wheels"),
     ("owner", SheetKind::Owner, "pdf", "Report: record for the next owner"),
     ("notes", SheetKind::Notes, "pdf", "Report: own notes for next time"),
     ("curves", SheetKind::Curves, "pdf", "Camber, toe and track against wheel travel"),
@@ -75,7 +75,7 @@ pub(crate) async fn make(
 ) -> Result<Response, Problem> {
     let kind = KINDS.iter().find(|(word, _, ending, _)| file == format!("{word}.{ending}"));
     let Some((word, kind, ..)) = kind else {
-        return Err(Problem::not_here(&format!("{file} is no sheet of a job")));
+        return Err(Problem::not_here(&format!("there is no sheet called {file}")));
     };
     let some = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
     let stage = STAGES.iter().find(|(stage, _)| *stage == asked.stage).map(|(stage, _)| (*stage).to_owned());
@@ -125,7 +125,7 @@ pub(crate) fn sheets_page(head: &HeadView, choices: Choices) -> Markup {
     let job = &head.job;
     let body = html! {
         h1 { "Sheets" }
-        p.quiet { "Made from the job as it stands now. PDF prints on A4; for Letter, one side or one stage choose below." }
+        p.quiet { "Made from the job as it stands now. PDF prints on A4; for Letter paper, one side or one stage, choose below." }
         ul.methods {
             @for (word, kind, ending, what) in KINDS.iter().filter(|(_, kind, ..)| *kind != SheetKind::Torque) {
                 @let _ = kind;

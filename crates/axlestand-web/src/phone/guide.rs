@@ -34,14 +34,14 @@ pub(crate) async fn authority_file(State(app): State<Shared>) -> Result<Response
 pub(crate) fn guide_page(way: &AppWay, choices: Choices) -> Markup {
     let body = html! {
         h1 { "The app on this phone" }
-        p { "Once on each phone. Then the garage opens from the home screen, with or without a signal, and the screen stays on while you work." }
+        p { "Do this once on each phone. Then the garage opens from the home screen, with or without a signal, and the screen stays on while you work." }
         h2 { "1 Get the certificate" }
         p { a.button href="/phone/axlestand-ca.crt" { "The certificate" } }
-        p { "Compare these pairs with those that the computer shows. If they differ, stop: somebody stands in between." }
+        p { "Compare these pairs of characters with those that the computer shows. If they differ, stop: somebody may be in between." }
         p { code { (way.fingerprint) } }
-        p.quiet { "It can vouch only for addresses of a home network and for the one name of this computer, for nothing in the internet." }
+        p.quiet { "It can vouch only for addresses of a home network and for the one name of this computer, for nothing on the internet." }
         h2 { "2 Tell the phone to trust it" }
-        p.quiet { "The names below are from memory and were not tried on every phone; they move from version to version. Where one is not there, search the phone’s settings for “certificate”." }
+        p.quiet { "The names below were not tried on every phone and change from version to version. Where one is missing, search the phone’s settings for “certificate”." }
         h3 { "Android" }
         ol {
             li { "Settings: search for “CA certificate” (under Security, Encryption and credentials, Install a certificate)." }
@@ -58,7 +58,7 @@ pub(crate) fn guide_page(way: &AppWay, choices: Choices) -> Markup {
         p { a.button href=(format!("{}/pair", way.address)) { "Open " (way.address) } }
         p { "If the browser shows a warning there, step 2 is not done: go back, do not click through it." }
         p { "Let the phone in with the second code that the computer shows. Then choose “Add to home screen” or “Install” in the browser’s menu." }
-        p.quiet { "Take it back later: delete the certificate in the same settings of the phone." }
+        p.quiet { "To undo this later, delete the certificate in the same settings of the phone." }
     };
     page(&Frame { title: "The app on this phone", head: None, here: "", choices }, &body)
 }

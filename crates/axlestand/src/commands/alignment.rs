@@ -126,7 +126,7 @@ pub(super) fn turned(
     }
     notice(&recorded.job, output)?;
     output.line(format!(
-        "Turned {}: {}. Roll the car to and fro and read again: what was read before counts no more for how it stands.",
+        "Turned {}: {}. Roll the car to and fro and read again: what was read before no longer says how it stands.",
         answer.adjuster, answer.text
     ))?;
     plan_change(&recorded, output)?;

@@ -53,7 +53,7 @@ fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
             .ok_or_else(|| Failure::Usage(format!("'{given}' is no answer; write KEY=VALUE, like abs=no")))?;
         let question = STRUT_QUESTIONS.iter().find(|q| q.key == key).ok_or_else(|| {
             let keys: Vec<_> = STRUT_QUESTIONS.iter().map(|q| q.key).collect();
-            Failure::Usage(format!("'{key}' is not asked; the questions are {}", keys.join(", ")))
+            Failure::Usage(format!("there is no question '{key}'; there are {}", keys.join(", ")))
         })?;
         answer(question, value, &mut answers)?;
     }

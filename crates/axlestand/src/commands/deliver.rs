@@ -20,14 +20,14 @@ pub(super) fn run(
         output.json(&told)?;
         return Ok(told.is_whole());
     }
-    let known = if told.known > 0 { format!(", {} were there before", told.known) } else { String::new() };
+    let known = if told.known > 0 { format!(", {} already there", told.known) } else { String::new() };
     output.line(format!("Recorded: {}{known}.", told.recorded))?;
     if told.taken_back > 0 {
-        output.line(format!("Taken back on the phone: {}; nothing of it stands.", told.taken_back))?;
+        output.line(format!("Taken back on the phone: {}; none of it counts.", told.taken_back))?;
     }
     if told.elsewhere > 0 {
         output.line(format!(
-            "{} belong to another garage: give the file to that one, with --garage.",
+            "For another garage: {}; give the file to that one, with --garage.",
             told.elsewhere
         ))?;
     }

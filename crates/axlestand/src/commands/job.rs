@@ -20,7 +20,7 @@ pub(super) fn run(
             if output.is_json() {
                 output.json(&json!({ "current": name }))?;
             } else {
-                output.line(format!("Commands now mean the job {name}."))?;
+                output.line(format!("Commands now go to the job {name}."))?;
             }
             Ok(true)
         }
@@ -62,7 +62,7 @@ fn start(
     ))?;
     for neighbour in &neighbours {
         output.line(format!(
-            "! The job '{name}' on this car is open: this job knows nothing of what it took apart, and both have to be clear before the car goes down or on the road. More to replace in one go is one job.",
+            "! The job '{name}' on this car is open: this job knows nothing of what it took apart, and both have to be clear before the car goes down or on the road. What is replaced in one go belongs in one job.",
             name = neighbour.name
         ))?;
     }

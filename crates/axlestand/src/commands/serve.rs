@@ -102,12 +102,12 @@ fn tell(
     } else if let Some(secret) = secret {
         tell_way_in(&pairing.address, secret, output)?;
         output.line(
-            "  over plain http others in the same network can read along: use a network that you trust",
+            "  over plain http others on the same network can read along: use a network that you trust",
         )?;
     } else {
-        output.line("  for this machine alone; a phone in the same network: axlestand serve --lan")?;
+        output.line("  for this machine alone; a phone on the same network: axlestand serve --lan")?;
     }
-    output.line("  stop it with Ctrl-C; what was acknowledged is safe")?;
+    output.line("  stop it with Ctrl-C; what was recorded is safe")?;
     output.flush()
 }
 
@@ -166,7 +166,7 @@ fn own_address() -> Result<IpAddr, Failure> {
     match asked {
         Ok(address) if !address.ip().is_loopback() && !address.ip().is_unspecified() => Ok(address.ip()),
         _ => Err(Failure::Usage(
-            "this machine's address in the home network is not found: give it, like --lan 192.168.1.20"
+            "this machine's address on the home network was not found: give it, like --lan 192.168.1.20"
                 .to_owned(),
         )),
     }

@@ -36,7 +36,7 @@ pub(super) fn run(
     match &view {
         Some(view) => text::stuck(view, args.explain, output)?,
         None => {
-            output.line("Recorded as stuck. Clean it, penetrant and time, then the tool made for it; no heat near rubber, fluid or a sensor.")?;
+            output.line("Recorded as stuck. Clean it, penetrant and time, then the tool made for it; no heat near rubber, fluid, fuel, a sensor or anything filled with gas.")?;
         }
     }
     ways(&recorded.answer, &costs, output)?;

@@ -16,7 +16,7 @@ pub(crate) fn gauged(answer: &GaugeAnswer, output: &mut Output<'_>) -> Result<()
         output.line(format!("NOT recorded {}: {}: {}", one.place, one.typed, one.question))?;
     }
     if !answer.questions.is_empty() {
-        output.line("  Looked at again and right: the same command with --sure.")?;
+        output.line("  If it reads the same again: the same command with --sure.")?;
     }
     Ok(())
 }
@@ -71,7 +71,7 @@ pub(crate) fn guide(view: &GuideView, output: &mut Output<'_>) -> Result<(), Fai
 pub(crate) fn alignment(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
     let state = match view.state {
         "nothing" => "nothing read yet".to_owned(),
-        "foretold" => format!("turned since round {}; what follows is foretold, not read", view.round),
+        "foretold" => format!("turned since round {}; what follows is predicted, not read", view.round),
         _ => format!("round {}, {}", view.round, super::count(view.readings, "reading")),
     };
     output.heading(&format!("{}: wheel alignment, {state}", view.car))?;
@@ -90,7 +90,7 @@ pub(crate) fn alignment(view: &AlignmentView, output: &mut Output<'_>) -> Result
     work(view, output)?;
     if !view.next.is_empty() {
         output.line("")?;
-        output.heading("To read next, the most for its minutes first")?;
+        output.heading("To read next, what tells most for its minutes first")?;
         for next in &view.next {
             output.line(format!("  {}", next.line))?;
         }
@@ -150,7 +150,9 @@ fn work(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
         return Ok(());
     }
     output.line("")?;
-    output.heading("To turn, in this order (jam nuts loose, held again afterwards)")?;
+    output.heading(
+        "To turn, in this order (loosen the jam nuts first, tighten them to their torque afterwards)",
+    )?;
     for (at, step) in view.work.iter().enumerate() {
         output.line(format!("{:>2}. {}", at + 1, led(&step.text, step.lead.as_ref())))?;
         if let Some(command) = &step.command {
@@ -159,11 +161,11 @@ fn work(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
         }
     }
     if !view.foretold.is_empty() {
-        output.line("What will come of it:")?;
+        output.line("What it should come to:")?;
     }
     for one in &view.foretold {
         output.line(format!(
-            "  {:32}{:>8} → {:>7} ± {:.2}°   {:.0} in 100 within",
+            "  {:32}{:>8} → {:>7} ± {:.2}°   {:.0} in 100 within limits",
             one.what,
             format!("{}°", signed(one.before, 2)),
             format!("{}°", signed(one.after, 2)),
@@ -198,5 +200,5 @@ pub(crate) fn bump(views: &[BumpView], output: &mut Output<'_>) -> Result<(), Fa
             output.line(format!("  ! {note}."))?;
         }
     }
-    output.line("A parabola through what was read; nothing of it comes from a typical layout. ± is one standard uncertainty, never shown better than 0.05° of camber and 0.03° of toe: bushes, mounts and a tyre on the floor are not in the sweep.")
+    output.line("A parabola through what was read; nothing of it comes from a typical layout. ± is one standard uncertainty, never shown better than 0.05° of camber and 0.03° of toe: bushings, mounts and a tyre on the floor are not in the sweep.")
 }

@@ -22,10 +22,10 @@ pub(crate) fn outlook(view: &OutlookView, output: &mut Output<'_>) -> Result<(),
     let known = if view.learnt.is_empty() && !view.pace_learnt {
         "typical assumptions"
     } else {
-        "typical assumptions, moved by what this car showed"
+        "typical assumptions, corrected by what this car showed"
     };
     output.line(format!(
-        "  With what may be stuck, what is left takes {} or less in half of such jobs, {} or less in four of five ({known}).",
+        "  Allowing for what may be stuck, the rest takes {} or less in half of such jobs, {} or less in four of five ({known}).",
         about(view.half),
         about(view.four_of_five)
     ))
@@ -74,9 +74,9 @@ pub(crate) fn forecast(view: &ForecastView, explain: bool, output: &mut Output<'
     }
     let taught = !view.learnt.is_empty() || view.pace_rows > 0;
     output.line(if taught {
-        "From typical assumptions, moved by what this car showed; the world is less tidy than the runs."
+        "From typical assumptions, corrected by what this car showed; the garage is less tidy than the arithmetic."
     } else {
-        "From typical assumptions alone: nothing of this car is known yet. Read it as a guess with its spread."
+        "From typical assumptions alone: nothing is known about this car yet. Take it as a rough guess."
     })?;
     ends(view, output)?;
     if !view.learnt.is_empty() || view.pace_rows > 0 {
@@ -109,7 +109,7 @@ fn ends(view: &ForecastView, output: &mut Output<'_>) -> Result<(), Failure> {
         };
         let when = match (&end.when, view.sessions.is_empty()) {
             (Some(when), _) => format!(": done by {when}"),
-            (None, false) => ": later than the hours stated reach".to_owned(),
+            (None, false) => ": later than the hours you gave".to_owned(),
             (None, true) => String::new(),
         };
         output.line(format!("  {:>12}  or less {runs}{when}", about(end.minutes)))?;
@@ -185,9 +185,9 @@ fn buy(view: &ForecastView, explain: bool, output: &mut Output<'_>) -> Result<()
     }
     if view.buy.iter().any(|thing| matches!(thing.choice, "buy" | "order-returnable" | "leave")) {
         output.line(if view.buy_proven {
-            "  Decided together, one trip for all that is missing: no other set costs less on average by these numbers."
+            "  Decided together, one trip for all that is missing: no other choice costs less on average by these numbers."
         } else {
-            "  Decided together, one trip for all that is missing: the best set found, not proven to be the best."
+            "  Decided together, one trip for all that is missing: the best choice found, not proven to be the best."
         })?;
     }
     Ok(())
@@ -215,7 +215,7 @@ fn assumed(view: &ForecastView, output: &mut Output<'_>) -> Result<(), Failure> 
             .line(format!("  {:18} {:>6}  {:8} {}{from}", one.name, one.value, one.provenance, one.what))?;
     }
     output.line("  The chances of being stuck come from exposure and rust grade (data/rust_odds.csv, typical), or from")?;
-    output.line("  stuck_chance in the vehicle file. One draw for the whole car: things of one exposure are stuck together.")
+    output.line("  stuck_chance in the vehicle file. Each run takes one chance of being stuck for the whole car: things of one exposure tend to be stuck together.")
 }
 
 /// Routes beside each other.
@@ -227,7 +227,7 @@ pub(crate) fn routes(view: &RoutesView, explain: bool, output: &mut Output<'_>) 
     for route in &view.routes {
         route_lines(route, &view.currency, explain, output)?;
     }
-    output.line("Typical assumptions until this car has taught better. Take one: axlestand choose ITEM WAY")
+    output.line("Typical assumptions until this car has shown otherwise. Take one: axlestand choose ITEM WAY")
 }
 
 fn route_lines(
@@ -238,7 +238,7 @@ fn route_lines(
 ) -> Result<(), Failure> {
     output.line(format!("  {}", route.name))?;
     if let Some(why) = &route.impossible {
-        return output.line(format!("      cannot be gone: {why}"));
+        return output.line(format!("      cannot be taken: {why}"));
     }
     output.line(format!(
         "      {} on average, {} to {} in eight of ten; {} that work stops for a part",

@@ -51,7 +51,7 @@ pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) 
     row("damping ratio", open(|c| c.damping, 2), output)?;
     row("travel left to the bump stop, mm", open(|c| c.bump_left, 0), output)?;
     row("travel left to full droop, mm", open(|c| c.droop_left, 0), output)?;
-    row("spring held at full droop by, mm", open(|c| c.hold_at_droop, 0), output)?;
+    row("spring compressed at full droop, mm", open(|c| c.hold_at_droop, 0), output)?;
     row("coils free at the bump stop, mm", open(|c| c.to_bind, 0), output)?;
     row("energy in the spring, J", open(|c| c.energy, 0), output)?;
     row("  at full droop, J", open(|c| c.energy_at_droop, 0), output)?;

@@ -34,6 +34,10 @@ fn means(lead: &Lead) -> String {
         Lead::CarCheck => "'axlestand car check FILE' shows them again".to_owned(),
         Lead::FileName => "--out".to_owned(),
         Lead::FileNameOrOver => "--out, or --replace".to_owned(),
+        Lead::Over => "--replace".to_owned(),
         Lead::Folder => "--garage".to_owned(),
+        Lead::GarageCheck => "'axlestand garage check'".to_owned(),
+        Lead::Backup => "'axlestand garage backup FILE' writes one".to_owned(),
+        Lead::Restore => "'axlestand --garage NEW-FOLDER garage restore FILE'".to_owned(),
     }
 }

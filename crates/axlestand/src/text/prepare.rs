@@ -203,7 +203,7 @@ fn chosen_ways(view: &PrepareView, output: &mut Output<'_>) -> Result<(), Failur
         return Ok(());
     }
     output.line("")?;
-    output.heading("Not in the usual manner: chosen by you, or since it costs less time on average")?;
+    output.heading("Not in the usual manner: chosen by you, or because it takes less time on average")?;
     for (undone, way) in chosen {
         output.line(format!("  {}: {way} (else: axlestand choose {} usual)", undone.name, undone.item))?;
     }

@@ -40,20 +40,20 @@ pub(crate) fn survey(views: &[SurveyView], output: &mut Output<'_>) -> Result<()
             output.line(format!("  ! {why}."))?;
         }
         if !view.next.is_empty() {
-            output.heading("To read next, the most for its minutes first")?;
+            output.heading("To read next, what tells most for its minutes first")?;
         }
         for next in &view.next {
             output.line(format!("  {}", next.line))?;
         }
         output.line(format!(
-            "Assumed: {}, each point to be within some 50 mm. The share is of an answer's uncertainty.",
+            "Assumed: {}, each point known to some 50 mm. The share is of an answer's uncertainty.",
             view.start
         ))?;
         for note in &view.notes {
             output.line(format!("Note: {note}."))?;
         }
     }
-    output.line("± is one standard uncertainty, never shown better than 0.05° of camber and 0.03° of toe for a change of height: bushes, mounts and a tyre on the floor are not in it. Where the points are is not told: what they do is often known where they are not. Signs: toe + in, camber + top out.")
+    output.line("± is one standard uncertainty, never shown better than 0.05° of camber and 0.03° of toe for a change of height: bushings, mounts and a tyre on the floor are not in it. The places of the points are not given: what they do to the wheel is often known better than where they are. Signs: toe + in, camber + top out.")
 }
 
 fn line(one: &SurveyAnswerView) -> String {

@@ -147,7 +147,7 @@ fn a_damaged_entry_is_named_and_nothing_is_guessed() {
         r#"{"v":1,"kind":"done","action":"fit:wheel-nuts","effects":{"reaches":"heaven"}}"#,
         r#"{"v":-1,"kind":"note","text":"x"}"#,
     ] {
-        entry_refused(body, "the event is damaged", backup);
+        entry_refused(body, "it is damaged: ", backup);
     }
 }
 

@@ -54,7 +54,7 @@ fn given_twice_it_is_recorded_once_and_nothing_holds_up_what_stands_behind_it() 
         .unwrap();
     assert_eq!(waiting, 5);
     let words = workshop.run(&["deliver", "queue.json"]).expect(1).out;
-    assert!(words.starts_with("Recorded: 0, 2 were there before.\n1 belong to another garage"), "{words}");
+    assert!(words.starts_with("Recorded: 0, 2 already there.\nFor another garage: 1;"), "{words}");
 }
 
 #[test]

@@ -115,7 +115,7 @@ fn cost(
         view.reasons.push(Reason::formula(
             formula::PER_DEGREE,
             &format!(
-                "a whole step adds at most {} and ends at most at {}, in a solid steel joint; tapers and bushes are far softer",
+                "a whole step adds at most {} and ends at most at {}, in a solid steel joint; tapers and bushings are far softer",
                 kilonewtons(added),
                 rough_torque(after, units)
             ),

@@ -26,7 +26,7 @@ pub fn wheel(count: usize, torque: Option<&str>, units: Units) -> Result<CalcVie
         }
     }
     view.lines.push("Check again after a few metres, after 10 to 30 km, and after 50 to 100 km; the maker's own distance comes first.".to_owned());
-    view.warnings.push("Threads and seats clean and dry, no grease; no impact wrench for the last stage; the seat of the nut as the wheel wants it.".to_owned());
+    view.warnings.push("Threads and seats clean and dry, no grease; no impact wrench for the last stage; nuts or bolts whose seat (cone, ball or flat) matches the wheel.".to_owned());
     for row in rechecks() {
         let text = format!("{} to {} km: {}", plain(row.km_low, 0), plain(row.km_high, 0), row.instruction);
         view.reasons.push(Reason::new("printed recheck", text, row.source));

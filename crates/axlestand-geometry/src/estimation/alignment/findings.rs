@@ -137,7 +137,7 @@ impl std::fmt::Display for Finding {
         match self {
             Self::WrongMagnitude { name, value, least, most, .. } => write!(
                 f,
-                "{name} reads {value:.1}, and {least:.0} to {most:.0} is what a car has; check the unit and the \
+                "{name} reads {value:.1}, and {least:.0} to {most:.0} is possible on a car; check the unit and the \
                  place, and read it again"
             ),
             Self::EdgesApart { wheel, difference, most } => write!(
@@ -147,7 +147,7 @@ impl std::fmt::Display for Finding {
             ),
             Self::CrossedString { side, runs_off } => write!(
                 f,
-                "the {side} string is {runs_off:.0} mm farther out behind than in front; see if it is crossed or \
+                "the {side} string is {runs_off:.0} mm farther out at the rear than at the front; see if it is crossed or \
                  hangs on the wrong stand"
             ),
             Self::RepeatsDiffer { name, difference, .. } => {
@@ -164,7 +164,7 @@ impl std::fmt::Display for Finding {
             Self::TakeAgain { name, standardised, also, .. } => {
                 write!(
                     f,
-                    "{name} is off by {:.1} standard uncertainties; read it again",
+                    "{name} does not fit the other readings (off by {:.1} times its uncertainty); read it again",
                     standardised.abs()
                 )?;
                 if also.is_empty() { Ok(()) } else { write!(f, ", and {}", also.join(", ")) }
@@ -176,23 +176,23 @@ impl std::fmt::Display for Finding {
             ),
             Self::FitTooWide { chance } => write!(
                 f,
-                "the readings fit worse than they should (chance {chance:.1e}): are they less certain than said?"
+                "the readings fit worse than they should (chance {chance:.1e}): are they less certain than you entered?"
             ),
             Self::Contradiction { worst, .. } => {
-                write!(f, "the readings contradict each other; start with {}", worst.join(", "))
+                write!(f, "the readings contradict each other; read these again first: {}", worst.join(", "))
             }
             Self::MissingEdge { wheel, edge, half_turn } => {
                 let when = if *half_turn { " after half a turn" } else { "" };
                 write!(
                     f,
-                    "the {edge} of the {wheel} rim{when} is missing; without it this wheel's toe hangs on the hub gap"
+                    "the {edge} of the {wheel} rim{when} is missing; without it this wheel's toe depends on the hub gap"
                 )
             }
             Self::NoHalfTurn { wheel } => {
-                write!(f, "the {wheel} wheel was read in one position; half a turn on takes its run-out away")
+                write!(f, "the {wheel} wheel was read in one position; reading it again half a turn on takes its run-out away")
             }
             Self::StringsUnchecked => f.write_str(
-                "nothing says how the strings lie to the car; the hub gaps and both spacings bring toe from \
+                "nothing says how the strings lie relative to the car; the hub gaps and both spacings bring toe from \
                  a half to a sixth of a degree",
             ),
             Self::Askew { degrees } => write!(

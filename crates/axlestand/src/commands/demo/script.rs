@@ -56,8 +56,9 @@ fn prepare(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.show(&start, 2)?;
     story.tell("Wednesday: what to have ready.")?;
     story.show(&["prepare"], 5)?;
-    story
-        .tell("The hydraulic puller would have to be hired: the axles shall come out in the usual manner.")?;
+    story.tell(
+        "The hydraulic puller would have to be hired: so the axles are to come out in the usual manner.",
+    )?;
     story.show(&["choose", "axle-spline.left", "usual"], 2)?;
     story.run(&["choose", "axle-spline.right", "usual"])?;
     Ok(())
@@ -114,7 +115,7 @@ fn refit(story: &mut Story<'_, '_>) -> Result<(), Failure> {
 
 fn finals(story: &mut Story<'_, '_>) -> Result<(), Failure> {
     story.tell(
-        "On its wheels: nothing rolls before wheels and axles are final; the bushes wait for ride height.",
+        "On its wheels: nothing rolls before wheels and axles are final; the bushings wait for ride height.",
     )?;
     story.show(&["next", "-n", "1"], 4)?;
     work(story, "again:", &|_| Turn::Do)?;
