@@ -140,7 +140,8 @@ fn fastening(
     effects: &mut Effects,
     reasons: &mut Vec<Obstacle>,
 ) {
-    let snug_again = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose;
+    // Run up so that the car may come down; one whose torque is due at once gets it at once.
+    let snug_again = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose && fastener.is_deferred();
     effects.reaches = Some(match verb {
         Verb::Fit if details.only_seated || snug_again => FastenerStage::Seated,
         Verb::Fit => stage_when_fitted(Some(Hold::Fastener(fastener))),

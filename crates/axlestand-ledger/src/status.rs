@@ -53,7 +53,7 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Loosen => {
             let stage = state.hold(item).stage;
             stage != FastenerStage::InPlace
-                && (stage < FastenerStage::Seated || !is_due_out(car, state, item))
+                && (stage < FastenerStage::AtFinal || !is_due_out(car, state, item))
         }
         Verb::Undo => state.hold(item).was_out && !is_due_out(car, state, item),
         Verb::Off => state.part(item).was_off && !is_due_out(car, state, item),

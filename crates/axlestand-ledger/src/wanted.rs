@@ -19,7 +19,7 @@ pub fn is_wanted_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
             return true;
         }
         for inner in car.behind(outer) {
-            if has_ahead(car, state, inner) {
+            if has_ahead(car, state, inner) || goes_back_after_a_way(car, state, inner) {
                 return true;
             }
             // What is gone already needs nothing away on behalf of what is behind it.
@@ -55,6 +55,20 @@ fn has_ahead(car: &Car, state: &JobState, id: &ItemId) -> bool {
             && !state.skipped.contains_key(&action)
             && is_ahead(car, state, &action)
     })
+}
+
+/// Whether a planned way frees this item, or freed it, and it has to go back: a way may get at it past
+/// what is in front of it, what goes back in does not.
+fn goes_back_after_a_way(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    let is_planned = |verb, id: &ItemId| {
+        let action = Action::new(verb, id);
+        state.planned.contains(&action) && !state.skipped.contains_key(&action)
+    };
+    let by_a_way = car.ways.iter().any(|way| {
+        let ahead = || is_gone(state, id) || is_ahead(car, state, &Action::new(Verb::Way, &way.id));
+        way.frees == *id && is_planned(Verb::Way, &way.id) && ahead()
+    });
+    by_a_way && (is_planned(Verb::Fit, id) || is_planned(Verb::On, id))
 }
 
 fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {

@@ -2,7 +2,7 @@
 
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::scope::Scope;
-use axlestand_ledger::{Action, FastenerStage, JobState, Verb, is_outdated};
+use axlestand_ledger::{Action, FastenerStage, JobState, RowStatus, Verb, is_outdated, row_status};
 use axlestand_model::car::{Car, Fastener, Hold, Work};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::BTreeMap;
@@ -168,8 +168,11 @@ impl<'a> Rows<'a> {
             self.car.operation(id).is_some_and(|o| o.stage == Stage::Set && o.before.contains(&fastener.id))
         };
         let to_set = self.scope.operations.iter().any(set);
+        let to_be_raised = self.is_to_be_raised(state);
         let section = match due_state(fastener) {
             _ if to_set => Section::Set,
+            // Loosened by mistake, it is tightened again before the car goes up.
+            Some(due) if to_be_raised && state.stands().counts_as(due) => Section::Loosen,
             Some(CarState::RideHeight) => Section::AtRideHeight,
             Some(_) => Section::OnWheels,
             None => refit_section(fastener.work.state),
@@ -178,13 +181,11 @@ impl<'a> Rows<'a> {
             let minutes = undo_minutes(Hold::Fastener(fastener), state);
             self.add(Verb::Loosen, &fastener.id, Section::Set, minutes);
         }
-        // Broken loose on stands it is run up snug, so that the car may come down.
+        // Loose on stands it is run up snug, so that the car may come down.
         let snug = Action::new(Verb::Fit, &fastener.id);
         let loose = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose;
-        if state.stands() == CarState::OnStands
-            && fastener.is_deferred()
-            && (loose || state.is_planned(&snug))
-        {
+        let stays_loose = state.stands() == CarState::OnStands || (to_be_raised && section > Section::Raise);
+        if stays_loose && fastener.is_deferred() && (loose || state.is_planned(&snug)) {
             self.add(Verb::Fit, &fastener.id, Section::Refit, fastener.work.minutes.back);
         }
         let tighten = if fastener.torque.is_some() { Verb::Final } else { Verb::Fit };
@@ -192,6 +193,16 @@ impl<'a> Rows<'a> {
         if fastener.lock.is_own_act() {
             self.add(Verb::Lock, &fastener.id, section, LOCK_MINUTES);
         }
+    }
+
+    /// Whether the car stands on its wheels and the plan raises it.
+    fn is_to_be_raised(&self, state: &JobState) -> bool {
+        let raises = |id: &ItemId| {
+            let brings = self.car.operation(id).and_then(|operation| operation.brings);
+            brings == Some(CarState::OnStands)
+                && row_status(self.car, state, &Action::new(Verb::Do, id)) == RowStatus::Pending
+        };
+        state.stands() != CarState::OnStands && self.scope.operations.iter().any(raises)
     }
 
     fn at(&self, verb: Verb, item: &ItemId) -> Option<usize> {
@@ -360,8 +371,15 @@ impl<'a> Rows<'a> {
                 }
             }
         }
-        for id in &scope.loosened {
-            self.link(self.at(Verb::Final, id), self.at(Verb::Lock, id));
+        for fastener in car.fasteners.iter().filter(|fastener| scope.loosened.contains(&fastener.id)) {
+            let last = self.at(Verb::Final, &fastener.id);
+            self.link(last, self.at(Verb::Lock, &fastener.id));
+            // Whatever closes the way to it comes later.
+            let snug = self.at(Verb::Fit, &fastener.id);
+            let back = snug.or_else(|| last.filter(|_| !fastener.is_deferred()));
+            for front in &fastener.work.after {
+                self.link(back, self.at(Verb::Fit, front).or_else(|| self.at(Verb::On, front)));
+            }
         }
         // Read at the end comes after whatever is set and everything that waited for it.
         let sets: Vec<&ItemId> = car

@@ -225,18 +225,19 @@ fn has_to_come_out<'a>(
     id: &'a ItemId,
     seen: &mut BTreeSet<&'a ItemId>,
 ) -> bool {
-    let (away, was_away, broken) = if car.part(id).is_some() {
+    let (away, was_away, spent) = if car.part(id).is_some() {
         let part = state.part(id);
         (part.off, part.was_off, part.broken)
     } else {
+        // An old one that went back in where a new one is due comes out like a broken one.
         let hold = state.hold(id);
-        (hold.stage == FastenerStage::Out, hold.was_out, hold.broken)
+        (hold.stage == FastenerStage::Out, hold.was_out, hold.broken || hold.reused)
     };
     if away || !seen.insert(id) {
         return false;
     }
     let mut needers = found.because.get(id).into_iter().flatten().filter(|needer| found.disturbs(needer));
-    !was_away || broken || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
+    !was_away || spent || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
 }
 
 /// Whatever comes undone with a way: what it names, and every other hold of what it frees that is
@@ -494,7 +495,8 @@ fn add_operations(car: &Car, state: &JobState, found: &mut Scope) {
         }
     }
     add_readings(car, found);
-    if goes_up(car, found) {
+    // A car that is up comes down, even where all that it went up for was left out.
+    if goes_up(car, found) || state.stands() == CarState::OnStands {
         for operation in car.operations.iter().filter(|o| o.recheck.is_none() && raises_or_lowers(o)) {
             add_operation(operation, found);
         }
@@ -537,8 +539,12 @@ fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
         let stage = state.hold(&fastener.id).stage;
         let to_set = ids.contains(&fastener.id) && fastener.is_deferred();
         let due = to_set && (due.contains(&fastener.id) || stage != FastenerStage::InPlace);
-        // What was loosened besides the plan has to be tightened all the same.
-        let loose = matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Seated);
+        // What was loosened besides the plan has to be tightened, and locked, all the same.
+        let loose = match stage {
+            FastenerStage::BrokenLoose | FastenerStage::Seated => true,
+            FastenerStage::AtFinal => fastener.lock.is_own_act(),
+            _ => false,
+        };
         if !found.holds.contains(&fastener.id) && (due || loose) {
             found.loosened.insert(fastener.id.clone());
             let set = found.operations.iter().filter_map(|id| car.operation(id));

@@ -39,7 +39,7 @@ pub(crate) fn verdict(
     let blocked = chain.findings.iter().any(Finding::blocks);
     let view = |word, text: &str| VerdictView { word, text: text.to_owned(), todo: todo.clone() };
     if chain.read == 0 {
-        return view("nothing-read", "Nothing that tells how the wheels stand was read yet.");
+        return view("nothing-read", "Nothing has been read yet that says how the wheels stand.");
     }
     if blocked {
         return view(

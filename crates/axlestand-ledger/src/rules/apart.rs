@@ -1,7 +1,7 @@
 //! Rules of taking apart.
 
 use super::{Obstacle, is_away, needs_state, reach, waits_for};
-use crate::action::Verb;
+use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::phrase::phrase;
 use crate::state::JobState;
@@ -14,8 +14,14 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     }
     // It may also be loosened where its final torque is due: a jam nut, to set toe.
     let due = fastener.torque.as_ref().and_then(|torque| torque.state);
-    if !due.is_some_and(|due| state.stands().counts_as(due)) {
+    let is_due_here = due.is_some_and(|due| state.stands().counts_as(due));
+    if !is_due_here {
         needs_state(car, state, fastener.loosen_state.or(fastener.work.state), found);
+    }
+    // What is loosened otherwise than undone is reached otherwise too: an axle nut through the wheel.
+    let is_planned = state.is_planned(&Action::new(Verb::Loosen, &fastener.id));
+    if fastener.loosen_state.is_none() && !is_due_here && !is_planned {
+        reach(car, state, &fastener.work.after, found);
     }
     waits_for(car, state, &fastener.id, true, found);
 }
