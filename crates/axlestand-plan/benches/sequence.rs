@@ -2,7 +2,8 @@
 //!
 //! `cargo bench -p axlestand-plan --bench sequence [-- SECONDS… NAME…]`: the synthetic jobs, with and
 //! without waits, and the published instances where their folder is found (`AXLESTAND_PLANNING_DATA`,
-//! or `shared/data/planning` beside the workspace). Seconds are of processor time where the system
+//! or `shared/data/planning` beside the workspace). With `--growth` it times an order and its bound, with
+//! the effort of `prepare`, for the job of one side cut short or repeated to 50 to 1,000 operations. Seconds are of processor time where the system
 //! tells it (a busy machine changes nothing then), else of the clock.
 #![allow(clippy::print_stdout, reason = "a bench prints what it measures")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a bench fails loudly")]
@@ -43,7 +44,44 @@ fn run(name: &str, raw: &Raw, limit: f64) {
     );
 }
 
+/// The job of one side, cut short or repeated: operations only follow earlier ones.
+fn of_size(one: &Raw, count: usize) -> Raw {
+    let size = one.durations.len();
+    let mut raw =
+        Raw { durations: (0..count).map(|op| one.durations[op % size]).collect(), ..Raw::default() };
+    for copy in (0..count).step_by(size) {
+        let pairs = one.before.iter().map(|(first, then)| (copy + first, copy + then));
+        raw.before.extend(pairs.filter(|(first, then)| first.max(then) < &count));
+    }
+    let repeated = |values: &[usize]| (0..count).map(|op| values[op % size]).collect();
+    raw.attributes = one.attributes.clone();
+    for attribute in &mut raw.attributes {
+        attribute.values = repeated(&attribute.values);
+    }
+    raw
+}
+
+#[allow(clippy::disallowed_methods, reason = "a bench measures time")]
+fn print_growth() {
+    const EFFORT: Effort = Effort { rounds: 1, moves: 2_000, width: 256, states: 0, steps: 0 };
+    let (one, clock) = (synthetic("job_one", false), std::time::Instant::now());
+    for count in [50, 100, 200, 400, 700, 1_000] {
+        let raw = of_size(&one, count);
+        let problem = raw.problem();
+        let least = (0..3).map(|_| {
+            let start = seconds(clock);
+            let solution = solve(&problem, None, &Liking::default(), &EFFORT, &mut || true);
+            assert_eq!(raw.check(&solution.order), Ok(solution.total));
+            seconds(clock) - start
+        });
+        println!("{count} operations {:10.4} s", least.fold(f64::INFINITY, f64::min));
+    }
+}
+
 fn main() {
+    if std::env::args().any(|word| word == "--growth") {
+        return print_growth();
+    }
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
     let mut limits: Vec<f64> = wanted.iter().filter_map(|word| word.parse().ok()).collect();
     if limits.is_empty() {
