@@ -130,7 +130,7 @@ test('what was made before is delivered after a day with the warning, a garbled 
   // Only what belongs elsewhere still waits; what is too big to read stands aside, and both stay.
   assert.deepEqual((await queue(page)).map(({ id }) => id), ['cc'.repeat(16)]);
   // The banner is drawn after the queue is written.
-  await told(page, /1 not sent yet.*1 that the server cannot read/);
+  await told(page, /1 not sent yet.*cannot read 1 entry/);
   const texts = log().map((line) => line.text);
   for (const text of ['kept on the second day', 'behind all of it']) assert.equal(texts.filter((line) => line.includes(text)).length, 1, text);
   const look = await context.newPage();

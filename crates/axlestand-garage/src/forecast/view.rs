@@ -113,7 +113,7 @@ pub struct ForecastView {
     pub rows: usize,
     /// Runs behind it.
     pub samples: usize,
-    /// Minutes of work on average if nothing were stuck.
+    /// Minutes of work or less in half of the runs, if nothing were stuck.
     pub undisturbed: f64,
     /// Ends: half, four of five, nineteen of twenty.
     pub ends: Vec<EndView>,
@@ -187,7 +187,7 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
         car: job.car.name.clone(),
         rows: basis.risk.steps.len(),
         samples: basis.samples,
-        undisturbed: minutes::shown(basis.risk.undisturbed()),
+        undisturbed: undisturbed(basis),
         ends: [0.5, 0.8, 0.95].map(end).to_vec(),
         finish_quantiles: (1..=99).map(|percent| quantile(f64::from(percent) / 100.0)).collect(),
         stop: runs.chance_of_stop(),
@@ -236,6 +236,15 @@ pub(super) fn learnt(job: &Job, risk: &RiskJob, assumptions: &Assumptions) -> Ve
         });
     }
     list
+}
+
+/// Minutes in half of the runs if nothing were stuck: the same kind of figure as those that it stands beside.
+fn undisturbed(basis: &Basis) -> f64 {
+    let mut calm = basis.risk.clone();
+    for step in &mut calm.steps {
+        step.danger = None;
+    }
+    minutes::shown(simulate(&calm, &basis.setting(SAMPLES.1)).minutes(0.5))
 }
 
 /// What is left on each side that has work left.

@@ -114,7 +114,7 @@ fn answer(view: &ForecastView, typed: &Typed) -> Markup {
             @if let Some(chance) = view.chance { p.big-line { "Done by " (view.by.as_ref().unwrap_or(&typed.by)) ": " strong { (percent(chance)) } } }
             @if view.chance.is_some_and(|chance| chance < 0.8) { p.caution { "Less than four of five: plan where to stop with the car safe on its wheels or on stands." } }
             dl.ends {
-                dt { "if nothing were stuck" } dd { (about(view.undisturbed)) " on average" }
+                dt { "if nothing were stuck" } dd { (about(view.undisturbed)) " or less, in half of the runs" }
                 @for end in &view.ends { (end_line(end, view)) }
             }
             @if let Some(start) = &view.start { p { "Work begins " (start) "." } }

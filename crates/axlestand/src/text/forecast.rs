@@ -99,7 +99,7 @@ pub(crate) fn forecast(view: &ForecastView, explain: bool, output: &mut Output<'
 fn ends(view: &ForecastView, output: &mut Output<'_>) -> Result<(), Failure> {
     output.line("")?;
     output.heading("When it will be done")?;
-    output.line(format!("  {:>12}  if nothing were stuck, on average", about(view.undisturbed)))?;
+    output.line(format!("  {:>12}  if nothing were stuck, in half of the runs", about(view.undisturbed)))?;
     for end in &view.ends {
         let runs = match (end.fraction * 100.0).round() as u32 {
             50 => "in half of the runs".to_owned(),
