@@ -122,6 +122,39 @@ test('a step at a time on a phone, from the half-done job to the road', async ()
   }
 });
 
+test('sent along by another tab or the worker, an entry still gets its answer at its form', async () => {
+  const server = await serve();
+  const browser = await device({ viewport: PHONE });
+  const page = await browser.newPage();
+  const wrong = troubles(page);
+  try {
+    await page.goto(server.address);
+    const base = page.url().replace(/now$/, '');
+    await page.goto(`${base}now?step=final:arm-front-bolt.left`);
+    // Another sending is next in line, so that it takes what is pressed now along.
+    await page.evaluate(async () => {
+      const app = /** @type {HTMLScriptElement} */ (document.querySelector('script[src$="app.js"]'));
+      const { flush } = await import(new URL('queue.js', app.src).href);
+      await new Promise((held) => void navigator.locks.request('axlestand-flush', () => new Promise((free) => {
+        addEventListener('test-frees', free, { once: true });
+        held(undefined);
+      })));
+      void flush().then((/** @type {{answers: Map<string, unknown>}} */ { answers }) => { document.body.dataset.along = `${answers.size}`; });
+    });
+    await page.locator('button.done').click();
+    await page.waitForFunction(async () => ((await navigator.locks.query()).pending ?? []).length > 1);
+    await page.evaluate(() => dispatchEvent(new Event('test-frees')));
+    const said = page.locator('.not-yet.fresh');
+    await said.waitFor();
+    assert.match(await said.innerText(), /^Not recorded/);
+    assert.equal(await page.locator('body').getAttribute('data-along'), '1', 'the other sending took it along');
+    assert.deepEqual(wrong, []);
+  } finally {
+    await browser.end();
+    await server.stop();
+  }
+});
+
 test('whole stages at once on a desk: several are recorded together or not at all', async () => {
   const server = await serve();
   const browser = await device({ viewport: DESK });

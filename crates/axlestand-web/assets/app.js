@@ -11,7 +11,7 @@ import { jobOf, keepSeen, known, piece, refresh } from './kept.js';
 import { listen } from './live.js';
 import { following, here, isFilledIn, isInside, isUnderWay, park, visit, whileEntering } from './places.js';
 import { enterPhoto, putPhotoAway, sendPhotos, takePhotoBack, unsentPhotos } from './photo.js';
-import { ShutOut, flush, makeAgain, pending, takeBack } from './queue.js';
+import { ShutOut, answerAgain, flush, makeAgain, pending, takeBack } from './queue.js';
 import { showUnsent } from './unsent.js';
 
 const told = /** @type {HTMLElement} */ (document.getElementById('told'));
@@ -52,17 +52,18 @@ function up(now) {
   if (now !== before) void show();
 }
 
-/** Sends what is pending; gives the answer to one entry, where it came. @param {string} [id] */
-async function send(id) {
+/** Sends what is pending; gives the answer to one entry, where it came. @param {import('./queue.js').Entry} [entry] */
+async function send(entry) {
   let mine;
   try {
     const refused = await sendPhotos();
     if (refused.length) tellChanged(`A photo was not kept: ${refused.join('; ')} It stays on this phone until you put it away.`);
     for (let more = true; more;) {
       const flushed = await flush();
-      mine ??= flushed.answers.get(id ?? '');
+      mine ??= flushed.answers.get(entry?.id ?? '');
       more = flushed.more;
     }
+    if (entry) mine ??= await answerAgain(entry);
     if (reach === 'out') up('yes');
   } catch (why) { up(why instanceof ShutOut ? 'out' : 'no'); }
   await show();
@@ -92,7 +93,7 @@ async function enter(form, button) {
   }
   tellUndo();
   await show();
-  const answer = await send(entered.entry.id);
+  const answer = await send(entered.entry);
   const stays = STAYS.includes(entered.what);
   if (!answer || answer.outcome !== 'taken') {
     form.reset();

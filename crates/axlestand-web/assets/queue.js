@@ -160,6 +160,19 @@ async function flushOnce() {
   return { answers, more: told.answers.length > 0 && all.length > told.answers.length };
 }
 
+/** The answer to an entry that went out with somebody else's sending: of this page, another tab or the
+ * worker. The server answers the same id as it did before. Undefined while the entry still waits.
+ * @param {Entry} entry @returns {Promise<Answer | undefined>} */
+export async function answerAgain(entry) {
+  if ((await pending()).some((one) => one.id === entry.id)) return undefined;
+  if ((await setAside()).some((one) => one.id === entry.id)) return undefined;
+  const response = await send([entry]);
+  if (!response.ok) return undefined;
+  /** @type {{answers: Answer[]}} */
+  const told = await response.json();
+  return told.answers[0];
+}
+
 /** Sends what is pending, once. Safe to run in two places at once: the server records each id once.
  * @returns {Promise<Flushed>} */
 export const flush = () => navigator.locks ? navigator.locks.request('axlestand-flush', flushOnce) : flushOnce();

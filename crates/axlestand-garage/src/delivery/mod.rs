@@ -174,7 +174,13 @@ impl Garage {
             )));
         }
         Ok(Some(match kept.outcome {
-            Outcome::Recorded => Delivered::repeated(&kept),
+            Outcome::Recorded => {
+                // Kept there as well: that another device disagrees. That was recorded, and is no question.
+                let asked = self.store.delivery(&queue::question_id(&stamp.id))?;
+                let typed = asked
+                    .filter(|kept| outcome::refusal_from(&kept.answer).hint.as_deref() == Some(TYPE_AGAIN));
+                Delivered::repeated(&kept, typed.as_ref())
+            }
             Outcome::Agreed => Delivered::agreed(&stamp.id),
             Outcome::Refused => Delivered::refused(&stamp.id, outcome::refusal_from(&kept.answer)),
         }))

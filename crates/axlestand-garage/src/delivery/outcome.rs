@@ -85,9 +85,12 @@ impl Delivered {
         }
     }
 
-    pub(super) fn repeated(kept: &Kept) -> Self {
+    /// `typed` are the questions to numbers that were not recorded.
+    pub(super) fn repeated(kept: &Kept, typed: Option<&Kept>) -> Self {
         let entries = kept.answer.split_whitespace().map(str::to_owned).collect();
-        let (added, dropped, questions) = (0, 0, Vec::new());
+        let questions = typed.map(|kept| refusal_from(&kept.answer).reasons).unwrap_or_default();
+        let questions = questions.into_iter().map(|reason| reason.text).collect();
+        let (added, dropped) = (0, 0);
         let id = kept.stamp.id.clone();
         Self { id, recorded: true, repeated: true, entries, added, dropped, questions, refusal: None }
     }
