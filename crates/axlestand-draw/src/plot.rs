@@ -18,7 +18,7 @@ pub struct Axis {
 pub struct Line {
     /// What it is; written at its end.
     pub name: String,
-    /// Its points.
+    /// Its points, x and y in the units of the axes.
     pub points: Vec<[f64; 2]>,
     /// Half the width of its band at each point, in the unit of y; empty: no band.
     pub spread: Vec<f64>,
@@ -29,7 +29,7 @@ pub struct Line {
 pub struct Area {
     /// What it is.
     pub name: String,
-    /// Its edge.
+    /// Its edge, x and y in the units of the axes.
     pub points: Vec<[f64; 2]>,
     /// How it looks.
     pub look: AreaLook,

@@ -2,7 +2,7 @@
 //!
 //! The ratio of torques is the ratio of the equation's arms at the two frictions. Both frictions
 //! are ranges, so the answer is an interval. Published advice on what to take off runs from nothing
-//! to more than half ([`practice`]): the maker's condition and value always come first.
+//! to two fifths ([`practice`]): the maker's condition and value always come first.
 
 mod advice;
 mod place;

@@ -64,11 +64,11 @@ pub struct FrictionRange {
 pub struct FrictionRow {
     /// The condition.
     pub condition: Condition,
-    /// Lower end, where the source has one.
+    /// Lower end of the coefficient of friction, where the source has one.
     pub low: Option<f64>,
-    /// Single value, where the source has one.
+    /// Single coefficient, where the source has one.
     pub point: Option<f64>,
-    /// Upper end, where the source has one.
+    /// Upper end of the coefficient, where the source has one.
     pub high: Option<f64>,
     /// How well this source carries it.
     pub evidence: Evidence,

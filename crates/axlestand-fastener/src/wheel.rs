@@ -70,8 +70,8 @@ pub fn pattern(count: usize) -> Result<Vec<usize>, WheelError> {
     Ok(order)
 }
 
-/// The stages to `torque`: snug by hand with the wheel free, half on the ground in two rounds of the
-/// pattern, then the whole torque (trade press: 30–60–100 or half, then full).
+/// The stages to `torque`: snug by hand with the wheel free; on the ground half of it, the whole of it,
+/// and the whole once more round (trade press: 30–60–100, or half and then full).
 ///
 /// # Errors
 /// [`WheelError::Tightening`] for a negative torque.

@@ -5,6 +5,18 @@
 //! command or a page shows. This is the one place where the subjects meet, and the only crate that
 //! knows the database and the clock.
 //!
+//! Where to begin: [`Garage::job`] reads a job, [`Garage::record`] is the one way to add to its ledger, and
+//! both stand in `job.rs`.
+//!
+//! * [`views`]: a job as it is shown: prepare, next, open, the gates, the report, the ledger.
+//! * [`fastening`]: what to set on a wrench, what a stuck fastener bears, the calculators for threads.
+//! * [`geometry`]: curves, heights, another height foretold, tie-rod ends.
+//! * [`alignment`]: reading the wheels, what they tell, what to turn.
+//! * [`forecast`]: when it will be done, what to buy ahead, which route.
+//! * [`sheets`]: paper, pictures, calendar and table files.
+//! * [`vehicle`]: vehicle files made, read, written into.
+//! * [`delivery`], [`devices`], [`photos`], [`served`]: what the garage app needs besides.
+//!
 //! # What this crate does not do
 //! It prints nothing, parses no command line and serves no page; it holds no rule of the work
 //! (those are the ledger's) and no order (the plan's).

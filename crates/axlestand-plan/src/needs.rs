@@ -17,7 +17,7 @@ const LIKELY: f64 = 0.3;
 pub struct Need {
     /// What.
     pub what: String,
-    /// How much.
+    /// How much, in `unit`.
     pub amount: f64,
     /// Its unit; empty for pieces.
     pub unit: String,
@@ -82,15 +82,15 @@ pub struct LookUp {
 /// Everything to have at hand.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Needs {
-    /// Parts to buy: the goals and what is bought with them.
+    /// Parts to buy: the goals, what is bought with them, what broke and what a way of the plan scraps.
     pub parts: Vec<Need>,
-    /// One-use fasteners and connections.
+    /// Fasteners and connections to buy: one-use ones, and what broke or is scrapped by a way.
     pub one_use: Vec<Need>,
     /// Consumables.
     pub consumables: Vec<Need>,
     /// Tools.
     pub tools: Vec<ToolNeed>,
-    /// What may be seized, the likeliest first.
+    /// What may be seized: first what costs most minutes on average (chance times minutes).
     pub risks: Vec<Risk>,
     /// What starts days before, the earliest first.
     pub ahead: Vec<Ahead>,

@@ -1,6 +1,9 @@
 //! Axlestand: overhaul a car's suspension at home. Prepare → Strip → Refit → Set → Prove.
 //!
 //! The binary parses arguments, calls the garage and prints what it answers. It holds no rule.
+//!
+//! Where to begin: `arguments.rs` has every command; `commands/` calls the garage for it; `text/` says the
+//! answer in words, while `--json` prints the same view as it is (`output.rs`).
 
 mod alignment_arguments;
 mod arguments;

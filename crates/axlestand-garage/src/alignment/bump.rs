@@ -18,11 +18,11 @@ use serde::Serialize;
 pub struct BumpAnswer {
     /// How much lower the car, mm.
     pub lowered: f64,
-    /// Change of the angle, degrees.
+    /// Change of the angle, degrees: camber top outward positive, toe-in positive.
     pub change: f64,
-    /// Its standard uncertainty.
+    /// Its standard uncertainty, degrees.
     pub u: f64,
-    /// The same by the hardpoints of the file, where it has them.
+    /// The same change by the hardpoints of the file, degrees, where it has them.
     pub by_hardpoints: Option<f64>,
 }
 

@@ -43,7 +43,7 @@ pub struct GaugedView {
     pub what: String,
     /// The value in the project's own unit.
     pub value: f64,
-    /// Its standard uncertainty.
+    /// Its standard uncertainty in the same unit.
     pub u: f64,
     /// The unit.
     pub unit: &'static str,

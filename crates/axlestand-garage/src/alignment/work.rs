@@ -43,9 +43,9 @@ pub struct ForetoldView {
     pub what: String,
     /// Now, degrees.
     pub before: f64,
-    /// Afterwards.
+    /// Afterwards, degrees.
     pub after: f64,
-    /// Standard uncertainty then.
+    /// Standard uncertainty then, degrees.
     pub u: f64,
     /// Probability that it is within its target then.
     pub probability: f64,

@@ -91,7 +91,7 @@ pub struct LeverView {
 pub struct AssumedView {
     /// Its name in the forecast file.
     pub name: &'static str,
-    /// Its value.
+    /// Its value, in the unit that `what` says.
     pub value: f64,
     /// What it is.
     pub what: &'static str,

@@ -18,7 +18,7 @@ use serde::Serialize;
 pub struct AngleView {
     /// What.
     pub name: String,
-    /// Its unit.
+    /// The unit of all its figures.
     pub unit: &'static str,
     /// Digits that mean something.
     pub places: usize,
@@ -26,7 +26,7 @@ pub struct AngleView {
     pub before: Option<f64>,
     /// Where that comes from.
     pub from: String,
-    /// Its change.
+    /// Its change, signs as in `conventions` of the geometry crate.
     pub change: f64,
     /// Half the spread of the change from typical inputs.
     pub change_spread: Option<f64>,

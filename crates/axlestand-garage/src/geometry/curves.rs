@@ -60,7 +60,7 @@ pub struct CurveRow {
     pub rack: f64,
     /// The values, in the order of the columns.
     pub values: Vec<Option<f64>>,
-    /// Half their spread from typical inputs, where there are any.
+    /// Half their spread from typical inputs, in their units, where there are any.
     pub spread: Option<Vec<Option<f64>>>,
     /// Why the wheel does not get there.
     pub trouble: Option<String>,

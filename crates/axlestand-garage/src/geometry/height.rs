@@ -37,9 +37,9 @@ pub struct HeightWanted {
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Value {
-    /// The value.
+    /// The value, in the unit that the field says.
     pub value: Option<f64>,
-    /// Half the spread, where an input is typical.
+    /// Half the spread in the same unit, where an input is typical.
     pub spread: Option<f64>,
 }
 
@@ -55,7 +55,7 @@ pub struct CornerHeight {
     pub wanted: Option<f64>,
     /// Height that comes of it, mm.
     pub height: Value,
-    /// Wheel travel from now, up positive, mm.
+    /// Wheel travel from where the car stands now, wheel up positive, mm.
     pub travel: Value,
     /// Load on the tyre, N.
     pub load: Value,

@@ -14,7 +14,7 @@ pub struct JointView {
     pub value: f64,
     /// Its unit.
     pub unit: &'static str,
-    /// What its maker allows; without one there is no verdict.
+    /// What its maker allows, in `unit`; without one there is no verdict.
     pub limit: Option<f64>,
     /// Whether it is within; `None` without a limit.
     pub within: Option<bool>,

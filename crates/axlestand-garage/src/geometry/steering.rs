@@ -18,11 +18,11 @@ pub struct SteerRow {
     pub rack: f64,
     /// Heading of the left wheel, degrees, to the left positive.
     pub left: Option<f64>,
-    /// Heading of the right wheel.
+    /// Heading of the right wheel, degrees, to the left positive.
     pub right: Option<f64>,
-    /// Camber of the left wheel.
+    /// Camber of the left wheel, degrees, top outward positive.
     pub left_camber: Option<f64>,
-    /// Camber of the right wheel.
+    /// Camber of the right wheel, degrees, top outward positive.
     pub right_camber: Option<f64>,
     /// Ackermann share, percent.
     pub ackermann: Option<f64>,

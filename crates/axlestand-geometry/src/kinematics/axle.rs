@@ -10,7 +10,8 @@ use super::trouble::{Input, Trouble, in_line};
 use crate::conventions::{Side, camber, spin_axis, toe};
 use crate::mathematics::{Dual, Lu, Pose, Scalar, Twist, Vec3};
 
-/// What a live axle shows at one position. Derivatives when it comes from a sensitivity.
+/// What a live axle shows at one position, signs as in [`conventions`](crate::conventions). Derivatives when
+/// it comes from a sensitivity.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AxleOutputs<S = f64> {
     /// Camber of left and right wheel relative to the body, degrees.

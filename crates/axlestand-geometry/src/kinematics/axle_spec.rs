@@ -23,7 +23,7 @@ pub enum AxleHold {
     },
 }
 
-/// A live axle by its points at the design position.
+/// A live axle by its points at the design position, in the car's axes, mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AxleSpec {
     /// Wheel centre left.
@@ -32,9 +32,9 @@ pub struct AxleSpec {
     pub right: Vec3,
     /// The four constraints.
     pub holds: [AxleHold; 4],
-    /// Camber of both wheels at the design position, degrees.
+    /// Camber of both wheels at the design position, degrees, top outward positive.
     pub camber_deg: f64,
-    /// Toe of each wheel at the design position, degrees.
+    /// Toe of each wheel at the design position, degrees, toe-in positive.
     pub toe_deg: f64,
 }
 

@@ -24,7 +24,7 @@ pub struct TwistBeamSpec<S = f64> {
     pub toe_deg: S,
 }
 
-/// What a twist beam shows, left and right.
+/// What a twist beam shows, left and right, signs as in [`conventions`](crate::conventions).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TwistBeamOutputs<S = f64> {
     /// Camber relative to the body, degrees.

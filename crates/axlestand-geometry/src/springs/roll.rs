@@ -61,11 +61,11 @@ pub struct Axle {
 /// Load that goes from the inner to the outer wheel, N, by its ways.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LateralTransfer {
-    /// By roll: K φ / t.
+    /// By roll: K φ / t, N.
     pub elastic: f64,
-    /// Through the links: m a h_rc / t.
+    /// Through the links: m a h_rc / t, N.
     pub geometric: f64,
-    /// Of the unsprung mass: m_u a h_u / t.
+    /// Of the unsprung mass: m_u a h_u / t, N.
     pub unsprung: f64,
 }
 

@@ -22,8 +22,8 @@ pub struct NewEnd {
     pub body: Uncertain,
     /// Thread pitch, mm per turn.
     pub pitch: f64,
-    /// Change of toe per mm of rod length, degrees, from the corner's sensitivities or the
-    /// steering arm's length.
+    /// Change of toe per mm by which the rod gets longer, degrees, toe-in positive, from the corner's
+    /// sensitivities or the steering arm's length.
     pub toe_per_mm: f64,
 }
 
@@ -35,9 +35,9 @@ pub struct EndReplaced {
     pub exposed: Uncertain,
     /// The same in turns of thread.
     pub exposed_turns: f64,
-    /// Uncertainty of this wheel's toe from the lengths alone, degrees.
+    /// Standard uncertainty of this wheel's toe from the lengths alone, degrees.
     pub toe_u: f64,
-    /// Toe per turn of the new end, degrees.
+    /// Change of toe per turn that makes the rod longer, degrees, toe-in positive.
     pub toe_per_turn: f64,
 }
 

@@ -7,22 +7,24 @@ use crate::kinematics::{Corner, Trouble};
 /// final torque until the car stands at ride height.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WindUp {
-    /// Twist of the lower arm's bushings at ride height, degrees.
+    /// Twist of the lower arm's bushings at ride height from where they were tightened, degrees, positive
+    /// where the wheel is higher than it was then.
     pub at_ride: f64,
-    /// Most twist between the given ends of travel, degrees.
+    /// Most twist between the given ends of travel, degrees, without sign.
     pub most: f64,
-    /// Most twist if they are tightened at ride height, degrees.
+    /// Most twist if they are tightened at ride height, degrees, without sign.
     pub most_if_right: f64,
-    /// Torque of the bushings at ride height, N·m, if their stiffness is known.
+    /// Torque of the bushings at ride height, N·m, with the sign of the twist, if their stiffness is known:
+    /// positive pushes the wheel down.
     pub torque: Option<f64>,
     /// Height error it causes, mm, positive where the car stands higher.
     pub height_error: Option<f64>,
 }
 
 /// Bushing twist when tightened at the travel `tightened` and standing at `ride`, over the travel
-/// from `droop` to `bump`, all mm. `stiffness` in N·m per degree for both bushings of the arm and
-/// `wheel_rate` in N/mm give torque and height error: the torque works through the arm's turn per
-/// mm of travel.
+/// between the `ends` (full droop, bump stop), all mm, bump positive. `stiffness` in N·m per degree for
+/// both bushings of the arm and `wheel_rate` in N/mm give torque and height error: the torque works
+/// through the arm's turn per mm of travel.
 ///
 /// # Errors
 /// [`Trouble`] where a travel cannot be reached or the corner has no control arm.

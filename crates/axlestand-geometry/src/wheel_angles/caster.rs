@@ -6,7 +6,7 @@ use axlestand_quantity::{Angle, NotFinite};
 /// Camber and heading (to the left positive) of a wheel as it was held and read.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WheelPose {
-    /// Camber.
+    /// Camber, top outward positive.
     pub camber: Angle,
     /// Heading, to the left positive.
     pub heading: Angle,
@@ -15,10 +15,10 @@ pub struct WheelPose {
 /// A steering axis by its two angles.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SteeringAxis {
-    /// Caster.
+    /// Caster, top rearward positive.
     pub caster: Angle,
-    /// Inclination. Ill-conditioned from cambers: with 0.1° in camber and 0.3° in heading it is good
-    /// to 2° only.
+    /// Inclination, top inward positive. Ill-conditioned from cambers: with 0.1° in camber and 0.3° in
+    /// heading it is good to 2° only.
     pub inclination: Angle,
 }
 

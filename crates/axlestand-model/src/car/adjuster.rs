@@ -15,7 +15,7 @@ pub struct Adjuster {
     /// Lower end of its range, counted from where it stood as the points were taken: degrees or mm, as
     /// said at what it does.
     pub from: f64,
-    /// Upper end of its range.
+    /// Upper end of its range, counted as `from`.
     pub to: f64,
     /// Whether both wheels move as one, by the same way in the car: a subframe.
     pub both_sides: bool,

@@ -20,13 +20,13 @@ pub struct Axle {
     pub points_right: BTreeMap<String, [f64; 3]>,
     /// Loaded radius of the tyre, hub centre to the floor.
     pub tyre_radius: Option<Length>,
-    /// Camber of the left wheel as the points were taken.
+    /// Camber of the left wheel as the points were taken, top outward positive.
     pub camber: Option<Angle>,
     /// Toe of one wheel as the points were taken, toe-in positive.
     pub toe: Option<Angle>,
-    /// Camber of the right wheel, where it differs from the left one's.
+    /// Camber of the right wheel, where it differs from the left one's, top outward positive.
     pub camber_right: Option<Angle>,
-    /// Toe of the right wheel, where it differs from the left one's.
+    /// Toe of the right wheel, where it differs from the left one's, toe-in positive.
     pub toe_right: Option<Angle>,
     /// Hub centre to arch lip as the points were taken: what heights are counted from.
     pub hub_to_arch: Option<Length>,

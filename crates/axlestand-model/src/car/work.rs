@@ -6,9 +6,9 @@ use crate::words::{CarState, Place};
 /// Minutes for a piece of work, one way and back.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Minutes {
-    /// When nothing is stuck.
+    /// Taking apart when nothing is stuck.
     pub clean: f64,
-    /// When it is stuck; at least `clean`.
+    /// Taking apart when it is stuck; at least `clean`.
     pub stuck: f64,
     /// Putting it back.
     pub back: f64,

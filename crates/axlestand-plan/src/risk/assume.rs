@@ -11,9 +11,9 @@ const TABLE: &str = include_str!("../../../../data/forecast.csv");
 pub struct Assumption {
     /// Its name in the table and in the owner's file.
     pub name: &'static str,
-    /// Its value.
+    /// Its value, in the unit that `what` says (minutes, days, a chance from 0 to 1, else a plain ratio).
     pub value: f64,
-    /// The lowest and highest value that make sense.
+    /// The lowest and highest value that make sense, in the same unit.
     pub range: (f64, f64),
     /// What it is.
     pub what: &'static str,

@@ -27,7 +27,7 @@ pub struct SurveyAnswerView {
     pub by: f64,
     /// Degrees; absent where it is refused.
     pub value: Option<f64>,
-    /// Its standard uncertainty.
+    /// Its standard uncertainty, degrees.
     pub u: Option<f64>,
     /// The share of its variance that comes from the corner it starts from, 0 to 1.
     pub assumed_share: Option<f64>,

@@ -12,7 +12,7 @@ pub struct Demand {
     pub combination: Vec<(usize, f64)>,
     /// What it should be, in the angles' unit.
     pub target: f64,
-    /// How far off it may be, above nought: deviations are weighed against it.
+    /// How far off it may be, in the angles' unit, above nought: deviations are weighed against it.
     pub tolerance: f64,
 }
 

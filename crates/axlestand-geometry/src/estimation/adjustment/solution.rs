@@ -10,11 +10,11 @@ use nalgebra::{DMatrix, DVector};
 pub struct Foretold {
     /// Its name.
     pub name: String,
-    /// Its value before.
+    /// Its value before, in the angles' unit.
     pub before: f64,
-    /// Its value afterwards.
+    /// Its value afterwards, in the angles' unit.
     pub value: f64,
-    /// Standard uncertainty of the value afterwards: of the readings and of the response.
+    /// Standard uncertainty of the value afterwards, in the same unit: of the readings and of the response.
     pub u: f64,
     /// Probability that it will be within tolerance of its target.
     pub probability: f64,
@@ -29,7 +29,7 @@ pub struct Solution {
     pub amounts: Vec<f64>,
     /// Each demand afterwards.
     pub foretold: Vec<Foretold>,
-    /// Expected sum of squared deviations over tolerances, before.
+    /// Expected sum of squared deviations over tolerances, before; no unit.
     pub before: f64,
     /// The same afterwards.
     pub after: f64,
