@@ -12,14 +12,14 @@ pub struct Provenance {
 }
 
 impl Provenance {
-    /// A placeholder.
+    /// What a layout template or this project says of any such car: never the value to work to.
     #[must_use]
     pub fn typical() -> Self {
         Self { origin: Origin::Typical, source: None }
     }
 
-    /// Whether the owner may work to such a value: from a manual or measured at this car, with a
-    /// reference.
+    /// Whether the owner may work to such a value: from a manual or derived, each with a reference, or
+    /// measured at this car.
     #[must_use]
     pub fn may_be_worked_to(&self) -> bool {
         match self.origin {
