@@ -181,7 +181,7 @@ fn frame(lines: &[Vec<Point>], lens: &Lens<'_>, ink: Ink) -> Vec<Item> {
     lines.iter().map(|line| Item::line(spots(line, lens), pen)).collect()
 }
 
-/// Points on a circle, closed.
+/// Points on a circle about an axis that runs across the car, closed; lengths in mm at the car.
 #[must_use]
 pub fn circle(centre: Point, radius: f64) -> Vec<Point> {
     let mut points = ring(centre, radius, false);

@@ -26,9 +26,9 @@ pub struct RouteView {
     pub from: f64,
     /// Minutes that nine of ten stay below.
     pub to: f64,
-    /// The chance that work stops for a part.
+    /// The chance that work stops for a part, 0 to 1.
     pub stop: f64,
-    /// What it costs by the prices stated.
+    /// What its parts cost by the prices stated, in the currency stated; those without a price are left out.
     pub money: f64,
     /// What it needs that has no price stated.
     pub unpriced: Vec<String>,

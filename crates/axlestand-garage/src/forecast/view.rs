@@ -46,9 +46,9 @@ pub struct SideView {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct EndView {
-    /// The fraction of runs that end by then.
+    /// The fraction of runs that end by then, 0 to 1.
     pub fraction: f64,
-    /// Minutes of work, trips included.
+    /// Minutes of work, trips included, that this fraction stays at or below.
     pub minutes: f64,
     /// When, for people; absent without hours of work, or beyond the calendar.
     pub when: Option<String>,
@@ -58,7 +58,7 @@ pub struct EndView {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct QuantileView {
-    /// The fraction of runs that end by then.
+    /// The fraction of runs that end by then, 0 to 1.
     pub fraction: f64,
     /// Minutes of work, trips included, that this fraction stays at or below.
     pub minutes: f64,
@@ -75,7 +75,7 @@ pub struct QuantileView {
 pub struct LeverView {
     /// What to do.
     pub what: String,
-    /// By how much the chance to be done in time rises; absent without a date.
+    /// By how much the chance to be done in time rises (of 1: 0.1 is ten in a hundred); absent without a date.
     pub chance: Option<f64>,
     /// Minutes of work saved on average.
     pub minutes: f64,
@@ -119,7 +119,7 @@ pub struct ForecastView {
     pub ends: Vec<EndView>,
     /// The whole distribution of the end, for a plot: each from 1 % to 99 %.
     pub finish_quantiles: Vec<QuantileView>,
-    /// The chance that work stops for a part that is not there.
+    /// The chance that work stops for a part that is not there, 0 to 1.
     pub stop: f64,
     /// Hours of work as stated.
     pub sessions: Vec<String>,
@@ -127,13 +127,13 @@ pub struct ForecastView {
     pub start: Option<String>,
     /// The date asked for.
     pub by: Option<String>,
-    /// The chance to be done by it.
+    /// The chance to be done by it, 0 to 1.
     pub chance: Option<f64>,
     /// What this car taught.
     pub learnt: Vec<LearntView>,
-    /// The pace against the plan, and from how many rows it was learnt (0: assumed).
+    /// Minutes that the work takes over those of the plan: above 1 is slower.
     pub pace: f64,
-    /// Rows that the pace was learnt from.
+    /// Rows that the pace was learnt from; 0: it is assumed.
     pub pace_rows: usize,
     /// What is left on each side.
     pub sides: Vec<SideView>,
@@ -213,7 +213,7 @@ pub(super) fn forecast_view(job: &Job, basis: &Basis) -> ForecastView {
     }
 }
 
-/// Whether a soak of this car is still to be done and anything may still be stuck by its class.
+/// Whether this car has a soak and none of them is done yet.
 fn soakable(job: &Job) -> bool {
     let mut soaks = soaks(&job.car).peekable();
     soaks.peek().is_some() && !soaks.any(|soak| job.state.done.contains_key(&soak.id))

@@ -6,8 +6,9 @@ use axlestand_model::car::{Axle, Car};
 use axlestand_model::{AxleEnd, Hand, Layout};
 use std::collections::BTreeMap;
 
-/// Points of a strut corner as such corners usually are, mm, left side, wheel centre in the middle:
-/// good for a picture and for nothing else (AX-40, judgement, no source).
+/// Points of a strut corner as such corners usually are, mm: x forward from the wheel centre, y to the left
+/// from the car's middle, z up from the floor; left side. Good for a picture and for nothing else (AX-40,
+/// judgement, no source).
 const TYPICAL: [(&str, Point); 16] = [
     ("wheel-centre", [0.0, 735.0, 300.0]),
     ("lower-ball-joint", [5.0, 690.0, 195.0]),

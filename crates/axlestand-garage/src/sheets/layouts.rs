@@ -8,8 +8,8 @@ use axlestand_model::Layout;
 /// A part as it is drawn: its word in the vehicle file's names, what people call it, its shape.
 pub(super) type Drawn = (&'static str, &'static str, Shape);
 
-/// Typical points of each layout, mm, left side, wheel centre at x = 0: good for a picture and for nothing
-/// else (AX-65, judgement, no source).
+/// Typical points of each layout, mm: x forward from the wheel centre, y to the left from the car's middle, z
+/// up from the floor; left side. Good for a picture and for nothing else (AX-65, judgement, no source).
 pub(super) fn typical(layout: Layout) -> &'static [(&'static str, Point)] {
     match layout {
         Layout::Strut => &[],

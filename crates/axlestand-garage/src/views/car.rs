@@ -17,11 +17,11 @@ pub struct CarView {
     pub note: Option<String>,
     /// Wheelbase, tracks, tyre, driven axle, masses: label and value.
     pub facts: Vec<(String, String)>,
-    /// Names of the parts.
+    /// The parts: name in the file, and what people call it.
     pub parts: Vec<(String, String)>,
-    /// Names of the fasteners, with their size.
+    /// The fasteners: name in the file, and what people call it with number and size.
     pub fasteners: Vec<(String, String)>,
-    /// Names of the connections.
+    /// The connections: name in the file, and what people call it.
     pub connections: Vec<(String, String)>,
     /// How many operations, ways, readings, fluids, targets.
     pub counts: Vec<(String, usize)>,

@@ -42,7 +42,7 @@ pub struct BlockView {
     pub car_state: &'static str,
     /// Where the hands are.
     pub place: String,
-    /// Expected minutes.
+    /// Expected minutes of those rows that are still to do.
     pub minutes: f64,
     /// The rows.
     pub rows: Vec<RowView>,

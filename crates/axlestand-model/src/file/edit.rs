@@ -122,7 +122,7 @@ fn set_in(text: &str, set: &SetField<'_>) -> Result<String, EditError> {
 }
 
 /// Takes out what is typical beside the field that is set: one provenance stands for the whole
-/// table, and the source of one value must not vouch for a placeholder.
+/// table, and the source of one value must not vouch for a typical one.
 fn drop_typical(table: &mut dyn TableLike, specifications: &[&str], key: &str) {
     let origin = table.get("provenance").and_then(Item::as_str).unwrap_or(Origin::Typical.word());
     if origin == Origin::Typical.word() {

@@ -27,7 +27,7 @@ pub enum Holds {
     Names,
     /// Yes or no.
     Flag,
-    /// A whole number from 1.
+    /// A whole number from 1 to 1000.
     Count,
     /// A number from `0` to the one given.
     Number(f64),
@@ -49,7 +49,7 @@ pub enum Holds {
     Table(&'static Table),
     /// A list of tables with these fields.
     Tables(&'static Table),
-    /// A table from free names to quantities.
+    /// A table from wheels and axles to quantities.
     Quantities(Dimension),
     /// A point or direction `[x, y, z]`.
     Point,

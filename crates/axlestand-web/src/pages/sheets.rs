@@ -143,7 +143,7 @@ pub(crate) fn sheets_page(head: &HeadView, choices: Choices) -> Markup {
     page(&Frame { title: "Sheets", head: Some(head), here: "", choices }, &body)
 }
 
-/// What can be chosen for a sheet, beside the paper: `side`, `stage`, `item`, `day`.
+/// What can be chosen for a sheet, beside the paper: `axle`, `side`, `stage`, `item`, `method`, `day`.
 fn takes(word: &str) -> Option<&'static [&'static str]> {
     Some(match word {
         "job" => &["stage", "side"],
