@@ -41,6 +41,26 @@ impl<const W: usize> Bits<W> {
         Self(std::array::from_fn(|word| self.0[word] | other.0[word]))
     }
 
+    /// What is in both.
+    pub(crate) fn both(&self, other: &Self) -> Self {
+        Self(std::array::from_fn(|word| self.0[word] & other.0[word]))
+    }
+
+    /// What is in this and not in the other.
+    pub(crate) fn without(&self, other: &Self) -> Self {
+        Self(std::array::from_fn(|word| self.0[word] & !other.0[word]))
+    }
+
+    pub(crate) fn remove(&mut self, at: usize) {
+        self.0[at / 64] &= !(1 << (at % 64));
+    }
+
+    /// The lowest.
+    pub(crate) fn first(&self) -> Option<usize> {
+        let word = self.0.iter().position(|word| *word != 0)?;
+        Some(word * 64 + self.0[word].trailing_zeros() as usize)
+    }
+
     pub(crate) fn count(&self) -> usize {
         self.0.iter().map(|word| word.count_ones() as usize).sum()
     }

@@ -18,6 +18,7 @@
 mod assignment;
 mod beam;
 mod bits;
+mod bundle;
 mod chance;
 mod clusters;
 mod greedy;
@@ -29,6 +30,7 @@ mod precedence;
 mod problem;
 mod shares;
 mod solve;
+mod spread;
 mod walk;
 
 pub use problem::{Attribute, Flaw, Lag, Problem, Setups};

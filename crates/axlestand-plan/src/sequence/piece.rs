@@ -9,7 +9,8 @@ use super::bits::{Bits, Fast};
 use super::problem::Problem;
 use std::collections::HashMap;
 
-/// The states of a piece and the steps between them, numbered so that every step goes forward.
+/// The states of a piece and the steps between them, numbered so that every step goes forward. A state is a set of
+/// operations that are done, and a kind in hand; the states of a set lie together.
 pub(crate) struct Piece {
     /// The kind of each class: classes of one kind are one to this piece. The last entry is the start's.
     pub(crate) kind: Vec<usize>,
@@ -17,13 +18,17 @@ pub(crate) struct Piece {
     /// Which operations it keeps.
     pub(crate) keeps: Vec<bool>,
     /// The kind in hand in each state.
-    state: Vec<usize>,
-    /// Where the steps to state `s` come from: `steps[from[s]..from[s + 1]]`.
-    from: Vec<usize>,
+    state: Vec<u32>,
+    /// The states of set `d`: `set[d]..set[d + 1]`. In the last set all is done.
+    set: Vec<u32>,
+    /// The states to which steps lead from set `d`, whatever is in hand there: `steps[out[d]..out[d + 1]]`.
+    out: Vec<u32>,
     steps: Vec<u32>,
-    /// The last states: all is done.
-    finals: usize,
 }
+
+/// What is never paid, in fractions of the unit of time; no way costs more than four times that.
+pub(crate) const NEVER: i32 = i32::MAX / 8;
+const MOST: i32 = NEVER * 4;
 
 impl Piece {
     /// The piece with these operations, in which classes with the same `kind` are one; nothing where it has more
@@ -53,175 +58,258 @@ impl Piece {
         ops.iter().for_each(|&op| keeps[op] = true);
         let ops: Vec<usize> = problem.precedence.order().iter().copied().filter(|&op| keeps[op]).collect();
         let kinds = kind.iter().max().map_or(0, |most| most + 1);
-        let asks: Vec<usize> = ops.iter().map(|&op| kind[problem.class[op]]).collect();
-        let before = before::<W>(problem, &ops);
-        let mut members = vec![Vec::new(); kinds];
-        asks.iter().enumerate().for_each(|(at, &kind)| members[kind].push(at));
-        let start = *kind.last()?;
-        let mut states: Vec<(Bits<W>, usize)> = vec![(Bits::NONE, start)];
-        let mut known: HashMap<(Bits<W>, usize), u32, Fast> = HashMap::default();
-        let mut by_count: Vec<Vec<u32>> = vec![Vec::new(); ops.len() + 1];
-        by_count[0].push(0);
-        let (mut queue, mut pairs) = (Vec::new(), Vec::new());
-        let mut seen = vec![0u32; kinds];
+        let reach = Reach::<W>::of(problem, &ops, kind, kinds);
+        let mut sets = Sets::begun(ops.len(), *kind.last()?, reach.first);
+        let mut asked = 0u32;
         for count in 0..ops.len() {
-            for at in std::mem::take(&mut by_count[count]) {
-                queue.push(at);
-                if queue.len() % 4096 == 0 && !keep_going() {
+            for at in sets.of_count(count) {
+                asked += 1;
+                if asked.is_multiple_of(1024) && !keep_going() {
                     return None;
                 }
-                let done = states[at as usize].0;
-                let stamp = u32::try_from(queue.len()).ok()?;
-                for op in 0..ops.len() {
-                    let to = asks[op];
-                    if seen[to] == stamp || done.has(op) || !before[op].within(&done) {
-                        continue;
-                    }
-                    seen[to] = stamp;
-                    let mut next = done;
-                    for &other in &members[to] {
-                        if !next.has(other) && before[other].within(&next) {
-                            next.add(other);
-                        }
-                    }
-                    let fresh = u32::try_from(states.len()).ok()?;
-                    let index = *known.entry((next, to)).or_insert(fresh);
-                    if index == fresh {
-                        if states.len() >= limit {
-                            return None;
-                        }
-                        states.push((next, to));
-                        by_count[next.count()].push(index);
-                    }
-                    pairs.push((at, index));
+                let here = sets.sets[at as usize].reached;
+                let mut ready = here.ready;
+                while let Some(op) = ready.first() {
+                    let to = reach.asks[op];
+                    ready = ready.without(&reach.members[to]);
+                    sets.step(at, reach.all_of(to, here), to);
+                }
+                if sets.states.len() > limit {
+                    return None;
                 }
             }
         }
-        let finals = by_count[ops.len()].len();
-        queue.append(&mut by_count[ops.len()]);
-        let state: Vec<usize> = queue.iter().map(|&at| states[at as usize].1).collect();
-        let (from, steps) = backwards(&queue, &pairs);
-        Some(Self { kind: kind.to_vec(), kinds, keeps, state, from, steps, finals })
+        let kind = kind.to_vec();
+        let (set, state, out, steps) = sets.in_order(ops.len());
+        Some(Self { kind, kinds, keeps, state, set, out, steps })
     }
 
-    /// The least cost under these shares of the changes between classes (row by row, the start the last), which
-    /// are closed on the way; counts in `uses` the changes of one cheapest way.
-    pub(crate) fn least(&self, share: &mut [i64], uses: &mut [f64]) -> i64 {
+    /// The least cost under these shares of the changes between classes (row by row, the start the last), ways round
+    /// by other classes included; counts in `uses` the changes of one cheapest way.
+    pub(crate) fn least(&self, share: &[i32], uses: &mut [f64]) -> i32 {
         let (size, kinds) = (self.kind.len(), self.kinds);
-        let via = close(share, size);
-        let mut own = vec![i64::MAX / 4; kinds * kinds];
-        let mut by = vec![(0, 0); kinds * kinds];
-        for from in 0..size {
-            for to in 0..size {
+        // Classes of one kind are one, so each change of kind is as cheap as its cheapest change of class.
+        let mut own = vec![NEVER; kinds * kinds];
+        let mut by = vec![0; kinds * kinds];
+        for (from, row) in share.chunks(size).enumerate() {
+            for (to, &time) in row.iter().enumerate() {
                 let cell = self.kind[from] * kinds + self.kind[to];
-                if share[from * size + to] < own[cell] {
-                    own[cell] = share[from * size + to];
-                    by[cell] = (from, to);
+                if time < own[cell] {
+                    (own[cell], by[cell]) = (time, from * size + to);
                 }
             }
         }
-        // Where every class is a kind of its own the times are closed already.
-        let own_via = if kinds == size {
-            (0..size * size).map(|cell| cell % size).collect()
-        } else {
-            close(&mut own, kinds)
-        };
-        let cost = self.costs(&own);
-        let first = self.state.len() - self.finals;
-        let Some(mut at) = (first..self.state.len()).min_by_key(|&at| cost[at]) else { return 0 };
-        let least = cost[at];
-        while self.from[at] < self.from[at + 1] {
-            let to = self.state[at];
-            let came = |&before: &u32| {
-                cost[before as usize] + own[self.state[before as usize] * kinds + to] == cost[at]
-            };
-            let Some(&before) = self.steps[self.from[at]..self.from[at + 1]].iter().find(|at| came(at))
-            else {
-                break;
-            };
-            let mut here = self.state[before as usize];
+        let via = close(&mut own, kinds);
+        let reached = self.costs(&own);
+        let last = self.set[self.set.len() - 2] as usize;
+        let Some(mut at) = (last..self.state.len()).min_by_key(|&at| reached[at].0) else { return 0 };
+        let least = reached[at].0;
+        while reached[at].1 != NONE {
+            let before = reached[at].1 as usize;
+            let (mut here, to) = (self.state[before] as usize, self.state[at] as usize);
             while here != to {
-                let next = own_via[here * kinds + to];
-                let (mut from, end) = by[here * kinds + next];
-                while from != end {
-                    let over = via[from * size + end];
-                    uses[from * size + over] += 1.0;
-                    from = over;
-                }
+                let next = via[here * kinds + to] as usize;
+                uses[by[here * kinds + next]] += 1.0;
                 here = next;
             }
-            at = before as usize;
+            at = before;
         }
         least
     }
 
-    /// The least cost of reaching each state, under closed times between kinds.
-    fn costs(&self, own: &[i64]) -> Vec<i64> {
+    /// The least cost of reaching each state, under closed times between kinds, and the state before it on one way
+    /// that costs so much. A cost is never told too high.
+    fn costs(&self, own: &[i32]) -> Vec<(i32, u32)> {
         let kinds = self.kinds;
         // By the kind gone to, so that the times to it lie together.
-        let to: Vec<i64> = (0..kinds * kinds).map(|at| own[(at % kinds) * kinds + at / kinds]).collect();
-        // Cost and kind lie together, since steps lead here from all over.
-        let mut cost: Vec<(i64, usize)> = self.state.iter().map(|&kind| (0, kind)).collect();
-        for at in 1..cost.len() {
-            let row = &to[cost[at].1 * kinds..][..kinds];
-            let came = |&before: &u32| {
-                let (so_far, kind) = cost[before as usize];
-                so_far + row[kind]
-            };
-            cost[at].0 = self.steps[self.from[at]..self.from[at + 1]].iter().map(came).min().unwrap_or(0);
+        let to: Vec<i32> = (0..kinds * kinds).map(|at| own[(at % kinds) * kinds + at / kinds]).collect();
+        let mut reached = vec![(MOST, NONE); self.state.len()];
+        reached[0].0 = 0;
+        for (states, steps) in self.set.windows(2).zip(self.out.windows(2)) {
+            let states = states[0] as usize..states[1] as usize;
+            let kinds_here = &self.state[states.clone()];
+            for &step in &self.steps[steps[0] as usize..steps[1] as usize] {
+                let row = &to[self.state[step as usize] as usize * kinds..][..kinds];
+                let mut least = reached[step as usize];
+                for (at, kind) in (states.start..).zip(kinds_here) {
+                    let cost = reached[at].0 + row[*kind as usize];
+                    if cost < least.0 {
+                        least = (cost, at as u32);
+                    }
+                }
+                reached[step as usize] = least;
+            }
         }
-        cost.into_iter().map(|(cost, _)| cost).collect()
+        reached
     }
 }
 
-/// What comes before each of these operations, as places among them.
-fn before<const W: usize>(problem: &Problem, ops: &[usize]) -> Vec<Bits<W>> {
-    let of = |&then: &usize| {
-        let mut bits = Bits::NONE;
-        let first = (0..ops.len()).filter(|&at| problem.precedence.precedes(ops[at], then));
-        first.for_each(|at| bits.add(at));
-        bits
-    };
-    ops.iter().map(of).collect()
+/// What is done, and what can be done next.
+#[derive(Clone, Copy)]
+struct Reached<const W: usize> {
+    done: Bits<W>,
+    ready: Bits<W>,
 }
 
-/// The steps by the state they lead to, states numbered by their place in the queue.
-fn backwards(queue: &[u32], pairs: &[(u32, u32)]) -> (Vec<usize>, Vec<u32>) {
-    let mut number = vec![0u32; queue.len()];
-    for (at, &state) in (0u32..).zip(queue) {
-        number[state as usize] = at;
+/// What stands for no state.
+const NONE: u32 = u32::MAX;
+
+/// A set of operations that are done.
+struct Set<const W: usize> {
+    reached: Reached<W>,
+    /// The last of its states.
+    last: u32,
+}
+
+/// The sets met so far, their states, and the steps from sets to states.
+struct Sets<const W: usize> {
+    sets: Vec<Set<W>>,
+    /// Kind in hand, and the state of the same set before this one.
+    states: Vec<(u32, u32)>,
+    steps: Vec<(u32, u32)>,
+    /// By how many operations are done, so that what is looked up lies together.
+    layers: Vec<HashMap<Bits<W>, u32, Fast>>,
+    /// The sets in the order in which steps go on from them.
+    order: Vec<u32>,
+}
+
+impl<const W: usize> Sets<W> {
+    /// Nothing is done.
+    fn begun(ops: usize, kind: usize, ready: Bits<W>) -> Self {
+        let mut layers: Vec<HashMap<Bits<W>, u32, Fast>> = (0..=ops).map(|_| HashMap::default()).collect();
+        layers[0].insert(Bits::NONE, 0);
+        let reached = Reached { done: Bits::NONE, ready };
+        let states = vec![(kind as u32, NONE)];
+        Self { sets: vec![Set { reached, last: 0 }], states, steps: Vec::new(), layers, order: Vec::new() }
     }
-    let mut from = vec![0; queue.len() + 1];
-    for (_, to) in pairs {
-        from[number[*to as usize] as usize + 1] += 1;
+
+    /// The sets of so many operations, in the order in which they were met.
+    fn of_count(&mut self, count: usize) -> Vec<u32> {
+        let mut sets: Vec<u32> = std::mem::take(&mut self.layers[count]).into_values().collect();
+        sets.sort_unstable();
+        self.order.extend(&sets);
+        sets
     }
-    for at in 0..queue.len() {
-        from[at + 1] += from[at];
+
+    /// A step from a set to another, with this kind in hand.
+    fn step(&mut self, from: u32, to: Reached<W>, kind: usize) {
+        let fresh = self.sets.len() as u32;
+        let set = *self.layers[to.done.count()].entry(to.done).or_insert(fresh);
+        if set == fresh {
+            self.sets.push(Set { reached: to, last: NONE });
+        }
+        let last = self.sets[set as usize].last;
+        let mut state = last;
+        while state != NONE && self.states[state as usize].0 != kind as u32 {
+            state = self.states[state as usize].1;
+        }
+        if state == NONE {
+            state = self.states.len() as u32;
+            self.states.push((kind as u32, last));
+            self.sets[set as usize].last = state;
+        }
+        self.steps.push((from, state));
     }
-    let mut next = from.clone();
-    let mut steps = vec![0; pairs.len()];
-    for (first, to) in pairs {
-        let slot = &mut next[number[*to as usize] as usize];
-        steps[*slot] = number[*first as usize];
-        *slot += 1;
+
+    /// First states of the sets, kinds of the states, where the steps of each set begin, and the steps, all numbered
+    /// so that steps go forward.
+    fn in_order(mut self, ops: usize) -> (Vec<u32>, Vec<u32>, Vec<u32>, Vec<u32>) {
+        self.of_count(ops);
+        let mut state_at = vec![0u32; self.states.len()];
+        let (mut set, mut kinds) = (vec![0u32], Vec::with_capacity(self.states.len()));
+        for &old in &self.order {
+            let mut state = self.sets[old as usize].last;
+            while state != NONE {
+                let (kind, before) = self.states[state as usize];
+                state_at[state as usize] = kinds.len() as u32;
+                kinds.push(kind);
+                state = before;
+            }
+            set.push(kinds.len() as u32);
+        }
+        // Steps were taken set by set, in this order.
+        let mut out = vec![0u32];
+        let mut taken = self.steps.iter().peekable();
+        let mut steps = Vec::with_capacity(self.steps.len());
+        for &old in &self.order {
+            while let Some((_, to)) = taken.next_if(|(from, _)| *from == old) {
+                steps.push(state_at[*to as usize]);
+            }
+            out.push(steps.len() as u32);
+        }
+        (set, kinds, out, steps)
     }
-    (from, steps)
+}
+
+/// What leads on from where, operations by their places among those of the piece.
+struct Reach<const W: usize> {
+    /// The kind that each operation asks for.
+    asks: Vec<usize>,
+    /// The operations of each kind.
+    members: Vec<Bits<W>>,
+    before: Vec<Bits<W>>,
+    /// What comes after each with nothing between.
+    opens: Vec<Vec<usize>>,
+    /// What nothing comes before.
+    first: Bits<W>,
+}
+
+impl<const W: usize> Reach<W> {
+    fn of(problem: &Problem, ops: &[usize], kind: &[usize], kinds: usize) -> Self {
+        let asks: Vec<usize> = ops.iter().map(|&op| kind[problem.class[op]]).collect();
+        let mut members = vec![Bits::NONE; kinds];
+        asks.iter().enumerate().for_each(|(at, &kind)| members[kind].add(at));
+        let set = |is: &dyn Fn(usize) -> bool| {
+            let mut bits = Bits::NONE;
+            (0..ops.len()).filter(|&at| is(at)).for_each(|at| bits.add(at));
+            bits
+        };
+        let precedes = |first: usize, then: usize| problem.precedence.precedes(ops[first], ops[then]);
+        let before: Vec<Bits<W>> = (0..ops.len()).map(|then| set(&|first| precedes(first, then))).collect();
+        let after: Vec<Bits<W>> = (0..ops.len()).map(|first| set(&|then| precedes(first, then))).collect();
+        let opens = (0..ops.len())
+            .map(|first| {
+                let then = (0..ops.len()).filter(|&then| after[first].has(then));
+                then.filter(|&then| !after[first].meets(&before[then])).collect()
+            })
+            .collect();
+        let first = set(&|at| before[at] == Bits::NONE);
+        Self { asks, members, before, opens, first }
+    }
+
+    /// Everything of a kind that can be done from here on without asking for another.
+    fn all_of(&self, kind: usize, from: Reached<W>) -> Reached<W> {
+        let mut next = from;
+        let mut open = from.ready.both(&self.members[kind]);
+        next.ready = next.ready.without(&self.members[kind]);
+        while let Some(op) = open.first() {
+            open.remove(op);
+            next.done.add(op);
+            for &then in &self.opens[op] {
+                if self.before[then].within(&next.done) {
+                    if self.asks[then] == kind { open.add(then) } else { next.ready.add(then) }
+                }
+            }
+        }
+        next
+    }
 }
 
 /// Makes ways round count (Floyd and Warshall); gives for each pair where its way goes to first.
-fn close(times: &mut [i64], size: usize) -> Vec<usize> {
-    let mut via: Vec<usize> = (0..size * size).map(|cell| cell % size).collect();
+fn close(times: &mut [i32], size: usize) -> Vec<u32> {
+    let mut via: Vec<u32> = (0..size * size).map(|cell| (cell % size) as u32).collect();
+    let mut onward = vec![0; size];
     for middle in 0..size {
-        let onward = times[middle * size..(middle + 1) * size].to_vec();
+        onward.copy_from_slice(&times[middle * size..][..size]);
         for from in 0..size {
             let first = times[from * size + middle];
             let by = via[from * size + middle];
-            for (to, &onward) in onward.iter().enumerate() {
-                let cell = from * size + to;
-                if first + onward < times[cell] {
-                    times[cell] = first + onward;
-                    via[cell] = by;
-                }
+            let row = times[from * size..][..size].iter_mut().zip(&mut via[from * size..][..size]);
+            // Without a branch, so that several are done at once.
+            for ((time, via), &onward) in row.zip(&onward) {
+                let round = first + onward;
+                *via = if round < *time { by } else { *via };
+                *time = round.min(*time);
             }
         }
     }

@@ -2,22 +2,22 @@
 //!
 //! Each piece ([`Piece`]) keeps some of the operations, tells some of the classes apart and pays a share of every
 //! change from class to class. The shares add up to at most the true times, so the sum of what the pieces cost
-//! at least is at most the cost of any order. The shares are improved by subgradient steps: a piece that makes a
-//! change more often than the others is charged more of it. Charging by class, not by place alone, lets a piece
+//! at least is at most the cost of any order. The shares are improved by a [`Bundle`]: a piece that makes a change
+//! more often than the others is charged more of it. Charging by class, not by place alone, lets a piece
 //! pay for a tool where it is really taken up.
 //!
 //! What is on one corner of a car hangs together and hardly with the rest: such clusters are pieces that know
-//! every class. Between them go pieces that know all operations, or those of some clusters, but not all tools.
+//! every class. Between them go pieces that know all operations, or those of some clusters, but not all tools; for
+//! long jobs also one of all operations that knows only how the car stands.
 
+use super::bundle::Bundle;
 use super::clusters::{clusters, with_common};
-use super::piece::Piece;
+use super::piece::{NEVER, Piece};
 use super::problem::Problem;
+use super::spread::{GoOn, spread};
 
 /// Shares are counted in this fraction of the unit of time, in whole numbers: rounding makes no bound too high.
 const FINE: i64 = 1024;
-
-/// What is never paid: a change back to the start.
-const NEVER: i64 = i64::MAX / 16;
 
 /// The most operations of a cluster; two or four of them make up the overhaul of one or both axles.
 const CLUSTER: usize = 90;
@@ -25,6 +25,9 @@ const CLUSTER: usize = 90;
 /// Groups of tools for a problem that is short enough for pieces with all operations: on 157 operations better
 /// than 8 in five seconds and than 18 and 24 in ten.
 const GROUPS: usize = 12;
+
+/// A piece that knows one attribute of the whole problem is worth no more states: how the car stands takes five.
+const FEW: usize = 50_000;
 
 /// From how many operations on the states of pieces with all of them multiply too far: four corners of a car.
 const LONG: usize = 200;
@@ -35,41 +38,24 @@ pub(crate) struct Shares {
     /// The true times between classes, row by row, the start the last.
     times: Vec<i64>,
     size: usize,
-    shares: Vec<Vec<f64>>,
-    pace: f64,
-    last: i64,
+    shares: Bundle,
     /// The best bound so far, in the unit of time.
     pub(crate) best: i64,
 }
 
 impl Shares {
     /// The pieces of a problem; nothing where it has no attributes or no piece stays below `limit` states.
-    pub(crate) fn of(problem: &Problem, limit: usize, keep_going: &mut dyn FnMut() -> bool) -> Option<Self> {
+    pub(crate) fn of(problem: &Problem, limit: usize, keep_going: GoOn<'_>) -> Option<Self> {
         let kinds = Kinds::of(problem)?;
-        let clusters = clusters(problem, CLUSTER);
-        let all: Vec<usize> = (0..problem.len()).collect();
-        let mut pieces: Vec<(Piece, bool)> = Vec::new();
-        let mut add = |ops: &[usize], kind: &[usize], pays: bool, keep_going: &mut dyn FnMut() -> bool| {
-            let piece = Piece::of(problem, ops, kind, limit, keep_going);
-            pieces.extend(piece.map(|piece| (piece, pays)));
-        };
-        let short = problem.len() < LONG;
-        if short {
-            let groups = GROUPS.min(kinds.tools.len()).max(1);
-            for group in 0..groups {
-                add(&all, &kinds.with(|at| at % groups == group), true, keep_going);
-            }
+        if times(problem).iter().any(|time| time * FINE >= i64::from(NEVER)) {
+            return None;
         }
-        for cluster in &clusters {
-            add(&with_common(problem, cluster), &kinds.with(|_| true), !short, keep_going);
-        }
-        if !short {
-            for some in clusters.chunks(2) {
-                let together: Vec<usize> =
-                    some.iter().flat_map(|cluster| with_common(problem, cluster)).collect();
-                add(&together, &kinds.with(|_| false), true, keep_going);
-            }
-        }
+        let wanted = wanted(problem, &kinds, limit);
+        let built = spread(wanted.len(), keep_going, &|at, keep_going| {
+            let Wanted { ops, kind, states } = &wanted[at];
+            Piece::of(problem, ops, kind, *states, keep_going)
+        });
+        let pieces: Vec<Piece> = built.into_iter().flatten().flatten().collect();
         if pieces.is_empty() || !keep_going() {
             return None;
         }
@@ -77,20 +63,18 @@ impl Shares {
     }
 
     /// Shares to begin with: a tool is paid for by the pieces that know it, a place by those with an operation
-    /// there; pieces that do not pay yet come to it by the steps.
-    fn begun(problem: &Problem, pieces: Vec<(Piece, bool)>, kinds: &Kinds<'_>) -> Self {
+    /// there.
+    fn begun(problem: &Problem, pieces: Vec<Piece>, kinds: &Kinds<'_>) -> Self {
         let classes = problem.classes;
         let size = classes + 1;
         let times = times(problem);
         let mut shares = vec![vec![0.0; size * size]; pieces.len()];
         for to in 0..classes {
             let here = |op: usize| problem.class[op] == to;
-            let pays = |(piece, pays): &(Piece, bool)| {
-                *pays && (0..problem.len()).any(|op| piece.keeps[op] && here(op))
-            };
+            let pays = |piece: &Piece| (0..problem.len()).any(|op| piece.keeps[op] && here(op));
             let own: Vec<usize> = (0..pieces.len()).filter(|&at| pays(&pieces[at])).collect();
             let knows = |at: &usize| {
-                let kind = &pieces[*at].0.kind;
+                let kind = &pieces[*at].kind;
                 (0..classes).all(|other| kind[other] != kind[to] || kinds.tool(other) == kinds.tool(to))
             };
             let knowing: Vec<usize> = own.iter().copied().filter(|at| knows(at)).collect();
@@ -102,81 +86,87 @@ impl Shares {
                 knowing.iter().for_each(|&at| shares[at][cell] += tool / knowing.len() as f64);
             }
         }
-        let pieces = pieces.into_iter().map(|(piece, _)| piece).collect();
-        Self { pieces, times, size, shares, pace: 1.0, last: 0, best: 0 }
+        let shares = Bundle::begun(&times, &shares);
+        Self { pieces, times, size, shares, best: 0 }
     }
 
     /// Improves the shares for some rounds, towards a bound of `known`; the best bound is in `best`.
-    pub(crate) fn improve(&mut self, known: i64, rounds: u64, keep_going: &mut dyn FnMut() -> bool) {
+    pub(crate) fn improve(&mut self, known: i64, rounds: u64, keep_going: GoOn<'_>) {
         for _ in 0..rounds {
-            let mut uses = vec![vec![0.0; self.size * self.size]; self.pieces.len()];
-            let mut sum = 0;
-            for ((piece, mut share), uses) in self.pieces.iter().zip(self.whole()).zip(&mut uses) {
-                sum += piece.least(&mut share, uses);
-                // The bound holds without the pieces not looked at any more.
-                if !keep_going() {
-                    break;
-                }
-            }
+            let whole = self.whole();
+            let cells = self.size * self.size;
+            let least = spread(self.pieces.len(), keep_going, &|at, _| {
+                let mut uses = vec![0.0; cells];
+                (self.pieces[at].least(&whole[at], &mut uses), uses)
+            });
+            // The bound holds without the pieces not looked at any more.
+            let heard: Vec<(i32, Vec<f64>)> = least.into_iter().flatten().collect();
+            let sum: i64 = heard.iter().map(|(least, _)| i64::from(*least)).sum();
             self.best = self.best.max((sum + FINE - 1).div_euclid(FINE));
-            if self.best >= known || !keep_going() {
+            if self.best >= known || heard.len() < self.pieces.len() || !keep_going() {
                 break;
             }
-            self.pace *= if sum > self.last { 1.02 } else { 0.95 };
-            self.last = sum;
-            self.shift(&uses, (known * FINE - sum) as f64 / FINE as f64);
-        }
-    }
-
-    /// Moves the shares towards the pieces that use them and brings them back to what they may be.
-    fn shift(&mut self, uses: &[Vec<f64>], distance: f64) {
-        let count = self.pieces.len() as f64;
-        let cells: Vec<(usize, f64)> = (0..self.times.len())
-            .filter(|&cell| self.times[cell] > 0)
-            .map(|cell| (cell, uses.iter().map(|uses| uses[cell]).sum::<f64>() / count))
-            .filter(|(_, mean)| *mean > 0.0)
-            .collect();
-        let square = |&(cell, mean): &(usize, f64)| -> f64 {
-            uses.iter().map(|uses| (uses[cell] - mean).powi(2)).sum()
-        };
-        let square: f64 = cells.iter().map(square).sum();
-        if square == 0.0 {
-            return;
-        }
-        let step = self.pace * distance / square;
-        for (cell, mean) in cells {
-            let time = self.times[cell] as f64;
-            let mut sum = 0.0;
-            for (share, uses) in self.shares.iter_mut().zip(uses) {
-                share[cell] = (share[cell] + step * (uses[cell] - mean)).max(0.0);
-                sum += share[cell];
-            }
-            for share in &mut self.shares {
-                share[cell] =
-                    if sum > time { share[cell] * time / sum } else { share[cell] + (time - sum) / count };
-            }
+            let uses: Vec<Vec<f64>> = heard.into_iter().map(|(_, uses)| uses).collect();
+            self.shares.hear(sum as f64 / FINE as f64, &uses, known as f64);
         }
     }
 
     /// The shares in whole fractions that add up to at most the true times.
-    fn whole(&self) -> Vec<Vec<i64>> {
-        let fine = |share: &Vec<f64>| share.iter().map(|&s| (s * FINE as f64).floor() as i64).collect();
-        let mut whole: Vec<Vec<i64>> = self.shares.iter().map(fine).collect();
+    fn whole(&self) -> Vec<Vec<i32>> {
+        let fine = |at: usize| self.shares.tried(at).map(|s| (s * FINE as f64).floor() as i32).collect();
+        let mut whole: Vec<Vec<i32>> = (0..self.pieces.len()).map(fine).collect();
         for cell in 0..self.times.len() {
             if cell % self.size == self.size - 1 {
+                // Nothing goes back to the start.
                 let back = if cell / self.size == self.size - 1 { 0 } else { NEVER };
                 whole.iter_mut().for_each(|share| share[cell] = back);
                 continue;
             }
-            let mut over = whole.iter().map(|share| share[cell]).sum::<i64>() - self.times[cell] * FINE;
+            let sum: i64 = whole.iter().map(|share| i64::from(share[cell])).sum();
+            let mut over = sum - self.times[cell] * FINE;
             for share in &mut whole {
-                let less = share[cell].min(over.max(0));
-                share[cell] -= less;
+                let less = i64::from(share[cell]).min(over.max(0));
+                share[cell] -= less as i32;
                 over -= less;
             }
         }
         whole
     }
+}
+
+/// A piece that is wanted: its operations, the kind of each class, and the most states that it is worth.
+struct Wanted {
+    ops: Vec<usize>,
+    kind: Vec<usize>,
+    states: usize,
+}
+
+/// The pieces wanted of a problem, of at most `limit` states each.
+fn wanted(problem: &Problem, kinds: &Kinds<'_>, limit: usize) -> Vec<Wanted> {
+    let clusters = clusters(problem, CLUSTER);
+    let all: Vec<usize> = (0..problem.len()).collect();
+    let mut wanted: Vec<Wanted> = Vec::new();
+    let mut want = |ops: Vec<usize>, kind, states| wanted.push(Wanted { ops, kind, states });
+    for cluster in &clusters {
+        want(with_common(problem, cluster), kinds.with(|_| true), limit);
+    }
+    if problem.len() < LONG {
+        let groups = GROUPS.min(kinds.tools.len()).max(1);
+        for group in 0..groups {
+            want(all.clone(), kinds.with(|at| at % groups == group), limit);
+        }
+        return wanted;
+    }
+    for some in clusters.chunks(2) {
+        let mut ops: Vec<usize> = some.iter().flat_map(|cluster| with_common(problem, cluster)).collect();
+        ops.sort_unstable();
+        ops.dedup();
+        want(ops, kinds.with(|_| false), limit);
+    }
+    for attribute in (0..problem.attributes.len()).filter(|&attribute| attribute != kinds.tool) {
+        want(all.clone(), kinds.by(attribute), limit.min(FEW));
+    }
+    wanted
 }
 
 /// The true times between classes, row by row, the start the last.
@@ -221,6 +211,13 @@ impl<'a> Kinds<'a> {
         self.problem.attributes[self.tool].times[self.tool(from)][self.tool(to)]
     }
 
+    /// The kind of each class, the start the last, where only one attribute is known.
+    fn by(&self, attribute: usize) -> Vec<usize> {
+        let start = self.problem.attributes[attribute].start;
+        let values: Vec<usize> = self.problem.values.iter().map(|of| of[attribute]).chain([start]).collect();
+        numbered(&values)
+    }
+
     /// The kind of each class, the start the last, where only these tools (by their index) are known.
     fn with(&self, known: impl Fn(usize) -> bool) -> Vec<usize> {
         let start: Vec<usize> = self.problem.attributes.iter().map(|attribute| attribute.start).collect();
@@ -231,11 +228,16 @@ impl<'a> Kinds<'a> {
             (places, at.filter(|&at| known(at)))
         };
         let seen: Vec<_> = self.problem.values.iter().chain([&start]).map(seen).collect();
-        let mut all = seen.clone();
-        all.sort_unstable();
-        all.dedup();
-        seen.iter().map(|of| all.binary_search(of).unwrap_or(0)).collect()
+        numbered(&seen)
     }
+}
+
+/// Equal things by one number, from 0 on without gaps.
+fn numbered<T: Ord + Clone>(things: &[T]) -> Vec<usize> {
+    let mut all = things.to_vec();
+    all.sort_unstable();
+    all.dedup();
+    things.iter().map(|thing| all.binary_search(thing).unwrap_or(0)).collect()
 }
 
 #[cfg(test)]
@@ -278,7 +280,7 @@ mod tests {
 
     /// Pieces of all kinds: groups of tools over all operations, parts of the operations that know every tool,
     /// and such that know none.
-    fn pieces(problem: &Problem, kinds: &Kinds<'_>, chance: &mut Chance) -> Vec<(Piece, bool)> {
+    fn pieces(problem: &Problem, kinds: &Kinds<'_>, chance: &mut Chance) -> Vec<Piece> {
         let all: Vec<usize> = (0..problem.len()).collect();
         let half = all.len() / 2;
         let groups = 1 + chance.below(3);
@@ -288,9 +290,7 @@ mod tests {
         asked.push((all[half..].to_vec(), kinds.with(|_| true)));
         asked.push((all, kinds.with(|_| false)));
         asked.retain(|_| chance.below(3) > 0);
-        let built =
-            asked.iter().filter_map(|(ops, kind)| Piece::of(problem, ops, kind, 10_000, &mut || true));
-        built.enumerate().map(|(at, piece)| (piece, at % 3 < 2)).collect()
+        asked.iter().filter_map(|(ops, kind)| Piece::of(problem, ops, kind, 10_000, &mut || true)).collect()
     }
 
     /// Whatever the pieces and however far their shares are improved, no bound lies above the best order; one
@@ -305,7 +305,7 @@ mod tests {
             let kinds = Kinds::of(&problem).expect("attributes");
             let all: Vec<usize> = (0..problem.len()).collect();
             let whole = Piece::of(&problem, &all, &kinds.with(|_| true), 10_000, &mut || true);
-            let mut whole = Shares::begun(&problem, vec![(whole.expect("small"), true)], &kinds);
+            let mut whole = Shares::begun(&problem, vec![whole.expect("small")], &kinds);
             whole.improve(best, 1, &mut || true);
             assert_eq!(whole.best, best, "case {case}");
             let pieces = pieces(&problem, &kinds, &mut chance);

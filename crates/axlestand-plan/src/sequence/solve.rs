@@ -12,12 +12,8 @@ use super::walk::{Liking, Schedule, Walk};
 /// The most operations for which bounds are sought; a longer problem gets an order only.
 const MOST: usize = 512;
 
-/// Up to how many operations shares go by place alone, which soon proves one side of a car; up to `LONG` they do
-/// so in the first round, since the pieces take longer to build.
+/// Up to how many operations shares go by place alone, which soon proves one side of a car.
 const SHORT: usize = 100;
-
-/// From how many operations on the states of exact shares by place multiply too far: four corners of a car.
-const LONG: usize = 200;
 
 /// A kick takes about as long as so many moves of annealing.
 const MOVES_OF_A_KICK: u64 = 200;
@@ -40,7 +36,7 @@ pub struct Effort {
 
 impl Effort {
     /// For a bench: as long as it is let.
-    pub const PATIENT: Self = Self { rounds: 40, moves: 150_000, width: 128, states: 1_500_000, steps: 60 };
+    pub const PATIENT: Self = Self { rounds: 40, moves: 150_000, width: 128, states: 1_500_000, steps: 120 };
 }
 
 /// An order and what is known of it.
@@ -129,7 +125,7 @@ impl<'a, const W: usize> Search<'a, W> {
                 complete = self.prove(beam, effort.width << round.min(11), keep_going);
             }
             let open = self.setups_bound < self.setups;
-            let by_place = self.problem.len() <= SHORT || round == 0 && self.problem.len() < LONG;
+            let by_place = self.problem.len() <= SHORT;
             if let Some(split) = split.as_ref().filter(|_| open && by_place) {
                 self.share(split, round, effort, keep_going);
             } else if open && split.is_some() {
