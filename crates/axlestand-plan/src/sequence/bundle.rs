@@ -49,6 +49,9 @@ pub(crate) struct Bundle {
     tried: Vec<f64>,
     foreseen: f64,
     ways: Vec<Vec<Way>>,
+    /// The cells that any way used; the shares of the others stay as they are.
+    used: Vec<usize>,
+    is_used: Vec<bool>,
     /// How often the ways use each cell, weighted.
     pull: Vec<f64>,
     /// How far the pull leads.
@@ -68,6 +71,8 @@ impl Bundle {
             value: f64::NEG_INFINITY,
             foreseen: f64::INFINITY,
             ways: shares.iter().map(|_| Vec::new()).collect(),
+            used: Vec::new(),
+            is_used: vec![false; sums.len()],
             pull: vec![0.0; tried.len()],
             tried,
             reach: 0.0,
@@ -90,10 +95,8 @@ impl Bundle {
             let square: f64 = self.ways.iter().flatten().flat_map(|way| &way.uses).map(|(_, n)| n * n).sum();
             self.reach = FIRST_REACH * (known - value).max(1.0) / square.max(1.0);
         }
-        for cell in 0..self.sums.len() {
-            if self.sums[cell] > 0.0 {
-                self.settle(cell);
-            }
+        for at in 0..self.used.len() {
+            self.settle(self.used[at]);
         }
         for _ in 0..PASSES {
             (0..self.count).for_each(|payer| self.shift(payer));
@@ -131,6 +134,9 @@ impl Bundle {
         let weight = if ways.is_empty() { 1.0 } else { 0.0 };
         for &(cell, n) in &uses {
             self.pull[cell * self.count + payer] += weight * n;
+            if !std::mem::replace(&mut self.is_used[cell], true) {
+                self.used.push(cell);
+            }
         }
         ways.push(Way { uses, weight, idle: 0 });
     }

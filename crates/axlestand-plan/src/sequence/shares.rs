@@ -113,7 +113,8 @@ impl Shares {
 
     /// The shares in whole fractions that add up to at most the true times.
     fn whole(&self) -> Vec<Vec<i32>> {
-        let fine = |at: usize| self.shares.tried(at).map(|s| (s * FINE as f64).floor() as i32).collect();
+        // None is below nought, so that this rounds down.
+        let fine = |at: usize| self.shares.tried(at).map(|s| (s * FINE as f64) as i32).collect();
         let mut whole: Vec<Vec<i32>> = (0..self.pieces.len()).map(fine).collect();
         for cell in 0..self.times.len() {
             if cell % self.size == self.size - 1 {
