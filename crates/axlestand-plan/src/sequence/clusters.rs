@@ -38,13 +38,17 @@ pub(crate) fn clusters(problem: &Problem, most: usize) -> Vec<Vec<usize>> {
     clusters
 }
 
-/// A cluster with whatever comes before or after at least half of it: what is done for the whole car.
+/// A cluster with whatever comes before or after at least half of it: what is done for the whole car. Left out is
+/// what comes before or after less than a tenth: it can be done nearly at any time, which multiplies the states.
 pub(crate) fn with_common(problem: &Problem, cluster: &[usize]) -> Vec<usize> {
     let related = |op: usize| {
         let with = |&&other: &&usize| {
             problem.precedence.precedes(op, other) || problem.precedence.precedes(other, op)
         };
-        cluster.binary_search(&op).is_ok() || cluster.iter().filter(with).count() * 2 >= cluster.len()
+        let related = cluster.iter().filter(with).count();
+        let least =
+            if cluster.binary_search(&op).is_ok() { cluster.len() / 10 } else { cluster.len().div_ceil(2) };
+        related >= least
     };
     (0..problem.len()).filter(|&op| related(op)).collect()
 }
