@@ -36,13 +36,15 @@ def exponent(points):
 
 
 def main():
+    orders = bench("axlestand-plan", "sequence", "--growth")
     curves = {
         "events read and folded": pairs(r"^\s*(\d+)\s+[0-9.]+\s+([0-9.]+)", bench("axlestand-ledger", "fold"), 1e-3),
         "readings of an alignment": pairs(r"(\d+) readings\s+([0-9.]+) us", bench("axlestand-geometry", "estimation", "--growth"), 1e-6),
-        "operations put in order": pairs(r"(\d+) operations\s+([0-9.]+) s", bench("axlestand-plan", "sequence", "--growth"), 1),
+        "operations put in order, with a bound": pairs(r"(\d+) operations with a bound\s+([0-9.]+) s", orders, 1),
+        "operations put in order": pairs(r"(\d+) operations alone\s+([0-9.]+) s", orders, 1),
     }
     figure, axes = plt.subplots(figsize=(7, 4.5))
-    for (name, points), mark in zip(curves.items(), "os^"):
+    for (name, points), mark in zip(curves.items(), "os^v"):
         slope = exponent(points)
         print(f"{name}: exponent {slope:.2f};", ", ".join(f"{size} {time:.3g} s" for size, time in points))
         axes.loglog(*zip(*points), marker=mark, color="black", linewidth=1, label=f"{name}: exponent {slope:.2f}")
