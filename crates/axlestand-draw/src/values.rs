@@ -12,12 +12,18 @@ pub fn comma_separated(head: &[&str], rows: &[Vec<String>]) -> String {
     out
 }
 
+/// Whether a table program takes the cell for a number, which it may go on being.
+fn is_number(cell: &str) -> bool {
+    cell.parse::<f64>().is_ok_and(f64::is_finite)
+}
+
 fn line<'a>(cells: impl Iterator<Item = &'a str>, out: &mut String) {
     for (at, cell) in cells.enumerate() {
         if at > 0 {
             out.push(',');
         }
-        let formula = cell.starts_with(['=', '@', '\t', '\r']);
+        let formula =
+            cell.starts_with(['=', '@', '\t', '\r']) || (cell.starts_with(['+', '-']) && !is_number(cell));
         let cell = if formula { format!("'{cell}") } else { cell.to_owned() };
         if cell.contains([',', '"', '\n', '\r']) {
             out.push('"');

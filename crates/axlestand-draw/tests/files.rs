@@ -51,7 +51,7 @@ proptest! {
     }
 
     #[test]
-    fn any_cell_comes_back(cells in proptest::collection::vec("[^=@\\t\\r]\\PC{0,30}[,\"\\n]?\\PC{0,10}", 1..6)) {
+    fn any_cell_comes_back(cells in proptest::collection::vec("[^=@+\\-\\t\\r]\\PC{0,30}[,\"\\n]?\\PC{0,10}", 1..6)) {
         let head: Vec<&str> = cells.iter().map(|_| "column").collect();
         let text = comma_separated(&head, std::slice::from_ref(&cells));
         let mut reader = csv::Reader::from_reader(text.as_bytes());
@@ -60,9 +60,20 @@ proptest! {
     }
 }
 
-/// What a table program would run as a formula is kept as text.
+/// What a table program would run as a formula is kept as text; a number with a sign stays one.
 #[test]
 fn no_cell_is_a_formula() {
-    let text = comma_separated(&["name"], &[vec!["=1+1".to_owned()], vec!["@sum".to_owned()]]);
-    assert_eq!(text, "name\r\n'=1+1\r\n'@sum\r\n");
+    for (cell, written) in [
+        ("=1+1", "'=1+1"),
+        ("@sum", "'@sum"),
+        ("+1+1", "'+1+1"),
+        ("-A1", "'-A1"),
+        ("- loose", "'- loose"),
+        ("-inf", "'-inf"),
+        ("-1.5", "-1.5"),
+        ("+12", "+12"),
+    ] {
+        let text = comma_separated(&["name"], &[vec![cell.to_owned()]]);
+        assert_eq!(text, format!("name\r\n{written}\r\n"));
+    }
 }

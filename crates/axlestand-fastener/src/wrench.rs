@@ -47,7 +47,7 @@ pub enum Accuracy {
 pub enum WrenchError {
     /// A range that is none.
     #[error(
-        "a torque wrench goes from a lower to a higher torque, both above nought; {least} to {greatest} does not"
+        "a torque wrench goes from a lowest mark, nought or more, to a higher one; {least} to {greatest} does not"
     )]
     Range {
         /// Lowest mark.

@@ -2,10 +2,10 @@
 #![allow(clippy::panic, clippy::expect_used, reason = "a test fails loudly")]
 
 use axlestand_fastener::seized::{
-    Basis, Caution, Drive, DriveError, Limit, LimitKind, Near, RootState, SeizedError, Situation, SkipReason,
-    Trust, Use, WrenchEnd, bore_growth, breaking_torque, drive_limit, ladder, least_root_diameter,
-    pull_on_bar, remaining_tensile_load, safe_loosening_torque, torsion_of_root, twist_share, weakest,
-    wrench_proof,
+    Basis, Caution, Drive, DriveError, Limit, LimitKind, Near, RootState, Rung, SeizedError, Situation,
+    SkipReason, Trust, Use, WrenchEnd, bore_growth, breaking_torque, drive_limit, ladder,
+    least_root_diameter, pull_on_bar, remaining_tensile_load, safe_loosening_torque, torsion_of_root,
+    twist_share, weakest, wrench_proof,
 };
 use axlestand_fastener::{PropertyClass, Thread};
 use axlestand_quantity::{Length, Torque};
@@ -190,10 +190,10 @@ fn heat_opens_a_nut() {
 }
 
 #[test]
-fn the_ladder_has_ten_rungs_in_order() {
+fn the_ladder_has_its_rungs_in_order() {
     let rungs = ladder(&Situation::default());
     let numbers: Vec<u32> = rungs.iter().map(|r| r.number).collect();
-    assert_eq!(numbers, (1..=10).collect::<Vec<u32>>());
+    assert_eq!(numbers, (1..=11).collect::<Vec<u32>>());
     assert!(rungs.iter().all(|r| r.use_it == Use::Try && !r.stop.is_empty() && !r.source.is_empty()));
     assert!(rungs[1].cautions.contains(&Caution::WeakEvidence));
 }
@@ -204,32 +204,65 @@ fn scrap_goes_straight_to_the_cutter() {
         Situation { fastener_is_scrap: true, ..Situation::default() },
         Situation { part_is_scrap: true, ..Situation::default() },
     ] {
-        for rung in ladder(&situation) {
-            let expected = if rung.number < 8 { Use::Skip(SkipReason::Scrap) } else { Use::Try };
-            assert_eq!(rung.use_it, expected, "rung {}", rung.number);
+        let rungs = ladder(&situation);
+        let cut = rungs.iter().position(|rung| rung.key == "cut").unwrap();
+        for (at, rung) in rungs.iter().enumerate() {
+            let expected = if at < cut { Use::Skip(SkipReason::Scrap) } else { Use::Try };
+            assert_eq!(rung.use_it, expected, "rung {}", rung.key);
         }
     }
+}
+
+/// The rung of that key.
+fn rung(situation: &Situation, key: &str) -> Rung {
+    ladder(situation).into_iter().find(|rung| rung.key == key).expect("a rung of that key")
 }
 
 #[test]
 fn heat_is_left_out_beside_what_it_harms() {
     for near in [Near::Rubber, Near::Hydraulics, Near::Gas, Near::Fuel] {
-        let rungs = ladder(&Situation { near: vec![near], ..Situation::default() });
-        for number in [5, 6] {
-            assert_eq!(rungs[number - 1].use_it, Use::Skip(SkipReason::Heat(near)));
+        let situation = Situation { near: vec![near], ..Situation::default() };
+        for key in ["induction", "flame", "weld"] {
+            assert_eq!(rung(&situation, key).use_it, Use::Skip(SkipReason::Heat(vec![near])), "{key}");
         }
-        assert_eq!(rungs[3].use_it, Use::Try);
+        assert_eq!(rung(&situation, "long-bar").use_it, Use::Try);
     }
     for (near, caution) in [(Near::Sensor, Caution::SensorNear), (Near::Grease, Caution::GreaseNear)] {
-        let rungs = ladder(&Situation { near: vec![near], ..Situation::default() });
-        assert_eq!(rungs[4].use_it, Use::Try);
-        assert!(rungs[4].cautions.contains(&caution));
-        assert_eq!(rungs[5].use_it, Use::Skip(SkipReason::Heat(near)));
+        let situation = Situation { near: vec![near], ..Situation::default() };
+        assert_eq!(rung(&situation, "induction").use_it, Use::Try);
+        assert!(rung(&situation, "induction").cautions.contains(&caution));
+        for key in ["flame", "weld"] {
+            assert_eq!(rung(&situation, key).use_it, Use::Skip(SkipReason::Heat(vec![near])), "{key}");
+        }
     }
     let hard = Situation { class: Some(PropertyClass::Iso10_9), captive_nut: true, ..Situation::default() };
-    let rungs = ladder(&hard);
-    assert!(rungs[1].cautions.contains(&Caution::NoAcid));
-    assert!(rungs[2].cautions.contains(&Caution::CaptiveNut));
+    assert!(rung(&hard, "penetrant").cautions.contains(&Caution::NoAcid));
+    assert!(rung(&hard, "rock").cautions.contains(&Caution::CaptiveNut));
+}
+
+/// Who leaves a step out for one thing only would move that thing away and heat beside the other.
+#[test]
+fn everything_that_heat_would_harm_is_named() {
+    let near = vec![Near::Fuel, Near::Sensor, Near::Rubber];
+    let situation = Situation { near, ..Situation::default() };
+    let Use::Skip(why) = rung(&situation, "weld").use_it else { panic!("welding beside fuel") };
+    assert_eq!(why.to_string(), "no heat here: fuel, a sensor and rubber are too near");
+    let Use::Skip(why) = rung(&situation, "induction").use_it else { panic!("heat beside fuel") };
+    assert_eq!(why.to_string(), "no heat here: fuel and rubber are too near");
+}
+
+#[test]
+fn welding_and_cutting_say_what_sparks_and_current_do() {
+    let weld = rung(&Situation::default(), "weld");
+    for caution in [Caution::Sparks, Caution::Current, Caution::Zinc, Caution::HeatScraps] {
+        assert!(weld.cautions.contains(&caution), "{caution}");
+    }
+    let beside_fuel = Situation { near: vec![Near::Fuel], ..Situation::default() };
+    assert!(rung(&beside_fuel, "cut").cautions.contains(&Caution::FuelNear));
+    // No other rung hides an arc or a flame in its words.
+    for rung in ladder(&beside_fuel).iter().filter(|rung| rung.use_it == Use::Try) {
+        assert!(!rung.instruction.contains("weld") && !rung.instruction.contains("flame"), "{}", rung.key);
+    }
 }
 
 proptest! {

@@ -14,7 +14,7 @@ const WAIT: Duration = Duration::from_millis(5);
 pub(crate) struct HeldFile {
     path: PathBuf,
     /// Holds the lock.
-    _file: File,
+    file: File,
 }
 
 impl HeldFile {
@@ -30,11 +30,11 @@ impl HeldFile {
             match file.try_lock() {
                 // Whoever held it before may have put a new file in its place.
                 Ok(()) if is_still_there(&file, path) => {
-                    return Ok(Self { path: path.to_owned(), _file: file });
+                    return Ok(Self { path: path.to_owned(), file });
                 }
                 // Some file systems know no locks: there it is as with any editor.
                 Err(TryLockError::Error(why)) if why.kind() == ErrorKind::Unsupported => {
-                    return Ok(Self { path: path.to_owned(), _file: file });
+                    return Ok(Self { path: path.to_owned(), file });
                 }
                 Err(TryLockError::Error(why)) => return Err(cannot(why)),
                 Ok(()) | Err(TryLockError::WouldBlock) => {}
@@ -45,7 +45,8 @@ impl HeldFile {
         Err(GarageError::CannotWrite { path: path.to_owned(), why })
     }
 
-    /// Replaces it whole or not at all: written beside it, synced, then renamed.
+    /// Replaces it whole or not at all: written beside it, synced, then renamed. Who may read and write it
+    /// stays as it was.
     ///
     /// # Errors
     /// [`GarageError::CannotWrite`]; the file is as it was then.
@@ -56,6 +57,7 @@ impl HeldFile {
         let write = || -> std::io::Result<()> {
             let mut file = File::create(&beside)?;
             file.write_all(text.as_bytes())?;
+            file.set_permissions(self.file.metadata()?.permissions())?;
             file.sync_all()?;
             std::fs::rename(&beside, &self.path)
         };
@@ -80,4 +82,24 @@ fn is_still_there(file: &File, path: &Path) -> bool {
 #[cfg(not(unix))]
 fn is_still_there(_: &File, _: &Path) -> bool {
     true
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::HeldFile;
+    use std::os::unix::fs::PermissionsExt as _;
+
+    /// A file that the owner shut to others stays shut.
+    #[test]
+    fn who_may_read_it_stays_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("car.toml");
+        for mode in [0o600, 0o664] {
+            std::fs::write(&path, "old").unwrap();
+            std::fs::set_permissions(&path, std::fs::Permissions::from_mode(mode)).unwrap();
+            HeldFile::take(&path).unwrap().replace("new").unwrap();
+            assert_eq!(std::fs::read_to_string(&path).unwrap(), "new");
+            assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, mode);
+        }
+    }
 }

@@ -3,6 +3,7 @@
 use crate::changes::{came_off_unseen, changed_file};
 use crate::clock::Clock;
 use crate::error::GarageError;
+use crate::forecast::FORECAST_FILE;
 use crate::store::{Beside, Stamp, Store};
 use crate::toolbox::read_toolbox;
 use crate::typed;
@@ -41,6 +42,9 @@ pub struct Job {
     pub now: String,
     /// Something to tell the owner, such as a vehicle file that cannot be used as it is now.
     pub notice: Option<String>,
+    /// What the owner stated for forecasts, where it would stand; none for a job that is looked at from
+    /// another one.
+    pub(crate) forecast_file: Option<PathBuf>,
     /// The plan once it was made, with the number of entries that it follows from: a page asks for it
     /// several times.
     made: OnceLock<(usize, Plan)>,
@@ -153,6 +157,23 @@ impl Garage {
         }
     }
 
+    /// The parts that a job of any name is to replace; the current job stays the one that it is.
+    ///
+    /// # Errors
+    /// [`GarageError::NoJob`] where there is none of that name.
+    pub fn goals_of(&self, name: &str) -> Result<Vec<String>, GarageError> {
+        let job = load(name, &self.entries_of(name)?)?;
+        Ok(job.state.goals.iter().map(ToString::to_string).collect())
+    }
+
+    /// An id for an entry that came without one.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the machine gives no random numbers.
+    pub fn new_entry_id(&mut self) -> Result<String, GarageError> {
+        Ok(self.clock.new_id()?)
+    }
+
     /// Starts a job and makes it the current one.
     ///
     /// # Errors
@@ -209,6 +230,7 @@ impl Garage {
                 state: JobState::default(),
                 now: String::new(),
                 notice: None,
+                forecast_file: None,
                 made: OnceLock::new(),
             };
             let id = draft.add(&mut job, event)?;
@@ -242,7 +264,8 @@ impl Garage {
     /// [`GarageError`] where there is no job or it cannot be read.
     pub fn job(&mut self) -> Result<Job, GarageError> {
         let name = self.current_job()?;
-        let job = Job { now: self.now(), ..load(&name, &self.store.entries(&name)?)? };
+        let forecast_file = Some(self.folder.join(FORECAST_FILE));
+        let job = Job { now: self.now(), forecast_file, ..load(&name, &self.store.entries(&name)?)? };
         match changed_file(&job) {
             None => Ok(job),
             Some(Err(why)) => Ok(Job { notice: Some(why), ..job }),
@@ -296,6 +319,7 @@ impl Garage {
         setting: Option<(&str, &str)>,
         decide: impl FnOnce(&[Entry], &mut Draft<'_>) -> Result<(Job, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
+        let forecast_file = self.folder.join(FORECAST_FILE);
         let clock = self.clock.as_mut();
         let made = self.delivery.as_ref().map(|stamp| stamp.at.clone());
         let beside = Beside { setting, delivery: self.delivery.as_ref() };
@@ -314,6 +338,7 @@ impl Garage {
                 draft.add(&mut job, Event::Planned { rows: change.rows, ways: change.ways })?;
             }
             job.now = draft.clock.now();
+            job.forecast_file = Some(forecast_file);
             Ok((draft.entries, Recorded { answer, ids: draft.ids, job, added, dropped }))
         })
     }
@@ -474,7 +499,15 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
     }
     let car = kept_car(&state.car_text).ok_or_else(|| unreadable(name))?;
     let now = entries.last().map_or_else(String::new, |entry| entry.at.clone());
-    Ok(Job { name: name.to_owned(), car, state, now, notice: None, made: OnceLock::new() })
+    Ok(Job {
+        name: name.to_owned(),
+        car,
+        state,
+        now,
+        notice: None,
+        forecast_file: None,
+        made: OnceLock::new(),
+    })
 }
 
 fn unreadable(name: &str) -> GarageError {

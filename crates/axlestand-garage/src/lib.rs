@@ -25,6 +25,7 @@ pub mod alignment;
 mod backup;
 mod changes;
 mod clock;
+mod count;
 mod database_file;
 pub mod delivery;
 pub mod devices;
@@ -64,6 +65,7 @@ pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STR
 pub use axlestand_model::{AxleEnd, Hand, ItemId};
 pub use backup::{BackupView, RestoredView, restore};
 pub use clock::{Clock, CountingClock, SystemClock};
+pub use count::count;
 pub use error::GarageError;
 pub use getrandom::Error as NoRandom;
 pub use icon::app_icon;

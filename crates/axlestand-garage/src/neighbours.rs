@@ -19,8 +19,11 @@ pub struct Neighbour {
 
 impl Neighbour {
     fn reason(&self, count: usize, gate: &str) -> Option<ReasonView> {
-        let reasons = if count == 1 { "reason" } else { "reasons" };
-        let text = format!("another job on this car is open, '{}': {count} {reasons}", self.name);
+        let text = format!(
+            "another job on this car is open, '{}': {}",
+            self.name,
+            crate::count::count(count, "reason")
+        );
         let lead = Lead::Check { job: self.name.clone(), gate: gate.to_owned() };
         (count > 0).then(|| ReasonView::of(LedText::new(text, lead)))
     }

@@ -417,13 +417,18 @@ pub(crate) fn ways_around(job: &Job, id: &ItemId) -> Vec<Way> {
 
 fn breakable(job: &Job, selection: &str) -> Result<ItemId, GarageError> {
     let id = select::item(job, selection)?;
-    match job.car.item(&id) {
-        Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)) => Ok(id),
-        other => Err(GarageError::Input(format!(
-            "'{id}' is {}: only parts, fasteners and connections break",
-            other.map_or("nothing", Item::a_kind)
-        ))),
+    if breaks(&job.car, &id) {
+        return Ok(id);
     }
+    Err(GarageError::Input(format!(
+        "'{id}' is {}: only parts, fasteners and connections break",
+        job.car.item(&id).map_or("nothing", Item::a_kind)
+    )))
+}
+
+/// Whether it is a thing that breaks; an operation or a reading is none.
+pub(crate) fn breaks(car: &Car, id: &ItemId) -> bool {
+    matches!(car.item(id), Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)))
 }
 
 /// A reading no car gives is a slip of the unit or of the finger.

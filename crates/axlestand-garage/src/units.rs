@@ -74,11 +74,12 @@ impl Units {
     /// A length in mm as a tape shows it: whole millimetres, or inches to the nearest sixteenth (`14 1/4 in`).
     #[must_use]
     pub fn on_tape(self, mm: f64) -> String {
-        let sixteenths = (mm / 25.4 * 16.0).round();
+        // Nought has no sign, whatever was rounded to it.
+        let sixteenths = (mm / 25.4 * 16.0).round() + 0.0;
         if self == Self::Metric || !sixteenths.is_finite() || sixteenths.abs() > 1e6 {
-            return format!("{mm:.0} mm");
+            return format!("{:.0} mm", mm.round_ties_even() + 0.0);
         }
-        let (whole, mut part, mut of) = ((sixteenths / 16.0).trunc(), (sixteenths % 16.0).abs(), 16.0);
+        let (whole, mut part, mut of) = ((sixteenths / 16.0).trunc() + 0.0, (sixteenths % 16.0).abs(), 16.0);
         while part > 0.0 && part % 2.0 == 0.0 {
             (part, of) = (part / 2.0, of / 2.0);
         }
@@ -122,11 +123,14 @@ mod tests {
             (-6.35, "-1/4 in"),
             (-31.75, "-1 1/4 in"),
             (25.3, "1 in"),
+            (-0.3, "0 in"),
             (f64::INFINITY, "inf mm"),
         ] {
             assert_eq!(Units::Inch.on_tape(mm), shown, "{mm}");
         }
         assert_eq!(Units::Metric.on_tape(361.95), "362 mm");
+        assert_eq!(Units::Metric.on_tape(-0.3), "0 mm");
+        assert_eq!(Units::Metric.on_tape(-3.0), "-3 mm");
         // Read as it is shown, it is the same to half a sixteenth.
         for tenths in 1000..9000_i32 {
             let mm = f64::from(tenths) / 10.0;

@@ -95,6 +95,31 @@ fn steering_toggle_names_the_tie_rod() {
     assert!(text.contains("outer tie-rod joint") && text.contains("reached"), "{text}");
 }
 
+/// A level damper much shorter than the links is longer both with the wheel up and down: what is shorter than
+/// the shortest of many places is nowhere.
+#[test]
+fn a_damper_length_that_never_comes_is_no_travel() {
+    let level = cars::five_link().with(Point::DamperTop, 0.0, 590.0, 310.0).with(
+        Point::DamperSeat,
+        0.0,
+        690.0,
+        310.0,
+    );
+    let corner = Corner::new(level).unwrap();
+    let lengths: Vec<f64> = (-120..=120)
+        .map(|travel| {
+            let at = corner.solve(f64::from(travel), 0.0).unwrap();
+            corner.outputs(&at).unwrap().damper_length.unwrap()
+        })
+        .collect();
+    let shortest = lengths.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(shortest < lengths[0] - 1.0 && shortest < lengths[240] - 1.0, "the shortest lies between");
+    let found = corner.travel_at_damper(shortest - 0.5);
+    let Err(Trouble::NeverThatLong { nearest, .. }) = found else { panic!("{found:?}") };
+    assert!(nearest > shortest - 0.01, "{nearest} {shortest}");
+    assert!(corner.travel_at_damper(shortest + 0.5).is_ok());
+}
+
 #[test]
 fn the_ends_of_damper_and_drive_axle() {
     let mut spec = cars::full_strut();

@@ -5,9 +5,9 @@ mod cars;
 
 use axlestand_geometry::kinematics::{Corner, Parameter};
 use axlestand_geometry::springs::{
-    Axle, CarSprings, Coil, CornerSpring, Heights, Linkage, NewEnd, Place, Seating, TieRodEnd, aim_change,
-    anti_dive_percent, bar_rate_at_wheel, bar_torsion, coil_rate, damping_ratio, energy_j, frequency_hz,
-    ride_rate, roll_angle_per_g, roll_stiffness, wheel_rate, wind_up,
+    Axle, CarSprings, Coil, CornerSpring, HeightError, Heights, Linkage, NewEnd, Place, Seating, TieRodEnd,
+    aim_change, anti_dive_percent, bar_rate_at_wheel, bar_torsion, coil_rate, damping_ratio, energy_j,
+    frequency_hz, ride_rate, roll_angle_per_g, roll_stiffness, wheel_rate, wind_up,
 };
 use axlestand_quantity::{Force, Length, Uncertain};
 
@@ -167,6 +167,24 @@ fn one_collar_moves_the_diagonals() {
         near(fl + fr, 6000.0, 1e-6);
         near((fl - fr) * tracks[0] + (rl - rr) * tracks[1], 0.0, 1e-3);
     }
+}
+
+/// A bar and a hub pull back or are not there: a rate or a weight below nought is a slip of the pen.
+#[test]
+fn rates_and_weights_below_nought_are_refused() {
+    let good = simple_car([20.0, 20.0], [1470.0, 1470.0]);
+    assert_eq!(good.check(), Ok(()));
+    let mut car = good.clone();
+    car.bars[1] = -0.5;
+    let why = car.check().unwrap_err();
+    assert_eq!(why, HeightError::BelowNought("the rear bar's rate"));
+    assert_eq!(why.to_string(), "the rear bar's rate must be a number, 0 or more; check it");
+    let mut car = good.clone();
+    car.corners[2].unsprung = -0.5;
+    assert_eq!(car.check(), Err(HeightError::BelowNought("an unsprung weight")));
+    let mut car = good;
+    car.corners[0].collar = f64::NAN;
+    assert!(car.check().is_err());
 }
 
 #[test]

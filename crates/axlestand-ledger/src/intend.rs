@@ -184,7 +184,7 @@ fn too_late_for_new(hold: Hold<'_>, details: &Details) -> Option<Obstacle> {
     })
 }
 
-/// How far a length under the head may be misread with a rule, in mm: common practice, no source.
+/// How far a length under the head may be misread with a rule, in mm: common practice, no source (AX-70).
 const MISREAD: f64 = 2.0;
 
 /// A fastener from another hole: told by the tray place it was taken from, or by its length.
@@ -262,9 +262,9 @@ fn torque_record(
 }
 
 /// How far a torque may lie from its specification and still count as it: a hand torque wrench is
-/// good for 4 % (ISO 6789, class A, above 10 N·m), and one reads a scale.
+/// good for 4 % (ISO 6789, class A, above 10 N·m), and one reads a scale (AX-70).
 const TORQUE_AGREES: f64 = 0.05;
-/// The same for a tightening angle, in degrees: common practice, no source.
+/// The same for a tightening angle, in degrees: common practice, no source (AX-70).
 const ANGLE_AGREES: f64 = 10.0;
 
 /// Whether steps count as those of a specification.

@@ -7,9 +7,9 @@ use crate::pages::form::{self, hidden};
 use crate::pages::shell::{Frame, page};
 use crate::pages::{address, step_address};
 use crate::problem::{Problem, reasons};
+use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{Command, Delivered, Delivery};
 use axlestand_garage::views::HeadView;
-use axlestand_garage::{Clock as _, GarageError, SystemClock};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
@@ -31,12 +31,12 @@ pub(crate) async fn entry(
     let (device, of) = (device.name().to_owned(), job.clone());
     let (delivered, head) = app
         .record(Some(job), move |garage| {
-            let id = id.map_or_else(|| SystemClock.new_id(), Ok)?;
+            let id = id.map_or_else(|| garage.new_entry_id(), Ok)?;
             let mut delivery = Delivery { id, device, number: 0, age_ms: 0, command };
             let delivered = match garage.deliver(&delivery) {
                 // The page was gone back to and filled in otherwise: that is another entry.
                 Err(GarageError::Input(_)) => {
-                    delivery.id = SystemClock.new_id()?;
+                    delivery.id = garage.new_entry_id()?;
                     garage.deliver(&delivery)
                 }
                 result => result,

@@ -26,6 +26,7 @@ mod phone;
 mod problem;
 mod routes;
 mod serve;
+mod sockets;
 #[cfg(test)]
 mod workbench;
 

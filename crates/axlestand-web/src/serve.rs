@@ -6,16 +6,17 @@ use crate::kept::Sets;
 use crate::live::Live;
 use crate::phone::{AppWay, Arrival, CertificateError, TlsListener, acceptor, certificate};
 use crate::routes::routes;
+use crate::sockets::Sockets;
 use axlestand_garage::devices::fingerprint;
 use axlestand_garage::{Clock, GarageError, Units};
 use axum::extract::{ConnectInfo, Request};
 use axum::middleware::{Next, from_fn};
 use axum::response::Response;
-use std::net::{IpAddr, SocketAddr};
+use axum::serve::Listener as _;
+use std::net::IpAddr;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
-use tokio::net::TcpListener;
 
 /// Makes the clock of a garage.
 pub type MakeClock = Arc<dyn Fn() -> Box<dyn Clock> + Send + Sync>;
@@ -97,8 +98,7 @@ pub fn serve(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), Ser
 }
 
 async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), ServeError> {
-    let host = if serving.lan.is_some() { IpAddr::from([0, 0, 0, 0]) } else { IpAddr::from([127, 0, 0, 1]) };
-    let listener = bind(host, serving.port).await?;
+    let listener = bind(serving.lan, serving.port).await?;
     let port = listener.local_addr().map_err(ServeError::Failed)?.port();
     let address = format!("http://{}:{port}", shown(serving.lan));
     let mut doors = Doors::new(port, serving.lan);
@@ -111,8 +111,8 @@ async fn answer(serving: Serving, started: impl FnOnce(&Pairing)) -> Result<(), 
         }
     };
     let app = running(serving, doors, way.clone());
-    let plain =
-        axum::serve(listener, routes(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>());
+    let plain_routes = routes(Arc::clone(&app)).layer(from_fn(arrived_plain));
+    let plain = axum::serve(listener, plain_routes.into_make_service_with_connect_info::<Arrival>());
     started(&Pairing { address, port, app: way });
     let over_tls = async {
         match encrypted {
@@ -151,8 +151,8 @@ fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
     })
 }
 
-async fn bind(host: IpAddr, port: u16) -> Result<TcpListener, ServeError> {
-    TcpListener::bind((host, port)).await.map_err(|why| match why.kind() {
+async fn bind(lan: Option<IpAddr>, port: u16) -> Result<Sockets, ServeError> {
+    Sockets::open(lan, port).await.map_err(|why| match why.kind() {
         std::io::ErrorKind::AddrInUse => ServeError::Taken(port),
         _ => ServeError::Closed { port, why },
     })
@@ -170,7 +170,7 @@ async fn as_app(
     #[expect(clippy::disallowed_methods, reason = "certificates go by the machine's clock, not the garage's")]
     let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
     let certificate = certificate(&app.folder, address, &app.host, now)?;
-    let tcp = bind(IpAddr::from([0, 0, 0, 0]), app.port).await?;
+    let tcp = bind(lan, app.port).await?;
     let listener = TlsListener::new(tcp, acceptor(&certificate)?).map_err(ServeError::Failed)?;
     let way = AppWay {
         address: format!("https://{address}:{}", app.port),
@@ -179,6 +179,14 @@ async fn as_app(
         authority: certificate.authority.to_vec(),
     };
     Ok((listener, way, certificate.name))
+}
+
+/// Marks from where a request came.
+async fn arrived_plain(mut request: Request, next: Next) -> Response {
+    if let Some(ConnectInfo(Arrival(from))) = request.extensions().get::<ConnectInfo<Arrival>>().copied() {
+        request.extensions_mut().insert(ConnectInfo(from));
+    }
+    next.run(request).await
 }
 
 /// Marks a request that came over TLS, and from where.

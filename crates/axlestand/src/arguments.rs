@@ -255,9 +255,12 @@ pub(crate) struct PrepareArgs {
     /// Show every change of the plan so far, through what and why.
     #[arg(long, conflicts_with_all = ["rows", "why", "picture"])]
     pub(crate) changes: bool,
-    /// Write the plan as a strip along time, an SVG picture.
+    /// Write the plan as a strip along time, an SVG picture; an older one is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
+    /// Overwrite the file whatever it is.
+    #[arg(long, requires = "picture")]
+    pub(crate) replace: bool,
 }
 
 /// What a forecast goes by.
@@ -497,9 +500,12 @@ pub(crate) enum Gate {
 
 #[derive(Debug, Args)]
 pub(crate) struct ReportArgs {
-    /// Write the report as a page that a browser can print.
+    /// Write the report as a page that a browser can print; an older one is replaced.
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
+    /// Overwrite the file whatever it is.
+    #[arg(long, requires = "page")]
+    pub(crate) replace: bool,
 }
 
 #[derive(Debug, Subcommand)]

@@ -138,10 +138,8 @@ fn a_job_sheet_shows_numbers_torques_cautions_and_sources() {
     assert!(text(&paper.file(&["card"], "card.pdf")).contains("may come off"));
 }
 
-#[test]
-fn the_card_forbids_driving_while_anything_is_open() {
-    let paper = Paper::demo();
-    paper.run(&["job", "start", "wagtail.toml", "--replace", "tie-rod-end", "--name", "second"]);
+/// Works on the current job until a wheel is off.
+fn until_a_wheel_is_off(paper: &Paper) {
     for _ in 0..40 {
         let (_, next) = paper.run(&["next", "-n", "1", "--json"]);
         let next: serde_json::Value = serde_json::from_str(&next).unwrap();
@@ -154,13 +152,89 @@ fn the_card_forbids_driving_while_anything_is_open() {
             _ => paper.run(&["done", &action]),
         };
         if action.starts_with("off:wheel.") {
-            break;
+            return;
         }
     }
+    panic!("no wheel came off");
+}
+
+#[test]
+fn the_card_forbids_driving_while_anything_is_open() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "tie-rod-end", "--name", "second"]);
+    until_a_wheel_is_off(&paper);
     let card = text(&paper.file(&["card"], "card.pdf"));
     assert!(card.contains("DO NOT DRIVE") && card.contains("open:") && card.contains("on stands"), "{card}");
     let svg = String::from_utf8(paper.file(&["corner", "--side", "left"], "left.svg")).unwrap();
     assert!(svg.contains("OUT") && svg.contains("taken off"), "the picture follows the ledger");
+}
+
+/// What `check road` says of another job on the same car stands on paper as well.
+#[test]
+fn what_another_job_has_open_keeps_the_car_off_the_road_on_paper_too() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "tie-rod-end", "--name", "second"]);
+    until_a_wheel_is_off(&paper);
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "control-arm", "--name", "third"]);
+    let (_, check) = paper.run(&["check", "road"]);
+    assert!(check.contains("another job on this car is open, 'second'"), "{check}");
+    let road = text(&paper.file(&["road"], "road.pdf"));
+    assert!(road.contains("NOT FIT") && road.contains("nother job on this car is open, 'second'"), "{road}");
+    let card = text(&paper.file(&["card"], "card.pdf"));
+    assert!(
+        card.contains("DO NOT DRIVE") && card.contains("nother job on this car is open, 'second'"),
+        "{card}"
+    );
+}
+
+/// The nut of the tie rod, by the reading of its thread; whether it turns is what an alignment shop asks first.
+#[test]
+fn a_jam_nut_that_was_stuck_is_told_to_who_aligns() {
+    let paper = Paper::demo();
+    paper.run(&["job", "start", "wagtail.toml", "--replace", "control-arm", "--name", "second"]);
+    let sheet = |paper: &Paper| text(&paper.file(&["alignment"], "alignment.pdf"));
+    assert!(!sheet(&paper).contains("STUCK"));
+    let (code, told) = paper.run(&["stuck", "jam-nut.left"]);
+    assert_eq!(code, Some(0), "{told}");
+    let told = sheet(&paper);
+    assert!(told.contains("tie-rod jam nut, left STUCK when it was tried"), "{told}");
+    assert!(told.contains("tie-rod jam nut, right not turned in this job"), "{told}");
+}
+
+/// The curves of the axle that was asked for: of a twist beam both wheels go together.
+#[test]
+fn curves_are_those_of_the_axle_that_is_asked_for() {
+    let paper = Paper::demo();
+    let rear = text(&paper.file(&["curves", "--axle", "rear", "--side", "right"], "rear.pdf"));
+    let front = text(&paper.file(&["curves", "--side", "right"], "front.pdf"));
+    assert!(front.contains("Right front wheel") && !front.contains("rear wheel"), "{front}");
+    assert!(rear.to_lowercase().contains("rear wheel") && !rear.contains("front wheel"), "{rear}");
+    assert!(rear.contains("Camber against wheel travel"), "{rear}");
+}
+
+/// A slip of the finger in a file's name costs no vehicle file; an older picture or page is renewed.
+#[test]
+fn pictures_and_pages_are_written_over_their_own_kind_only() {
+    let paper = Paper::demo();
+    let car = std::fs::read(paper.path("wagtail.toml")).unwrap();
+    for (command, option, own) in [("prepare", "--picture", "plan.svg"), ("report", "--page", "report.html")]
+    {
+        let (code, told) = paper.run(&[command, option, "wagtail.toml"]);
+        assert_eq!(code, Some(2), "{told}");
+        assert!(told.contains("wagtail.toml is there already") && told.contains("--replace"), "{told}");
+        assert_eq!(std::fs::read(paper.path("wagtail.toml")).unwrap(), car, "{command}");
+        for _ in 0..2 {
+            assert_eq!(paper.run(&[command, option, own]).0, Some(0), "{command}");
+        }
+        std::fs::write(paper.path(own), "words of the owner").unwrap();
+        assert_eq!(paper.run(&[command, option, own]).0, Some(2), "{command}");
+        assert_eq!(paper.run(&[command, option, own, "--replace"]).0, Some(0), "{command}");
+    }
+    assert_eq!(
+        paper.run(&["sheet", "plan", "-o", "plan.svg"]).0,
+        Some(0),
+        "the same picture by another name"
+    );
 }
 
 /// A whole job's paper is small, and the same job gives the same bytes.

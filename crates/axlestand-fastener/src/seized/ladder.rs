@@ -17,11 +17,11 @@ pub(crate) const TEXT: &str = include_str!("../../../../data/stuck_ladder.csv");
 
 static ROWS: LazyLock<Vec<RungRow>> = LazyLock::new(|| Table::read(TEXT, read));
 
-/// Rungs that heat.
-const INDUCTION: u32 = 5;
-const FLAME: u32 = 6;
-/// The rung that cuts.
-const CUT: u32 = 8;
+/// Rungs that heat; the coil may be kept off what is greased or senses, a flame and an arc cannot.
+const HEAT: [&str; 3] = ["induction", "flame", "weld"];
+/// Rungs that make no sense on scrap: all before the one that cuts.
+const BEFORE_THE_CUT: [&str; 8] =
+    ["clean", "penetrant", "rock", "long-bar", "induction", "flame", "grip", "weld"];
 
 /// What is within a hand of the fastener.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -81,16 +81,16 @@ pub struct Situation {
 }
 
 /// Why a rung is left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum SkipReason {
     /// It is scrap anyway: cut it.
     Scrap,
-    /// Heat would harm what is near.
-    Heat(Near),
+    /// Heat would harm what is near: all of it, in the order in which it was told.
+    Heat(Vec<Near>),
 }
 
 /// Whether to climb a rung.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Use {
     /// Try it.
     Try,
@@ -115,6 +115,12 @@ pub enum Caution {
     GreaseNear,
     /// Sparks: cover hoses, glass and tank, extinguisher at hand.
     Sparks,
+    /// Fuel within a hand: no grinder.
+    FuelNear,
+    /// Welding current goes through bearings and electronics unless it is led past them.
+    Current,
+    /// Zinc smokes when it is welded.
+    Zinc,
 }
 
 /// One rung as it applies here.
@@ -158,27 +164,28 @@ pub fn ladder(situation: &Situation) -> Vec<Rung> {
             give: row.give,
             stop: row.stop,
             source: row.source,
-            use_it: decide(row.number, situation),
+            use_it: decide(row.key, situation),
             cautions: cautions(row, situation),
         })
         .collect()
 }
 
-fn decide(number: u32, situation: &Situation) -> Use {
-    if number < CUT && (situation.fastener_is_scrap || situation.part_is_scrap) {
+fn decide(key: &str, situation: &Situation) -> Use {
+    if BEFORE_THE_CUT.contains(&key) && (situation.fastener_is_scrap || situation.part_is_scrap) {
         return Use::Skip(SkipReason::Scrap);
     }
-    let harmed = situation.near.iter().copied().find(|near| match near {
-        Near::Rubber | Near::Hydraulics | Near::Gas | Near::Fuel => matches!(number, INDUCTION | FLAME),
-        Near::Sensor | Near::Grease => number == FLAME,
-    });
-    harmed.map_or(Use::Try, |near| Use::Skip(SkipReason::Heat(near)))
+    let harms = |near: &Near| match near {
+        Near::Rubber | Near::Hydraulics | Near::Gas | Near::Fuel => HEAT.contains(&key),
+        Near::Sensor | Near::Grease => HEAT.contains(&key) && key != "induction",
+    };
+    let harmed: Vec<Near> = situation.near.iter().copied().filter(harms).collect();
+    if harmed.is_empty() { Use::Try } else { Use::Skip(SkipReason::Heat(harmed)) }
 }
 
 fn cautions(row: &RungRow, situation: &Situation) -> Vec<Caution> {
     let near = |what: Near| situation.near.contains(&what);
     let hard = situation.class.is_some_and(PropertyClass::hydrogen_sensitive);
-    let heats = matches!(row.number, INDUCTION | FLAME);
+    let heats = HEAT.contains(&row.key);
     [
         (row.key == "penetrant", Caution::WeakEvidence),
         (row.key == "penetrant" && hard, Caution::NoAcid),
@@ -186,7 +193,10 @@ fn cautions(row: &RungRow, situation: &Situation) -> Vec<Caution> {
         (heats, Caution::HeatScraps),
         (heats && near(Near::Sensor), Caution::SensorNear),
         (heats && near(Near::Grease), Caution::GreaseNear),
-        (row.number == CUT, Caution::Sparks),
+        (matches!(row.key, "weld" | "cut"), Caution::Sparks),
+        (row.key == "cut" && near(Near::Fuel), Caution::FuelNear),
+        (row.key == "weld", Caution::Current),
+        (row.key == "weld", Caution::Zinc),
     ]
     .into_iter()
     .filter_map(|(applies, caution)| applies.then_some(caution))
@@ -221,7 +231,18 @@ impl fmt::Display for SkipReason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Scrap => f.write_str("scrap anyway: cut it and save the time"),
-            Self::Heat(near) => write!(f, "no heat here: {near} is too near"),
+            Self::Heat(near) => {
+                f.write_str("no heat here: ")?;
+                for (at, one) in near.iter().enumerate() {
+                    let between = match at {
+                        0 => "",
+                        _ if at + 1 == near.len() => " and ",
+                        _ => ", ",
+                    };
+                    write!(f, "{between}{one}")?;
+                }
+                f.write_str(if near.len() == 1 { " is too near" } else { " are too near" })
+            }
         }
     }
 }
@@ -238,6 +259,11 @@ impl fmt::Display for Caution {
             Self::SensorNear => "keep the coil off the sensor, its ring and its lead",
             Self::GreaseNear => "heat drives the grease out; the joint or bearing is then scrap",
             Self::Sparks => "cover hoses, glass and tank, eyes protected, extinguisher at hand",
+            Self::FuelNear => "fuel is near: no grinder; saw it by hand or with a slow blade",
+            Self::Current => {
+                "battery unhooked; the welder's clamp right beside the weld, so that no current goes through a bearing or a sensor"
+            }
+            Self::Zinc => "grind zinc off before and air the place: its smoke makes ill",
         })
     }
 }

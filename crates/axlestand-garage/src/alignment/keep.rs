@@ -2,6 +2,7 @@
 
 use super::aims::Aim;
 use super::view::{AlignmentWanted, Standing, alignment, standing};
+use crate::count::count;
 use crate::error::GarageError;
 use crate::geometry::jam_nut;
 use crate::geometry::now::reading;
@@ -215,7 +216,8 @@ pub(crate) fn report_lines(job: &Job) -> Vec<String> {
         return Vec::new();
     }
     let Ok(view) = alignment(job, &AlignmentWanted::default()) else { return Vec::new() };
-    let mut lines = vec![format!("{} ({} readings, round {})", view.verdict.text, view.readings, view.round)];
+    let mut lines =
+        vec![format!("{} ({}, round {})", view.verdict.text, count(view.readings, "reading"), view.round)];
     for one in &view.told {
         let aim = one.aim.as_ref().map(|aim| {
             let chance = aim

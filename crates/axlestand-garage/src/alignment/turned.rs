@@ -63,7 +63,7 @@ pub(crate) fn read_since_turned(job: &Job, entry: &str) -> Option<String> {
         .count();
     (read > 0).then(|| {
         format!(
-            "{adjuster} {typed}: {read} {} of the wheels since then would be mixed with those before it, as if nothing had been turned; take them back first ('axlestand log' shows them, 'axlestand undo' takes the last), then this, and type it all again. If the rod itself was turned back, record that ('axlestand turned {adjuster} …')",
+            "{adjuster} {typed}: {read} {} of the wheels since then would be mixed with those before it, as if nothing had been turned; take them back first ('axlestand log' shows them, 'axlestand undo-entry' takes the last), then this, and type it all again. If the rod itself was turned back, record that ('axlestand turned {adjuster} …')",
             if read == 1 { "reading" } else { "readings" }
         )
     })

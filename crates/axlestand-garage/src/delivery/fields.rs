@@ -47,8 +47,15 @@ impl Command {
         if what == "skip"
             && let Some(Value::Array(rows)) = object.get("rows")
         {
-            let first = rows.first().cloned().unwrap_or_default();
-            object.insert("rows".to_owned(), first);
+            // The reason is that of one row; what was not written down must not count as left out.
+            let [only] = rows.as_slice() else {
+                return Err(GarageError::Input(format!(
+                    "leave out one row at a time, each with its reason: {} were sent",
+                    rows.len()
+                )));
+            };
+            let only = only.clone();
+            object.insert("rows".to_owned(), only);
         }
         serde_json::from_value(Value::Object(object)).map_err(|why| understood(&what, &why))
     }
@@ -182,6 +189,10 @@ mod as_a_browser_sends_them {
         assert_eq!(why(&[]), "the form does not say what is to be recorded");
         assert_eq!(why(&[("do", "done")]), "say which row is done");
         assert_eq!(why(&[("do", "skip"), ("rows", "12")]), "the reason is missing: fill it in");
+        assert_eq!(
+            why(&[("do", "skip"), ("rows", "12"), ("rows", "14"), ("reason", "stays")]),
+            "leave out one row at a time, each with its reason: 2 were sent"
+        );
         assert_eq!(
             why(&[("do", "done"), ("rows", "1"), ("tray", "seven")]),
             "tray: 'seven' is no whole number; write it like 7"

@@ -97,7 +97,7 @@ pub(crate) fn friction(range: &FrictionRange) -> String {
     let mu = range.coefficient;
     let evidence = match range.evidence {
         Evidence::Good => "several sources agree",
-        Evidence::Fair => "one published source",
+        Evidence::Fair => "published, fair evidence",
         Evidence::Weak => "weak evidence",
     };
     format!(

@@ -27,7 +27,7 @@ const SPANNER_UP_TO_NM: f64 = 60.0;
 const GRAVITY: f64 = 9.806_65;
 
 /// Steps that twist a brake pipe off.
-const FORCE: [&str; 5] = ["rock", "long-bar", "grip", "cut", "extractor"];
+const FORCE: [&str; 6] = ["rock", "long-bar", "grip", "weld", "cut", "extractor"];
 const HOLLOW: &str = "A union or hollow bolt bears far less than a solid one of its thread, and the pipe less still: no figure.";
 const HOLLOW_WAY: &str = "impact, long bar, grip: they twist the pipe off. Flare-nut wrench, by hand, tighten a hair, then loosen; after that the pipe is cut and renewed";
 
@@ -362,7 +362,7 @@ fn rung_view(rung: &Rung) -> RungView {
 fn left_out(rungs: &[Rung]) -> Vec<String> {
     let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
     for rung in rungs {
-        let Use::Skip(why) = rung.use_it else { continue };
+        let Use::Skip(why) = &rung.use_it else { continue };
         let why = why.to_string();
         match groups.iter_mut().find(|(known, _)| *known == why) {
             Some((_, keys)) => keys.push(rung.key),

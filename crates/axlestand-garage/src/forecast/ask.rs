@@ -1,6 +1,6 @@
 //! What a forecast is asked, and how the garage answers.
 
-use super::file::{FORECAST_FILE, Stated, write_new};
+use super::file::{FORECAST_FILE, Stated, new_forecast_file, write_new};
 use super::finish::finish;
 use super::pace::stretches;
 use super::route_view::{RoutesView, routes_view};
@@ -105,13 +105,18 @@ impl Garage {
     /// # Errors
     /// [`GarageError::Input`] where there is one already.
     pub fn write_forecast_file(&mut self, ask: &Ask) -> Result<PathBuf, GarageError> {
-        let job = self.job()?;
         let path = ask.file.clone().unwrap_or_else(|| self.folder().join(FORECAST_FILE));
+        write_new(&path, &self.new_forecast_text()?)?;
+        Ok(path)
+    }
+
+    /// A forecast file to fill in, with the things of the current job that may be needed.
+    pub(super) fn new_forecast_text(&mut self) -> Result<String, GarageError> {
+        let job = self.job()?;
         let stated = Stated::default();
         let pace = Pace::assumed(&stated.assumptions);
         let risk = RiskJob::of(&job.car, &job.state, &job.plan()?, &stated.assumptions, pace);
-        write_new(&path, &risk.things)?;
-        Ok(path)
+        Ok(new_forecast_file(&risk.things))
     }
 
     fn basis(&mut self, job: &Job, ask: &Ask) -> Result<Basis, GarageError> {

@@ -70,6 +70,16 @@ impl Stated {
         })
     }
 
+    /// What is stated in a job's garage. A file that is not understood stops no work: then nothing is
+    /// stated, and why is said.
+    pub(super) fn of_job(job: &Job) -> (Self, Option<String>) {
+        match job.forecast_file.as_deref().filter(|path| path.exists()).map(Self::read) {
+            Some(Ok(stated)) => (stated, None),
+            Some(Err(why)) => (Self::default(), Some(format!("{why}; typical assumptions stand in for it"))),
+            None => (Self::default(), None),
+        }
+    }
+
     pub(super) fn of_text(text: &str) -> Result<Self, String> {
         let file: File = toml::from_str(text).map_err(|why| why.to_string())?;
         let hours = |list: &[String], what: &str| -> Result<Vec<Hours>, String> {
@@ -142,11 +152,11 @@ impl Stated {
     }
 }
 
-/// A forecast file to fill in, with the things of this job that may be needed.
+/// Writes a forecast file where there is none.
 ///
 /// # Errors
 /// [`GarageError::Input`] where there is one.
-pub(crate) fn write_new(path: &Path, things: &[Thing]) -> Result<(), GarageError> {
+pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), GarageError> {
     use std::io::Write as _;
     let file = std::fs::OpenOptions::new().write(true).create_new(true).open(path);
     let mut file = file.map_err(|why| match why.kind() {
@@ -156,8 +166,7 @@ pub(crate) fn write_new(path: &Path, things: &[Thing]) -> Result<(), GarageError
         )),
         _ => GarageError::CannotWrite { path: path.to_owned(), why },
     })?;
-    file.write_all(new_forecast_file(things).as_bytes())
-        .map_err(|why| GarageError::CannotWrite { path: path.to_owned(), why })
+    file.write_all(text.as_bytes()).map_err(|why| GarageError::CannotWrite { path: path.to_owned(), why })
 }
 
 /// The text of a forecast file to fill in: nothing in it is a price.

@@ -1,7 +1,7 @@
 //! The forecast file field by field: hours, prices and assumptions as a form asks for them. What the owner
 //! wrote besides, comments and things with prices, stays as it is.
 
-use super::file::{FORECAST_FILE, Stated};
+use super::file::Stated;
 use super::week::Hours;
 use crate::devices::fingerprint;
 use crate::error::GarageError;
@@ -111,7 +111,7 @@ impl Garage {
         typed: &[TypedField],
         mark: &str,
     ) -> Result<Vec<FieldFault>, GarageError> {
-        let path = self.folder().join(FORECAST_FILE);
+        let path = self.own_forecast_file()?;
         let held = HeldFile::take(&path)?;
         let text = read_text(&path)?;
         if fingerprint(text.as_bytes()) != mark {

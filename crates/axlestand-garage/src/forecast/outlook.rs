@@ -1,6 +1,7 @@
 //! The forecast in one breath: for Prepare and for what is stuck or broke.
 
 use super::ask::threads;
+use super::file::Stated;
 use super::pace::stretches;
 use super::view::{LearntView, learnt};
 use crate::job::Job;
@@ -8,9 +9,7 @@ use crate::views::minutes;
 use axlestand_ledger::{RowStatus, row_status};
 use axlestand_model::ItemId;
 use axlestand_plan::Plan;
-use axlestand_plan::risk::{
-    Assumptions, Pace, RiskJob, Setting, Stretch, against_pressing_on, seen, simulate,
-};
+use axlestand_plan::risk::{Pace, RiskJob, Setting, Stretch, against_pressing_on, seen, simulate};
 use serde::Serialize;
 
 /// How long what is left takes, as far as is known.
@@ -25,6 +24,10 @@ pub struct OutlookView {
     pub learnt: Vec<LearntView>,
     /// Whether the pace was learnt from the times of the ledger.
     pub pace_learnt: bool,
+    /// Whether the owner stated assumptions of their own.
+    pub stated: bool,
+    /// Why what the owner stated is not in it.
+    pub note: Option<String>,
 }
 
 /// Runs behind an outlook.
@@ -33,7 +36,8 @@ const SAMPLES: usize = 2_000;
 /// Runs behind the one that goes along with every `next`: its quantiles are good to some 3 % of runs.
 const FEW: usize = 300;
 
-/// How long what is left of a plan takes, by the typical assumptions and what this car taught.
+/// How long what is left of a plan takes, by what the owner stated, typical assumptions for the rest, and what
+/// this car taught.
 #[must_use]
 pub fn outlook(job: &Job, plan: &Plan) -> OutlookView {
     outlook_by(job, plan, &stretches(job), SAMPLES)
@@ -50,16 +54,20 @@ pub fn retold(job: &Job, plan: &Plan) -> Option<OutlookView> {
 }
 
 fn outlook_by(job: &Job, plan: &Plan, stretches: &[Stretch], samples: usize) -> OutlookView {
-    let assumptions = Assumptions::default();
-    let pace = Pace::assumed(&assumptions).after(stretches, &assumptions);
-    let risk = RiskJob::of(&job.car, &job.state, plan, &assumptions, pace);
-    let setting = Setting { have: 0, sessions: None, shops: None, seed: 0, samples, threads: threads() };
+    let (stated, note) = Stated::of_job(job);
+    let assumptions = &stated.assumptions;
+    let pace = Pace::assumed(assumptions).after(stretches, assumptions);
+    let mut risk = RiskJob::of(&job.car, &job.state, plan, assumptions, pace);
+    let have = stated.apply(job, &mut risk);
+    let setting = Setting { have, sessions: None, shops: None, seed: 0, samples, threads: threads() };
     let runs = simulate(&risk, &setting);
     OutlookView {
         half: minutes::shown(runs.minutes(0.5)),
         four_of_five: minutes::shown(runs.minutes(0.8)),
-        learnt: learnt(job, &risk, &assumptions),
+        learnt: learnt(job, &risk, assumptions),
         pace_learnt: pace.rows > 0,
+        stated: assumptions.any_stated(),
+        note,
     }
 }
 

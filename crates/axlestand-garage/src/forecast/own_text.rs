@@ -6,6 +6,7 @@ use crate::devices::fingerprint;
 use crate::error::GarageError;
 use crate::held_file::HeldFile;
 use crate::job::{Garage, read_text};
+use std::path::PathBuf;
 
 /// The longest file that is taken, bytes.
 const LONGEST: usize = 100_000;
@@ -20,17 +21,14 @@ pub struct ForecastText {
 }
 
 impl Garage {
-    /// What the owner states of hours, prices and assumptions. Where there is no file yet, one to fill in
-    /// is made; nothing in it counts.
+    /// What the owner states of hours, prices and assumptions. Where there is no file yet, the one to fill
+    /// in, in which nothing counts; looking makes no file.
     ///
     /// # Errors
-    /// [`GarageError`] where it cannot be read or made, or no plan exists.
+    /// [`GarageError`] where it cannot be read, or no plan exists.
     pub fn forecast_text(&mut self) -> Result<ForecastText, GarageError> {
         let path = self.folder().join(FORECAST_FILE);
-        if !path.exists() {
-            self.write_forecast_file(&Ask::default())?;
-        }
-        let text = read_text(&path)?;
+        let text = if path.exists() { read_text(&path)? } else { self.new_forecast_text()? };
         Ok(ForecastText { mark: fingerprint(text.as_bytes()), text })
     }
 
@@ -46,7 +44,7 @@ impl Garage {
         Stated::of_text(&text).map_err(|why| {
             GarageError::Input(format!("it was not written, since it is not understood: {why}"))
         })?;
-        let path = self.folder().join(FORECAST_FILE);
+        let path = self.own_forecast_file()?;
         let held = HeldFile::take(&path)?;
         if fingerprint(read_text(&path)?.as_bytes()) != mark {
             return Err(GarageError::Input(
@@ -55,5 +53,18 @@ impl Garage {
             ));
         }
         held.replace(&text)
+    }
+
+    /// The garage's forecast file, to be changed: made to fill in where there is none.
+    pub(super) fn own_forecast_file(&mut self) -> Result<PathBuf, GarageError> {
+        let path = self.folder().join(FORECAST_FILE);
+        if !path.exists() {
+            match self.write_forecast_file(&Ask::default()) {
+                // Somebody else made it a moment ago.
+                Err(_) if path.exists() => {}
+                made => return made,
+            }
+        }
+        Ok(path)
     }
 }

@@ -302,7 +302,7 @@ fn lever_view(job: &Job, lever: &Lever, by_calendar: bool) -> LeverView {
 fn brings(lever: &Lever, by_calendar: bool) -> String {
     let mut brings = Vec::new();
     if let Some(chance) = lever.chance.filter(|chance| *chance >= 0.005) {
-        brings.push(format!("raises that chance by {:.0} %", chance * 100.0));
+        brings.push(format!("raises that chance by {:.0} in 100", chance * 100.0));
     }
     if lever.minutes >= 5.0 {
         brings.push(format!("{} less work on average", minutes::about(lever.minutes)));

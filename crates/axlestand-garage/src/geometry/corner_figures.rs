@@ -31,9 +31,9 @@ pub(crate) struct CornerFigures {
     right_coordinates: Vec<PlacedPoint>,
 }
 
-/// By how much a hardpoint of a typical car may be elsewhere, mm: a judgement.
+/// By how much a hardpoint of a typical car may be elsewhere, mm: a judgement (AX-71).
 const TYPICAL_POINT_MM: f64 = 10.0;
-/// Within what a typical static camber and toe of a wheel lie, degrees: a judgement.
+/// Within what a typical static camber and toe of a wheel lie, degrees: a judgement (AX-71).
 const TYPICAL_ANGLES: [f64; 2] = [1.0, 0.2];
 
 impl CornerFigures {

@@ -147,7 +147,7 @@ pub(crate) fn spread<F: Figures>(
 }
 
 /// Loaded radius over unloaded radius of a tyre at its pressure: a judgement, 0.95 to 0.98 from
-/// memory of tyre makers' tables.
+/// memory of tyre makers' tables (AX-71).
 const LOADED: (f64, f64) = (0.95, 0.98);
 
 /// The loaded radius: the file's, else from the tyre designation, else typical.

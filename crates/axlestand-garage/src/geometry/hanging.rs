@@ -88,7 +88,7 @@ pub(super) struct Hung {
     damping: Option<[Figure; 2]>,
 }
 
-/// Motion ratios by layout, with their range: judgements from memory of common cars.
+/// Motion ratios by layout, with their range: judgements from memory of common cars (AX-71).
 fn typical_ratio(layout: Layout) -> (f64, (f64, f64)) {
     match layout {
         Layout::Strut => (0.95, (0.88, 1.0)),

@@ -79,7 +79,7 @@ pub(crate) struct Stance {
 }
 
 /// Ride frequencies of road cars, Hz: what a typical spring rate is taken from (general texts on
-/// vehicle dynamics, from memory).
+/// vehicle dynamics, from memory; AX-71).
 const RIDE_HZ: (f64, f64) = (1.1, 1.6);
 
 /// A figure of an axle as the file gives it, with what its range is if the file says typical, and

@@ -17,10 +17,10 @@ use axlestand_model::{AxleEnd, Hand, ItemId, ReadingKind};
 use axlestand_quantity::Uncertain;
 use serde::Serialize;
 
-/// Standard uncertainty of a length taken with a vernier caliper to a ball's centre, mm.
+/// Standard uncertainty of a length taken with a vernier caliper to a ball's centre, mm: a judgement (AX-71).
 pub(crate) const BY_CALIPER: f64 = 0.5;
 /// Toe per mm of tie rod where the hardpoints do not tell it, degrees: steering arms of 115 to
-/// 160 mm, from memory.
+/// 160 mm, from memory (AX-71).
 pub(crate) const TYPICAL_TOE_PER_MM: (f64, f64, f64) = (0.41, 0.36, 0.5);
 
 /// How to screw on the new end.

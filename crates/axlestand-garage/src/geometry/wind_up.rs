@@ -12,7 +12,7 @@ use axlestand_model::car::{Axle, Car};
 use axlestand_model::{CarState, Hand, Layout};
 
 /// Wheel travel to full droop where the damper's lengths do not tell it, mm: passenger cars, a
-/// judgement.
+/// judgement (AX-71).
 const TYPICAL_DROOP: f64 = -80.0;
 
 /// Why a ride-height torque must wait, in degrees of bushing twist; `None` where the fastener is no
@@ -86,7 +86,7 @@ fn stiffness(axle: &Axle) -> Option<f64> {
 }
 
 /// The twist from full droop to ride height where there are no hardpoints, by 60 to 100 mm of droop
-/// and the arm's usual length, a judgement.
+/// and the arm's usual length, a judgement (AX-71).
 fn typical(axle: &Axle) -> String {
     let (what, usual, range, why) = match axle.layout {
         Layout::TwistBeam => {

@@ -3,6 +3,7 @@
 use super::corner::capital;
 use super::lists::columns;
 use crate::alignment::{AlignmentView, AlignmentWanted, QuantityView, alignment};
+use crate::count::count;
 use crate::geometry::targets::target;
 use crate::job::Job;
 use axlestand_draw::Drawing;
@@ -10,6 +11,7 @@ use axlestand_draw::paper::{Block, Table};
 use axlestand_draw::plot::{Area, AreaLook, Axis, Plot};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, Wheel};
+use axlestand_ledger::Event;
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
 use axlestand_quantity::Band;
 
@@ -18,15 +20,33 @@ use axlestand_quantity::Band;
 /// table of it).
 const REACH: f64 = 2.4477;
 
-/// What was read at home of the wheels; nothing where nobody read them.
+/// What was read at home of the wheels; nothing where nobody read them, and why where no angle can be told.
 pub(super) fn blocks(job: &Job) -> Vec<Block> {
-    let Ok(view) = alignment(job, &AlignmentWanted::default()) else { return Vec::new() };
+    let view = match alignment(job, &AlignmentWanted::default()) {
+        Ok(view) => view,
+        // Where nobody put a gauge on, nothing is missing.
+        Err(_) if !job.state.counting_entries().any(|one| matches!(one.event, Event::Gauged { .. })) => {
+            return Vec::new();
+        }
+        Err(why) => {
+            let why = why.to_string();
+            return vec![
+                Block::Heading("As read at home".to_owned()),
+                Block::Text(format!("No angle can be told: {}.", why.trim_end_matches('.'))),
+            ];
+        }
+    };
     if view.readings == 0 || view.told.is_empty() {
         return Vec::new();
     }
     let mut blocks = vec![
         Block::Heading("As read at home".to_owned()),
-        Block::Text(format!("{} {} readings, round {}.", view.verdict.text, view.readings, view.round)),
+        Block::Text(format!(
+            "{} {}, round {}.",
+            view.verdict.text,
+            count(view.readings, "reading"),
+            view.round
+        )),
         Block::Table(table(&view)),
     ];
     blocks.extend(picture(job, &view).map(Block::Picture));

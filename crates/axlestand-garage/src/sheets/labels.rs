@@ -1,7 +1,9 @@
 //! Labels for bags and tray places, and the card for the windscreen.
 
 use super::corner::{capital, without_side};
+use crate::count::count;
 use crate::job::Job;
+use crate::neighbours::Neighbour;
 use crate::views::open_view;
 use axlestand_draw::paper::{Block, Label, Table};
 use axlestand_ledger::{Action, Verb};
@@ -18,8 +20,8 @@ pub(super) fn labels(job: &Job, plan: &Plan, side: Option<Hand>) -> Vec<Block> {
     let rows = plan.rows.iter().map(|row| &row.action).filter(own);
     let labels: Vec<Label> = rows.filter_map(|action| label(job, action)).collect();
     let under = format!(
-        "{} labels. Cut along the dashes; one goes into each bag or on each tray place. The number is the row that takes it off; the square code says the same.",
-        labels.len()
+        "{}. Cut along the dashes; one goes into each bag or on each tray place. The number is the row that takes it off; the square code says the same.",
+        count(labels.len(), "label")
     );
     vec![Block::Title { text: "Bag and tray labels".to_owned(), under }, Block::Labels(labels)]
 }
@@ -53,18 +55,21 @@ fn label(job: &Job, action: &Action) -> Option<Label> {
 const MOST: usize = 14;
 
 /// The card behind the windscreen: it says so as long as anything is open.
-pub(super) fn card(job: &Job) -> Vec<Block> {
+pub(super) fn card(job: &Job, neighbours: &[Neighbour]) -> Vec<Block> {
     let open = open_view(job);
+    let beside: Vec<_> = neighbours.iter().filter_map(Neighbour::road_reason).collect();
     let mut blocks =
         vec![Block::Title { text: format!("{} · {}", job.car.name, job.name), under: String::new() }];
-    if open.is_empty() {
+    if open.is_empty() && beside.is_empty() {
         blocks.push(Block::Text(
             "Nothing is open in the ledger of this job: once the road check says yes too, this card may come off.".to_owned(),
         ));
         return blocks;
     }
     blocks.push(Block::Card("DO NOT DRIVE".to_owned()));
-    blocks.push(Block::Card(format!("open: {}", open.len())));
+    if !open.is_empty() {
+        blocks.push(Block::Card(format!("open: {}", open.len())));
+    }
     blocks.push(Block::Danger(format!(
         "The car is {}. Do not move it, lower it or start the engine: ask who works on it.",
         job.state.stands().phrase()
@@ -75,11 +80,16 @@ pub(super) fn card(job: &Job) -> Vec<Block> {
         let danger = if item.danger == "critical" { "CRITICAL" } else { "" };
         vec![item.name.clone(), item.stands.clone(), danger.to_owned()]
     });
-    blocks.push(Block::Table(Table {
-        columns: super::lists::columns(&[("open", 5.0), ("stands", 4.0), ("", 1.6)]),
-        rows: rows.collect(),
-        tick: false,
-    }));
+    if !open.is_empty() {
+        blocks.push(Block::Table(Table {
+            columns: super::lists::columns(&[("open", 5.0), ("stands", 4.0), ("", 1.6)]),
+            rows: rows.collect(),
+            tick: false,
+        }));
+    }
+    blocks.extend(
+        beside.iter().map(|reason| Block::Text(format!("{}.", super::corner::capital(&reason.text)))),
+    );
     if open.len() > MOST {
         blocks.push(Block::Text(format!(
             "And {} more: the list of open items has them all.",

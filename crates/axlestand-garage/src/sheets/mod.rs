@@ -23,6 +23,7 @@ mod written;
 use crate::error::GarageError;
 use crate::forecast::Ask;
 use crate::job::{Garage, Job};
+use crate::neighbours::Neighbour;
 use crate::picture::plan_picture;
 use crate::units::Units;
 use crate::views::{ReportView, prepare, report};
@@ -33,6 +34,7 @@ use axlestand_model::{AxleEnd, Hand};
 use axlestand_plan::Plan;
 
 pub(crate) use corner::{Wanted, corner_of, end_of};
+pub use written::{REPORT_PAGE, plan_file, write_report_page};
 
 /// What a file is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -130,16 +132,22 @@ impl Garage {
             let (view, drawn) = self.forecast_drawn(&job, &wanted.ask)?;
             return printed(&job, wanted, finish::sheet(&view, &drawn));
         }
-        sheet(&job, wanted, units)
+        let neighbours = self.neighbours(&job)?;
+        sheet(&job, &neighbours, wanted, units)
     }
 }
 
-fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, GarageError> {
+fn sheet(
+    job: &Job,
+    neighbours: &[Neighbour],
+    wanted: &SheetWanted,
+    units: Units,
+) -> Result<SheetFile, GarageError> {
     let plan = job.plan()?;
     let kind = wanted.kind;
     let text =
         |text: String, extension| Ok(SheetFile { kind, bytes: text.into_bytes(), extension, pages: None });
-    let picture = |svg: String| text(format!("{svg}\n<!-- {} -->\n", kind.keyword()), "svg");
+    let picture = |svg: String| Ok(picture_file(kind, &svg));
     match wanted.kind {
         SheetKind::Corner => {
             let side = wanted.side.unwrap_or(Hand::Left);
@@ -152,17 +160,29 @@ fn sheet(job: &Job, wanted: &SheetWanted, units: Units) -> Result<SheetFile, Gar
             let (ready, told) = (prepare(job, units)?, report(job, units)?);
             text(calendar::file(job, &ready, &told, wanted.day.as_deref())?, "ics")
         }
-        _ => printed(job, wanted, paper(job, &plan, wanted, units)?),
+        _ => printed(job, wanted, paper(job, neighbours, &plan, wanted, units)?),
     }
 }
 
-fn paper(job: &Job, plan: &Plan, wanted: &SheetWanted, units: Units) -> Result<Vec<Block>, GarageError> {
+/// A picture as a file, its kind in a comment at the end.
+fn picture_file(kind: SheetKind, svg: &str) -> SheetFile {
+    let text = format!("{svg}\n<!-- {} -->\n", kind.keyword());
+    SheetFile { kind, bytes: text.into_bytes(), extension: "svg", pages: None }
+}
+
+fn paper(
+    job: &Job,
+    neighbours: &[Neighbour],
+    plan: &Plan,
+    wanted: &SheetWanted,
+    units: Units,
+) -> Result<Vec<Block>, GarageError> {
     let kind = wanted.kind;
     let all = kind == SheetKind::All;
     let is = |one: SheetKind| all || kind == one;
     let mut blocks: Vec<Block> = Vec::new();
     if is(SheetKind::Card) {
-        blocks.extend(labels::card(job));
+        blocks.extend(labels::card(job, neighbours));
     }
     if is(SheetKind::Shopping) || is(SheetKind::Tools) || is(SheetKind::Job) {
         let ready = prepare(job, units)?;
@@ -185,9 +205,10 @@ fn paper(job: &Job, plan: &Plan, wanted: &SheetWanted, units: Units) -> Result<V
     if is(SheetKind::Labels) {
         blocks.extend(labels::labels(job, plan, wanted.side));
     }
-    let known = job.car.axles.iter().any(|axle| axle.name == "front" && !axle.points.is_empty());
+    let end = wanted.axle.word();
+    let known = job.car.axles.iter().any(|axle| axle.name == end && !axle.points.is_empty());
     if kind == SheetKind::Curves || (all && known) {
-        blocks.extend(plots::sheet(job, wanted.side.unwrap_or(Hand::Left))?);
+        blocks.extend(plots::sheet(job, wanted.axle, wanted.side.unwrap_or(Hand::Left))?);
     }
     if kind == SheetKind::Readings {
         blocks.extend(readings::sheet(job, wanted.item.as_deref())?);
@@ -197,7 +218,9 @@ fn paper(job: &Job, plan: &Plan, wanted: &SheetWanted, units: Units) -> Result<V
     }
     let reports = [SheetKind::Road, SheetKind::Alignment, SheetKind::Owner, SheetKind::Notes];
     if all || reports.contains(&kind) {
-        blocks.extend(told_blocks(job, &report(job, units)?, units, is));
+        let mut told = report(job, units)?;
+        told.road = told.road.beside(neighbours);
+        blocks.extend(told_blocks(job, &told, units, is));
     }
     Ok(blocks)
 }

@@ -6,15 +6,15 @@ use crate::job::Job;
 use axlestand_draw::Drawing;
 use axlestand_draw::paper::Block;
 use axlestand_draw::plot::{Axis, Limit, Line, Plot};
-use axlestand_model::Hand;
+use axlestand_model::{AxleEnd, Hand};
 
-/// Camber, toe and change of track of a front wheel against its travel, a drawing for each.
+/// Camber, toe and change of track of a wheel against its travel, a drawing for each that the axle has.
 ///
 /// # Errors
 /// [`GarageError::Input`] that names the hardpoints that are missing.
-pub(super) fn wheel_curves(job: &Job, side: Hand) -> Result<Vec<Drawing>, GarageError> {
+fn wheel_curves(job: &Job, end: AxleEnd, side: Hand) -> Result<(CurvesView, Vec<Drawing>), GarageError> {
     let wanted = CurvesWanted {
-        axle: "front".to_owned(),
+        axle: end.word().to_owned(),
         side,
         from: -80.0,
         to: 80.0,
@@ -22,21 +22,36 @@ pub(super) fn wheel_curves(job: &Job, side: Hand) -> Result<Vec<Drawing>, Garage
         racks: Racks::Straight,
     };
     let view = curves(&job.car, &wanted)?;
-    Ok(["camber", "toe", "track-change"].into_iter().filter_map(|key| plot(&view, key, side)).collect())
+    let which = wheels(&view, end, side);
+    let plots = ["camber", "toe", "track-change"].into_iter().filter_map(|key| plot(&view, key, &which));
+    let plots = plots.collect();
+    Ok((view, plots))
 }
 
 /// The same as sheets.
-pub(super) fn sheet(job: &Job, side: Hand) -> Result<Vec<Block>, GarageError> {
+///
+/// # Errors
+/// As the plots.
+pub(super) fn sheet(job: &Job, end: AxleEnd, side: Hand) -> Result<Vec<Block>, GarageError> {
+    let (view, plots) = wheel_curves(job, end, side)?;
     let under = format!(
-        "{} front wheel. Wheel up is positive; nought is where the hardpoints were taken.",
-        super::corner::capital(side.phrase())
+        "{}. Wheel up is positive; nought is where the hardpoints were taken.",
+        super::corner::capital(&wheels(&view, end, side))
     );
     let mut blocks = vec![Block::Title { text: "Wheel angles against travel".to_owned(), under }];
-    blocks.extend(wheel_curves(job, side)?.into_iter().map(Block::Picture));
+    blocks.extend(plots.into_iter().map(Block::Picture));
     Ok(blocks)
 }
 
-fn plot(view: &CurvesView, key: &str, side: Hand) -> Option<Drawing> {
+/// Which wheels the rows speak of: an axle that carries both moves them together.
+fn wheels(view: &CurvesView, end: AxleEnd, side: Hand) -> String {
+    match view.side {
+        Some(_) => format!("{} {} wheel", side.phrase(), end.word()),
+        None => format!("{} wheels, {}", end.word(), view.wheels),
+    }
+}
+
+fn plot(view: &CurvesView, key: &str, which: &str) -> Option<Drawing> {
     let at = view.columns.iter().position(|column| column.key == key)?;
     let column = &view.columns[at];
     let value = |values: &[Option<f64>]| values.get(at).copied().flatten();
@@ -55,11 +70,7 @@ fn plot(view: &CurvesView, key: &str, side: Hand) -> Option<Drawing> {
         "No band: every input is given, and none with an uncertainty."
     };
     let plot = Plot {
-        title: format!(
-            "{} against wheel travel, {} front",
-            super::corner::capital(column.name),
-            side.phrase()
-        ),
+        title: format!("{} against wheel travel, {which}", super::corner::capital(column.name)),
         note: format!("{sure} {}", view.notes.first().cloned().unwrap_or_default()),
         x: Axis { name: "wheel travel, up".to_owned(), unit: "mm".to_owned() },
         y: Axis { name: format!("{} ({})", column.name, column.sign), unit: column.unit.to_owned() },

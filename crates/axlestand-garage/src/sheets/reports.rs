@@ -4,12 +4,14 @@
 
 use super::corner::capital;
 use super::lists::columns;
+use crate::geometry::jam_nut;
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::{ReadingView, ReportView, StateLine};
 use axlestand_draw::paper::{Block, Table};
 use axlestand_draw::{Drawing, StringSetup, string_setup};
-use axlestand_ledger::Event;
+use axlestand_ledger::{Event, HoldState};
+use axlestand_model::Hand;
 use axlestand_model::car::Item;
 use axlestand_quantity::Length;
 
@@ -145,19 +147,11 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
         &[("part", 1.0)],
         report.replaced.iter().map(|name| vec![capital(name)]).collect(),
     ));
-    let jam = job.car.fasteners.iter().filter(|fastener| fastener.id.base().contains("jam"));
-    let jam = jam.map(|fastener| {
-        let state = job.state.hold(&fastener.id);
-        let moved = if state.was_out || state.disturbed > 0 {
-            "was loosened in this job: not seized"
-        } else {
-            "not turned in this job"
-        };
-        vec![fastener.name.clone(), moved.to_owned()]
-    });
+    let jam = [Hand::Left, Hand::Right].into_iter().filter_map(|hand| jam_nut(&job.car, hand));
+    let jam = jam.map(|nut| vec![nut.name.clone(), turns(&job.state.hold(&nut.id)).to_owned()]);
     blocks.extend(part(
         "Jam nuts",
-        "None in the vehicle file.",
+        "None known: a nut is named by the reading of its tie rod's exposed thread.",
         &[("nut", 4.0), ("seized?", 5.0)],
         jam.collect(),
     ));
@@ -185,6 +179,16 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
         count: 5,
     });
     blocks
+}
+
+/// Whether a nut turns, as far as this job knows.
+fn turns(hold: &HoldState) -> &'static str {
+    match (hold.was_out || hold.disturbed > 0, hold.stuck) {
+        (true, false) => "was loosened in this job: not seized",
+        (true, true) => "was stuck, then loosened in this job",
+        (false, true) => "STUCK when it was tried in this job, and not loosened since",
+        (false, false) => "not turned in this job",
+    }
 }
 
 /// What toe was measured with.

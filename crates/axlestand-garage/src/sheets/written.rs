@@ -1,7 +1,10 @@
 //! A sheet on the disk: never over something else, and whole or not at all.
 
-use super::{SheetFile, SheetKind};
+use super::{SheetFile, SheetKind, picture_file};
 use crate::error::GarageError;
+use crate::job::Job;
+use crate::picture::plan_picture;
+use axlestand_draw::look::Theme;
 use std::fs::{File, OpenOptions};
 use std::io::{ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -48,47 +51,69 @@ impl SheetFile {
     /// [`GarageError::Occupied`] where something else stands there; [`GarageError::CannotWrite`] where
     /// the folder or the disk does not take it: what stood there is as it was then.
     pub fn write(&self, path: &Path, replace: bool) -> Result<(), GarageError> {
-        let cannot = |why| GarageError::CannotWrite { path: path.to_owned(), why };
-        match std::fs::metadata(path) {
-            Ok(there) if there.is_dir() => {
-                let why = std::io::Error::new(ErrorKind::IsADirectory, "it is a folder");
-                return Err(cannot(why));
-            }
-            // A pipe or a device takes bytes, and is never replaced.
-            Ok(there) if !there.is_file() => return std::fs::write(path, &self.bytes).map_err(cannot),
-            Ok(there) if !(replace || self.is_of_this_kind(path, there.len())) => {
-                return Err(GarageError::Occupied(path.to_owned()));
-            }
-            Ok(_) | Err(_) => {}
-        }
-        // Through a link to the file itself, so that the link stays one.
-        let place = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let beside = beside(&place);
-        let write = || -> std::io::Result<()> {
-            let mut file = OpenOptions::new().write(true).create_new(true).open(&beside)?;
-            file.write_all(&self.bytes)?;
-            file.sync_all()?;
-            drop(file);
-            std::fs::rename(&beside, &place)
-        };
-        write().map_err(|why| {
-            if why.kind() != ErrorKind::AlreadyExists {
-                let _ = std::fs::remove_file(&beside);
-            }
-            cannot(why)
-        })
+        write(path, &self.bytes, &self.kind.keyword(), replace)
     }
+}
 
-    /// Whether what stands there is a sheet of the same kind. What cannot be read is none.
-    fn is_of_this_kind(&self, path: &Path, size: u64) -> bool {
-        if size > LARGEST {
-            return false;
+/// The plan along time, on paper's ground, as a file of its own.
+///
+/// # Errors
+/// [`GarageError`] where no plan exists.
+pub fn plan_file(job: &Job) -> Result<SheetFile, GarageError> {
+    Ok(picture_file(SheetKind::Plan, &plan_picture(job)?.svg(Theme::Paper)))
+}
+
+/// What a report has in it that no other page has.
+pub const REPORT_PAGE: &str = "axlestand report page";
+
+/// Writes a report as a page, in which [`REPORT_PAGE`] stands; on the disk as [`SheetFile::write`] does it.
+///
+/// # Errors
+/// As [`SheetFile::write`].
+pub fn write_report_page(path: &Path, page: &str, replace: bool) -> Result<(), GarageError> {
+    write(path, page.as_bytes(), REPORT_PAGE, replace)
+}
+
+fn write(path: &Path, bytes: &[u8], keyword: &str, replace: bool) -> Result<(), GarageError> {
+    let cannot = |why| GarageError::CannotWrite { path: path.to_owned(), why };
+    match std::fs::metadata(path) {
+        Ok(there) if there.is_dir() => {
+            let why = std::io::Error::new(ErrorKind::IsADirectory, "it is a folder");
+            return Err(cannot(why));
         }
-        let mut there = Vec::new();
-        let read = File::open(path).and_then(|file| file.take(LARGEST).read_to_end(&mut there));
-        let keyword = self.kind.keyword();
-        read.is_ok() && there.windows(keyword.len()).any(|part| part == keyword.as_bytes())
+        // A pipe or a device takes bytes, and is never replaced.
+        Ok(there) if !there.is_file() => return std::fs::write(path, bytes).map_err(cannot),
+        Ok(there) if !(replace || has_in_it(keyword, path, there.len())) => {
+            return Err(GarageError::Occupied(path.to_owned()));
+        }
+        Ok(_) | Err(_) => {}
     }
+    // Through a link to the file itself, so that the link stays one.
+    let place = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let beside = beside(&place);
+    let write = || -> std::io::Result<()> {
+        let mut file = OpenOptions::new().write(true).create_new(true).open(&beside)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        drop(file);
+        std::fs::rename(&beside, &place)
+    };
+    write().map_err(|why| {
+        if why.kind() != ErrorKind::AlreadyExists {
+            let _ = std::fs::remove_file(&beside);
+        }
+        cannot(why)
+    })
+}
+
+/// Whether the keyword stands in the file, which so is of the same kind. What cannot be read is not.
+fn has_in_it(keyword: &str, path: &Path, size: u64) -> bool {
+    if size > LARGEST {
+        return false;
+    }
+    let mut there = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(LARGEST).read_to_end(&mut there));
+    read.is_ok() && there.windows(keyword.len()).any(|part| part == keyword.as_bytes())
 }
 
 /// A name beside the file that nothing else has: hidden, with the number of this process.

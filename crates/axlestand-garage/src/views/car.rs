@@ -201,7 +201,10 @@ pub fn item_view(car: &Car, id: &ItemId, units: Units) -> Option<ItemView> {
         }
         Item::Target(target) => {
             push(&mut facts, "reading", Some(target.reading.to_string()));
-            let band = target.band.map(|b| format!("{} (from {} to {})", b.nominal(), b.lower(), b.upper()));
+            let dimension = car.reading(&target.reading).map(|reading| reading.dimension);
+            let band = target.band.zip(dimension).map(|(b, dimension)| {
+                format!("{} (tolerance)", units.reading(dimension, b.nominal(), b.upper() - b.nominal()))
+            });
             push(&mut facts, "value", Some(band.unwrap_or_else(|| "to be looked up".to_owned())));
             push(&mut facts, "from", Some(target.provenance.to_string()));
         }

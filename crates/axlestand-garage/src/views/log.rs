@@ -1,5 +1,6 @@
 //! The ledger, entry by entry.
 
+use crate::count::count;
 use crate::job::Job;
 use crate::views::row_text;
 use axlestand_ledger::Event;
@@ -100,7 +101,7 @@ pub fn event_text(event: &Event) -> String {
             format!("job {name} started: replace {}", goals.join(", "))
         }
         Event::CarUpdated { .. } => "vehicle file changed".to_owned(),
-        Event::Planned { rows, .. } => format!("plan of {} rows", rows.len()),
+        Event::Planned { rows, .. } => format!("plan of {}", count(rows.len(), "row")),
         Event::Done { action, torque, .. } => {
             let value = torque.as_ref().and_then(|torque| torque.value.as_ref());
             value.map_or_else(|| format!("done {action}"), |value| format!("done {action}: {value}"))

@@ -3,6 +3,7 @@
 use crate::error::GarageError;
 use crate::fastening::AtHand;
 use crate::job::Job;
+use crate::record::breaks;
 use crate::select;
 use crate::units::Units;
 use crate::views::next::sensible_rows;
@@ -48,8 +49,10 @@ pub struct StepView {
     pub reading: Option<String>,
     /// The unit in which it is typed: `mm`, `in` or `°`.
     pub reading_unit: &'static str,
-    /// Whether it can get stuck or break: a fastener or connection that comes out.
+    /// Whether it can get stuck: a fastener or connection that comes out.
     pub may_stick: bool,
+    /// Whether it can break: a part, fastener or connection.
+    pub may_break: bool,
     /// Whether a tray place is given to it.
     pub tray: Option<u32>,
     /// Whether what lies there goes back in now; else it is only kept there.
@@ -144,6 +147,7 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
         },
         may_stick: matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off)
             && hold.stage != FastenerStage::Out,
+        may_break: breaks(&job.car, &action.item),
         tray: hold.tray,
         read_off: read_off(job, action),
         from_tray: row.remarks.len() < with_remarks,

@@ -62,10 +62,11 @@ impl Answers {
         self.covariance.get((i, j)).copied().unwrap_or(0.0)
     }
 
-    /// Correlation of two answers, within ±1.
+    /// Correlation of two answers, within ±1; nought where one has no spread.
     #[must_use]
     pub fn correlation(&self, i: usize, j: usize) -> f64 {
-        self.covariance(i, j) / (self.covariance(i, i) * self.covariance(j, j)).sqrt()
+        let spread = (self.covariance(i, i) * self.covariance(j, j)).sqrt();
+        if spread > 0.0 { self.covariance(i, j) / spread } else { 0.0 }
     }
 }
 

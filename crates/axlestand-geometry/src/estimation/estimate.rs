@@ -75,10 +75,11 @@ impl Estimate {
         self.factor.row(i).dot(&self.factor.row(j))
     }
 
-    /// Correlation of two unknowns, within ±1.
+    /// Correlation of two unknowns, within ±1; nought where one has no spread.
     #[must_use]
     pub fn correlation(&self, i: usize, j: usize) -> f64 {
-        self.covariance(i, j) / (self.sigma(i) * self.sigma(j))
+        let spread = self.sigma(i) * self.sigma(j);
+        if spread > 0.0 { self.covariance(i, j) / spread } else { 0.0 }
     }
 
     /// Weighted sum of squares of readings and priors.

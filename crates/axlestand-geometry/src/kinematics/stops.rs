@@ -20,7 +20,7 @@ impl Corner {
     ///
     /// # Errors
     /// [`Trouble::Unreachable`] where the links end before the damper does, with the members that
-    /// stop the wheel.
+    /// stop the wheel, [`Trouble::NeverThatLong`] where they do not and the damper still never is.
     pub fn travel_ends(&self) -> Result<TravelEnds, Trouble> {
         let limits = self.spec().limits;
         let end = |length: Option<f64>| length.map(|l| self.travel_at_damper(l)).transpose();
@@ -31,8 +31,8 @@ impl Corner {
     /// the travel with the motion ratio as its slope.
     ///
     /// # Errors
-    /// [`Trouble::Unreachable`] where the wheel does not get there, [`Trouble::NotANumber`] for a
-    /// corner without damper.
+    /// [`Trouble::Unreachable`] where the wheel does not get there, [`Trouble::NeverThatLong`] where the
+    /// mounts are never that far apart, [`Trouble::NotANumber`] for a corner without damper.
     pub fn travel_at_damper(&self, length: f64) -> Result<f64, Trouble> {
         if !length.is_finite() {
             return Err(Trouble::NotANumber { what: "the damper's length" });
@@ -53,6 +53,7 @@ impl Corner {
             let travel = (at.input.travel + step.clamp(-40.0, 40.0)).clamp(-FARTHEST_MM, FARTHEST_MM);
             at = tracker.advance(travel, 0.0)?;
         }
-        Ok(at.input.travel)
+        let nearest = self.outputs(&at)?.damper_length.unwrap_or(f64::NAN);
+        Err(Trouble::NeverThatLong { length, nearest, travel: at.input.travel })
     }
 }

@@ -104,6 +104,19 @@ pub enum Trouble {
         /// By how much, mm.
         by_mm: f64,
     },
+    /// The damper's mounts are nowhere as far apart as asked.
+    #[error(
+        "the damper's mounts are {length:.1} mm apart at no wheel travel; looked last at {travel:.1} mm, where it is \
+         {nearest:.1} mm; check the damper's length and its mounts"
+    )]
+    NeverThatLong {
+        /// The distance asked for, mm.
+        length: f64,
+        /// The distance where the search ended, mm.
+        nearest: f64,
+        /// The wheel travel there, mm.
+        travel: f64,
+    },
     /// The bar's link cannot follow.
     #[error("at {asked} the anti-roll bar's link is over centre; check bar arm, link length and link joint")]
     BarOverCentre {

@@ -73,6 +73,9 @@ pub enum HeightError {
     /// A figure that cannot be.
     #[error("{0} must be a positive number; check it")]
     Figure(&'static str),
+    /// A figure that is below nought, or no number.
+    #[error("{0} must be a number, 0 or more; check it")]
+    BelowNought(&'static str),
     /// The balance was not found.
     #[error(
         "the springs do not carry the car within the travel looked at; check rates, free lengths and loads at the {0}"
@@ -103,21 +106,25 @@ impl CarSprings {
     /// Checks the figures.
     ///
     /// # Errors
-    /// [`HeightError::Figure`] naming the first that cannot be.
+    /// [`HeightError::Figure`] and [`HeightError::BelowNought`] naming the first that cannot be.
     pub fn check(&self) -> Result<(), HeightError> {
         let positive = |x: f64, what| {
             if x.is_finite() && x > 0.0 { Ok(()) } else { Err(HeightError::Figure(what)) }
         };
+        let nought_or_more = |x: f64, what| {
+            if x.is_finite() && x >= 0.0 { Ok(()) } else { Err(HeightError::BelowNought(what)) }
+        };
         positive(self.wheelbase, "the wheelbase")?;
         positive(self.tracks[0], "the front track")?;
         positive(self.tracks[1], "the rear track")?;
-        positive(self.bars[0] + 1.0, "the front bar's rate plus one")?;
-        positive(self.bars[1] + 1.0, "the rear bar's rate plus one")?;
+        nought_or_more(self.bars[0], "the front bar's rate")?;
+        nought_or_more(self.bars[1], "the rear bar's rate")?;
         for corner in &self.corners {
             positive(corner.tyre_rate.unwrap_or(1.0), "a tyre rate")?;
-            positive(corner.unsprung + 1.0, "an unsprung weight plus one newton")?;
+            nought_or_more(corner.unsprung, "an unsprung weight")?;
             positive(corner.bump_stop.map_or(1.0, |b| b.1), "a bump stop's rate")?;
-            positive(corner.collar.abs() + 1.0, "a collar's height in millimetres plus one")?;
+            // A collar goes up or down.
+            nought_or_more(corner.collar.abs(), "a collar's height")?;
         }
         Ok(())
     }

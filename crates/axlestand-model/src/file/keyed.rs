@@ -1,7 +1,7 @@
 //! Writing single keys of a TOML file of the owner's own, comments and all else untouched.
 
 use super::EditError;
-use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value, value};
+use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 
 /// A TOML file of keys, some of them in tables.
 #[derive(Debug, Clone)]
@@ -61,16 +61,21 @@ impl KeyedText {
                 .as_table_like_mut()
                 .ok_or(EditError::NotToml)?,
         };
-        let item = to.map(|to| match to {
-            KeyedValue::Text(text) => value(text),
-            KeyedValue::Number(number) => value(number),
-            KeyedValue::List(list) => value(list.into_iter().collect::<Array>()),
+        let to = to.map(|to| match to {
+            KeyedValue::Text(text) => Value::from(text),
+            KeyedValue::Number(number) => Value::from(number),
+            KeyedValue::List(list) => Value::from(list.into_iter().collect::<Array>()),
         });
-        match item {
-            // A key that is there keeps what stands about it.
-            Some(item) => match within.get_mut(key) {
-                Some(old) => *old = item,
-                None => drop(within.insert(key, item)),
+        match to {
+            // A key that is there keeps what stands about it, and its value the comment behind it.
+            Some(mut to) => match within.get_mut(key) {
+                Some(old) => {
+                    if let Some(old) = old.as_value() {
+                        *to.decor_mut() = old.decor().clone();
+                    }
+                    *old = Item::Value(to);
+                }
+                None => drop(within.insert(key, Item::Value(to))),
             },
             None => drop(within.remove(key)),
         }
@@ -81,5 +86,22 @@ impl KeyedText {
 impl std::fmt::Display for KeyedText {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         self.0.fmt(f)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{KeyedText, KeyedValue};
+
+    /// What the owner wrote beside a value is why it stands there.
+    #[test]
+    fn comments_stay_when_a_value_is_changed() {
+        let text = "# hours\nshops = [\"Sat 9-16\"] # the one in town\n[assume]\n# my own\nsoak = 0.7 # three cars\nalone = 1.4\n";
+        let mut file = KeyedText::parse(text).unwrap();
+        file.put(Some("assume"), "soak", Some(KeyedValue::Number(0.5))).unwrap();
+        file.put(None, "shops", Some(KeyedValue::List(vec!["Mon-Sat 9-18".to_owned()]))).unwrap();
+        assert_eq!(file.to_string(), text.replace("0.7", "0.5").replace("Sat 9-16", "Mon-Sat 9-18"),);
+        file.put(Some("assume"), "soak", None).unwrap();
+        assert!(!file.to_string().contains("soak") && file.to_string().contains("alone = 1.4"));
     }
 }

@@ -44,7 +44,7 @@ pub enum NoAssumption {
     #[error("{name} goes from {low} to {high}, not {value}: {what}")]
     OutOfRange {
         /// The name.
-        name: &'static str,
+        name: String,
         /// The value.
         value: f64,
         /// The lowest value.
@@ -72,10 +72,17 @@ impl Default for Assumptions {
 }
 
 impl Assumptions {
-    /// The value of that name; 0 for a name that is not in the table.
+    /// The value of that name; 0 for a name that is not in the table, which a test rules out for every name
+    /// that stands in the code.
     #[must_use]
     pub fn of(&self, name: &str) -> f64 {
         self.table.get(name).map_or(0.0, |assumption| assumption.value)
+    }
+
+    /// Whether the owner stated any, chances of being stuck among them.
+    #[must_use]
+    pub fn any_stated(&self) -> bool {
+        !self.chances.is_empty() || self.table.values().any(|assumption| assumption.stated)
     }
 
     /// Every assumption, by name.
@@ -91,7 +98,8 @@ impl Assumptions {
         if let Some(exposure) = name.strip_prefix("stuck_").and_then(|word| named(word)) {
             if !(0.0..=1.0).contains(&value) {
                 let what = "chance of being stuck, 0 to 1";
-                return Err(NoAssumption::OutOfRange { name: exposure, value, low: 0.0, high: 1.0, what });
+                let name = name.to_owned();
+                return Err(NoAssumption::OutOfRange { name, value, low: 0.0, high: 1.0, what });
             }
             self.chances.insert(exposure, value);
             return Ok(());
@@ -105,7 +113,7 @@ impl Assumptions {
         };
         let (low, high) = assumption.range;
         if !(low..=high).contains(&value) {
-            let Assumption { name, what, .. } = *assumption;
+            let (name, what) = (name.to_owned(), assumption.what);
             return Err(NoAssumption::OutOfRange { name, value, low, high, what });
         }
         if let Some(assumption) = self.table.get_mut(name) {
@@ -132,4 +140,40 @@ impl Assumptions {
 
 fn named(word: &str) -> Option<&'static str> {
     Exposure::ALL.iter().map(|exposure| exposure.word()).find(|known| *known == word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Assumptions;
+    use axlestand_model::Exposure;
+    use std::path::Path;
+
+    /// A mistyped name would count as nought without a word.
+    #[test]
+    fn every_name_that_the_code_asks_is_in_the_table() {
+        let table = Assumptions::default();
+        let known = |name: &str| table.iter().any(|one| one.name == name);
+        let mut asked = 0;
+        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/risk")).unwrap() {
+            let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+            for rest in text.split("assumptions.of(\"").skip(1) {
+                let name = rest.split('"').next().unwrap();
+                assert!(known(name), "{name}");
+                asked += 1;
+            }
+        }
+        assert!(asked > 10, "the code asks by name: {asked}");
+        for exposure in Exposure::ALL {
+            assert!(known(&format!("breaks_{}", exposure.word())), "{}", exposure.word());
+        }
+    }
+
+    /// The name in the message is the one that has to be mended in the file.
+    #[test]
+    fn what_is_out_of_range_is_named_as_it_is_typed() {
+        for (name, value) in [("stuck_spray", 1.5), ("soak", 4.0)] {
+            let why = Assumptions::default().state(name, value).unwrap_err().to_string();
+            assert!(why.starts_with(&format!("{name} goes from ")), "{why}");
+        }
+    }
 }

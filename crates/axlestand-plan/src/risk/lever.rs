@@ -3,7 +3,6 @@
 use super::assume::Assumptions;
 use super::job::{Chance, RiskJob, kinds};
 use super::sample::{Runs, Setting, simulate};
-use super::spread::Spread;
 use axlestand_model::ItemId;
 
 /// Something that the owner can do about the end.
@@ -121,7 +120,7 @@ fn at_once(job: &RiskJob, at: usize) -> Option<(LeverKind, RiskJob)> {
         return None;
     }
     let kind = LeverKind::Way(danger.item.clone(), detour.way.clone());
-    let time = Spread::of_mean(step.time.mean() + detour.time.mean(), 1.0 + detour.time.sigma());
+    let time = detour.time.with_mean(step.time.mean() + detour.time.mean());
     let mut other = job.clone();
     (other.steps[at].time, other.steps[at].danger) = (time, None);
     Some((kind, other))

@@ -31,6 +31,13 @@ impl Spread {
         Self { median: median.max(0.0), sigma: if ratio > 1.0 { ratio.ln() / NINE_OF_TEN } else { 0.0 } }
     }
 
+    /// The time with this mean (0 or more, in minutes) that spreads as this one does.
+    #[must_use]
+    pub fn with_mean(self, mean: f64) -> Self {
+        let mean = if mean.is_finite() { mean.max(0.0) } else { 0.0 };
+        Self { median: mean * (-0.5 * self.sigma * self.sigma).exp(), ..self }
+    }
+
     /// Mean minutes: median·exp(sigma²/2).
     #[must_use]
     pub fn mean(self) -> f64 {

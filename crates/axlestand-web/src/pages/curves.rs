@@ -1,7 +1,7 @@
 //! Camber, toe and track against wheel travel, as a table.
 
 use super::address;
-use super::form::number;
+use super::form::number_kept;
 use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::words::signed;
@@ -104,9 +104,9 @@ fn form(job: &str, asked: &Asked) -> Markup {
             h2 { "Others" }
             (choice("axle", "End of the car", ["front", "rear"], &asked.axle))
             (choice("side", "Side", ["left", "right"], &asked.side))
-            (number("From, mm (wheel up is +)", "from", "-60"))
-            (number("To, mm", "to", "60"))
-            (number("Step, mm", "step", "10"))
+            (number_kept("From, mm (wheel up is +)", "from", "-60", &asked.from))
+            (number_kept("To, mm", "to", "60", &asked.to))
+            (number_kept("Step, mm", "step", "10", &asked.step))
             label.switch { input type="checkbox" name="roll" value="yes" checked[asked.roll.is_some()]; span { "As the body rolls: the right wheel goes the other way" } }
             button type="submit" { "Reckon" }
         }

@@ -41,7 +41,13 @@ pub(crate) fn line(label: &str, name: &str, hint: &str, required: bool) -> Marku
 
 /// Numbers to fill in: on a phone a number pad with a sign and a point.
 pub(crate) fn number(label: &str, name: &str, hint: &str) -> Markup {
+    number_kept(label, name, hint, "")
+}
+
+/// The same with what was typed before.
+pub(crate) fn number_kept(label: &str, name: &str, hint: &str, typed: &str) -> Markup {
+    let typed = Some(typed).filter(|typed| !typed.is_empty());
     html! {
-        label { span { (label) } input name=(name) placeholder=(hint) inputmode="decimal" autocomplete="off"; }
+        label { span { (label) } input name=(name) value=[typed] placeholder=(hint) inputmode="decimal" autocomplete="off"; }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::form::{entry, hidden};
 use super::shell::{Frame, page};
+use super::words::count;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -20,7 +21,7 @@ pub(crate) async fn ledger(
 
 pub(crate) fn ledger_page(head: &HeadView, lines: &[LogLine], choices: Choices) -> Markup {
     let body = html! {
-        h1 { "Ledger: " (lines.len()) " entries" }
+        h1 { "Ledger: " (count(lines.len(), "entry")) }
         p.quiet { "Nothing is erased: what was a mistake is taken back by a further entry." }
         p { a.button href=(super::address(&head.job, "changes")) { "What changed in the plan, and why" } }
         ol.ledger {

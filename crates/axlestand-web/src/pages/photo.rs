@@ -92,7 +92,7 @@ pub(crate) async fn form(
     };
     let device = device.name().to_owned();
     app.garage(Some(job), move |garage| {
-        let id = if sent.id.is_empty() { SystemClock.new_id()? } else { sent.id };
+        let id = if sent.id.is_empty() { garage.new_entry_id()? } else { sent.id };
         let file = garage.keep_photo(&id, &sent.bytes)?;
         let command = Command::Photo { step: sent.step, file, note: sent.note };
         garage.deliver(&Delivery { id, device, number: 0, age_ms: 0, command }).map(|_| ())

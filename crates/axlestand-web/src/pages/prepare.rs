@@ -2,6 +2,7 @@
 
 use super::car::fill_in_address;
 use super::form::{entry, hidden};
+use super::plain::on_page;
 use super::shell::{Frame, page};
 use super::stage::ticks;
 use super::words::{about, amount, count, hours, percent};
@@ -73,7 +74,8 @@ pub(crate) fn prepare_page(shown: &Prepare, choices: Choices) -> Markup {
     let body = html! {
         h1 { "Prepare" }
         p { (count(view.rows, "row")) ", about " strong { (hours(view.minutes + view.setup_minutes)) } " with changes of place and tool, at rust grade " (view.rust) "." }
-        p { "Allowing for what may be stuck, the rest takes " (about(view.outlook.half)) " or less in half of such jobs, " (about(view.outlook.four_of_five)) " or less in four of five." }
+        p { "Allowing for what may be stuck, the rest takes " (about(view.outlook.half)) " or less in half of such jobs, " (about(view.outlook.four_of_five)) " or less in four of five" @if view.outlook.stated { ", by your assumptions and typical ones for the rest" } "." }
+        @if let Some(note) = &view.outlook.note { p { strong { "! " } (on_page(note)) } }
         p.choose {
             a.button href=(address(job, "forecast")) { "When, and what to buy ahead" }
             a.button href=(address(job, "sheet/shopping.pdf")) download { "Shopping list (PDF)" }

@@ -1,6 +1,8 @@
 //! The report as a page that stands alone: no script, no other file, made to be printed.
 
 use super::plain::on_page;
+use super::words::count;
+use axlestand_garage::sheets::REPORT_PAGE;
 use axlestand_garage::views::{ReportView, StateLine};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -25,6 +27,7 @@ pub fn report_page(report: &ReportView) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content=(REPORT_PAGE);
                 title { "Report: " (report.job) }
                 style { (PreEscaped(STYLE)) }
             }
@@ -65,7 +68,7 @@ fn road(report: &ReportView) -> Markup {
         @if report.road.clear {
             p { "The ledger knows nothing against it." }
         } @else {
-            p.no { "NO: " (report.road.reasons.len()) " reasons why not" }
+            p.no { "NO: " (count(report.road.reasons.len(), "reason")) " why not" }
             ul { @for reason in &report.road.reasons { li { (on_page(&reason.text)) } } }
         }
         @for remark in &report.road.remarks { p { (on_page(remark)) } }

@@ -102,7 +102,7 @@ pub(crate) fn verdict(job: &str, view: &AlignmentView) -> Markup {
         _ => format!("round {}, {}", view.round, count(view.readings, "reading")),
     };
     html! {
-        p.quiet { (state) @if view.set_aside > 0 { ", " (view.set_aside) " earlier readings no longer count" } }
+        p.quiet { (state) @if view.set_aside > 0 { ", " (count(view.set_aside, "earlier reading")) " no longer " @if view.set_aside == 1 { "counts" } @else { "count" } } }
         p.big-line { strong { (on_page(&view.verdict.text)) } }
         @if !view.verdict.todo.is_empty() { ul { @for todo in &view.verdict.todo { li { (led(&todo.text, todo.lead.as_ref(), job)) } } } }
         @for finding in &view.findings {

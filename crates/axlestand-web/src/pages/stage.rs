@@ -3,6 +3,7 @@
 use super::form::entry;
 use super::shell::{Frame, STAGES, page};
 use super::step_address;
+use super::words::count;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -35,7 +36,7 @@ pub(crate) fn stage_page(
     let rows: usize = blocks.iter().map(|block| block.rows.len()).sum();
     let body = html! {
         h1 { (title) }
-        p.quiet { (rows) " rows. Tick what is done; several ticked at once are recorded together or not at all." }
+        p.quiet { (count(rows, "row")) ". Tick what is done; several ticked at once are recorded together or not at all." }
         @if rows > 0 { (entry(&head.job, "done", &ticks(&head.job, blocks))) }
     };
     page(&Frame { title, head: Some(head), here: word, choices }, &body)
@@ -51,7 +52,7 @@ pub(crate) fn ticks(job: &str, blocks: &[BlockView]) -> Markup {
         @if !ahead.is_empty() { div.at-hand { button.big.done type="submit" { "Record what is ticked" } } }
         @if rows > 0 {
             details open[ahead.is_empty()] {
-                summary { "Behind you: " (rows) " rows" }
+                summary { "Behind you: " (count(rows, "row")) }
                 @for block in &behind { (block_rows(job, block)) }
             }
         }

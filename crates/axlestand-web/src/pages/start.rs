@@ -148,14 +148,8 @@ fn started(garage: &mut Garage, mut typed: Typed) -> Result<Result<String, Box<S
 }
 
 /// Whether the job of that name is to replace the same parts.
-fn is_the_same(garage: &mut Garage, name: &str, typed: &Typed) -> Result<bool, GarageError> {
-    let before = garage.current_job().ok();
-    garage.use_job(name)?;
-    let goals = garage.job().map(|job| job.state.goals);
-    if let Some(before) = before {
-        garage.use_job(&before)?;
-    }
-    let goals: Vec<String> = goals?.iter().map(ToString::to_string).collect();
+fn is_the_same(garage: &Garage, name: &str, typed: &Typed) -> Result<bool, GarageError> {
+    let goals = garage.goals_of(name)?;
     let mut wanted = typed.replace.clone();
     wanted.dedup();
     Ok(goals.len() == wanted.len() && wanted.iter().all(|part| goals.contains(part)))

@@ -1,5 +1,6 @@
 //! Numbers as people say them.
 
+pub(crate) use axlestand_garage::count;
 pub(crate) use axlestand_garage::views::{about, hours};
 
 /// A chance in percent.
@@ -16,11 +17,6 @@ pub(crate) fn percent(chance: f64) -> String {
 pub(crate) fn amount(amount: f64, unit: &str) -> String {
     let rounded = (amount * 100.0).round() / 100.0;
     if unit.is_empty() { format!("{rounded} ×") } else { format!("{rounded} {unit}") }
-}
-
-/// A number with its noun.
-pub(crate) fn count(number: usize, noun: &str) -> String {
-    if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
 }
 
 /// A number with its sign and a true minus; no minus before nought.

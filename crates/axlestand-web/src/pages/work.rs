@@ -240,7 +240,9 @@ fn answers(job: &str, step: &StepView) -> Markup {
                 @if step.may_stick {
                     (entry(job, "stuck", &html! { (hidden("item", &step.item)) button type="submit" { "Stuck" } }))
                 }
-                (entry(job, "broken", &html! { (hidden("item", &step.item)) button type="submit" { "Broke" } }))
+                @if step.may_break {
+                    (entry(job, "broken", &html! { (hidden("item", &step.item)) button type="submit" { "Broke" } }))
+                }
                 a.button href=(item_address(job, &step.item)) { "Can’t find" }
                 button type="button" data-speak hidden { "Read aloud" }
             }

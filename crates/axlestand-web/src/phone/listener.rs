@@ -1,13 +1,14 @@
 //! Connections over TLS.
 
 use super::{Certificate, CertificateError};
+use crate::sockets::Sockets;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
 use std::io;
 use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::net::TcpStream;
 use tokio::sync::mpsc;
 use tokio_rustls::TlsAcceptor;
 use tokio_rustls::rustls::ServerConfig;
@@ -19,7 +20,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// Connections that may wait to be served.
 const WAITING: usize = 64;
 
-/// Where a request over TLS comes from.
+/// Where a request comes from.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Arrival(pub(crate) SocketAddr);
 
@@ -56,7 +57,7 @@ impl TlsListener {
     ///
     /// # Errors
     /// Where the listener has no address.
-    pub(crate) fn new(tcp: TcpListener, acceptor: TlsAcceptor) -> io::Result<Self> {
+    pub(crate) fn new(tcp: Sockets, acceptor: TlsAcceptor) -> io::Result<Self> {
         let local = tcp.local_addr()?;
         let (hand_on, ready) = mpsc::channel(WAITING);
         tokio::spawn(async move {

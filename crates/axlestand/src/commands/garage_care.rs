@@ -71,6 +71,6 @@ fn bring_back(cli: &Cli, file: &Path, output: &mut Output<'_>) -> Result<bool, F
 /// What a backup or a restored garage holds.
 fn holding(view: &SoundnessView, files: usize) -> String {
     let jobs = count(view.jobs, "job");
-    let entries = if view.entries == 1 { "1 entry".to_owned() } else { format!("{} entries", view.entries) };
+    let entries = count(view.entries, "entry");
     format!("{jobs}, {entries}, {}", count(files, "file"))
 }

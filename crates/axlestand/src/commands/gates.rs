@@ -5,7 +5,7 @@ use super::{MakeClock, garage};
 use crate::arguments::{CheckArgs, Cli, Gate, ReportArgs};
 use crate::output::{Failure, Output};
 use crate::text;
-use axlestand_garage::GarageError;
+use axlestand_garage::sheets::write_report_page;
 use axlestand_garage::views::{check_lowering, check_road, open_to_work_from, report as report_view};
 use serde_json::json;
 
@@ -54,8 +54,7 @@ pub(super) fn report(
     let mut report = report_view(&job, cli.units())?;
     report.road = report.road.beside(&garage.neighbours(&job)?);
     if let Some(path) = &args.page {
-        let page = axlestand_web::report_page(&report);
-        std::fs::write(path, page).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
+        write_report_page(path, &axlestand_web::report_page(&report), args.replace)?;
     }
     if output.is_json() {
         output.json(&report)?;

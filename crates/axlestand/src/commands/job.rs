@@ -3,7 +3,8 @@
 use super::{MakeClock, garage};
 use crate::arguments::{Cli, JobCommand, StartArgs};
 use crate::output::{Failure, Output};
-use axlestand_garage::{Garage, StartJob};
+use crate::text::count;
+use axlestand_garage::{Garage, GarageError, StartJob};
 use serde_json::json;
 
 pub(super) fn run(
@@ -33,6 +34,11 @@ fn start(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
+    if let Some(job) = &cli.job {
+        let why =
+            format!("--job names a job that is there already; a new one takes its name so: --name \"{job}\"");
+        return Err(GarageError::Input(why).into());
+    }
     let mut garage = Garage::open_or_create(&cli.garage, clock())?;
     let started = garage.start_job(&StartJob {
         car: args.car.clone(),
@@ -55,8 +61,8 @@ fn start(
     }
     output.line(format!("Job {} on {}: replace {}.", job.name, job.car.name, goals.join(", ")))?;
     output.line(format!(
-        "{} rows, about {} of work at rust grade {}.",
-        job.state.order.len(),
+        "{}, about {} of work at rust grade {}.",
+        count(job.state.order.len(), "row"),
         crate::text::hours(minutes),
         job.state.rust
     ))?;

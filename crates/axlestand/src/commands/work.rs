@@ -7,8 +7,9 @@ use crate::arguments::{
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
+use axlestand_garage::sheets::plan_file;
 use axlestand_garage::views::{self, ReplanView, event_text, row_view};
-use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt, Theme};
+use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt};
 use serde_json::{Value, json};
 
 pub(super) fn prepare(
@@ -29,8 +30,7 @@ pub(super) fn prepare(
     }
     let view = views::prepare(&job, cli.units())?;
     if let Some(path) = &args.picture {
-        let picture = axlestand_garage::plan_picture(&job)?.svg(Theme::Paper);
-        std::fs::write(path, picture).map_err(|why| GarageError::CannotWrite { path: path.clone(), why })?;
+        plan_file(&job)?.write(path, args.replace)?;
     }
     if output.is_json() {
         output.json(&view)?;

@@ -19,16 +19,16 @@ pub(crate) fn outlook(view: &OutlookView, output: &mut Output<'_>) -> Result<(),
     for learnt in view.learnt.iter().filter(|learnt| learnt.stuck > 0) {
         output.line(format!("  {}", learnt_line(learnt)))?;
     }
-    let known = if view.learnt.is_empty() && !view.pace_learnt {
-        "typical assumptions"
-    } else {
-        "typical assumptions, corrected by what this car showed"
-    };
+    let assumed =
+        if view.stated { "your assumptions, typical ones for the rest" } else { "typical assumptions" };
+    let taught = !view.learnt.is_empty() || view.pace_learnt;
+    let taught = if taught { ", corrected by what this car showed" } else { "" };
     output.line(format!(
-        "  Allowing for what may be stuck, the rest takes {} or less in half of such jobs, {} or less in four of five ({known}).",
+        "  Allowing for what may be stuck, the rest takes {} or less in half of such jobs, {} or less in four of five ({assumed}{taught}).",
         about(view.half),
         about(view.four_of_five)
-    ))
+    ))?;
+    view.note.as_ref().map_or(Ok(()), |note| output.line(format!("  ! {note}")))
 }
 
 /// What this car taught of the rest, in one line.

@@ -18,6 +18,7 @@ mod soundness;
 mod stuck;
 mod survey;
 
+pub(crate) use axlestand_garage::count;
 pub(crate) use axlestand_garage::views::hours;
 
 pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
@@ -34,11 +35,6 @@ pub(crate) use rows::{done, next};
 pub(crate) use soundness::soundness;
 pub(crate) use stuck::stuck;
 pub(crate) use survey::survey;
-
-/// A number of things: `1 row`, `3 rows`.
-pub(crate) fn count(number: usize, thing: &str) -> String {
-    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
-}
 
 /// An amount with its unit, without needless noughts.
 pub(crate) fn amount(amount: f64, unit: &str) -> String {

@@ -2,7 +2,7 @@
 
 use super::rows::row_lines;
 use crate::output::{Failure, Output};
-use crate::text::{amount, hours};
+use crate::text::{amount, count, hours};
 use axlestand_garage::views::{MarksView, NeedView, PrepareView, RowView};
 
 /// What to have ready and the order of work; with every row, or with the reasons.
@@ -16,10 +16,10 @@ pub(crate) fn prepare(
         output.line(format!("! {notice}"))?;
     }
     output.heading(&format!(
-        "{} · {} · {} rows, about {} at rust grade {}",
+        "{} · {} · {}, about {} at rust grade {}",
         view.job,
         view.car,
-        view.rows,
+        count(view.rows, "row"),
         hours(view.minutes),
         view.rust
     ))?;

@@ -25,6 +25,9 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         let taught = output.quiet(&super::forecast::retold(taught));
         output.line(taught)?;
     }
+    if let Some(note) = view.outlook.as_ref().and_then(|outlook| outlook.note.as_ref()) {
+        output.line(format!("! {note}"))?;
+    }
     if let Some(warning) = &view.do_not_roll {
         let warning = output.strong(warning);
         output.line(warning)?;

@@ -7,8 +7,7 @@ use axlestand_garage::{Finding, SoundnessView};
 /// What was checked, what is wrong with it, and what to do.
 pub(crate) fn soundness(view: &SoundnessView, output: &mut Output<'_>) -> Result<(), Failure> {
     if view.good {
-        let entries =
-            if view.entries == 1 { "1 entry".to_owned() } else { format!("{} entries", view.entries) };
+        let entries = count(view.entries, "entry");
         let deliveries = match view.deliveries {
             1 => "1 delivery".to_owned(),
             more => format!("{more} deliveries"),
