@@ -24,18 +24,6 @@ impl Pace {
         Self { most, counts: Mutex::default() }
     }
 
-    /// Whether a further request would be answered; counts none.
-    pub(crate) fn has_room(&self, peer: Option<IpAddr>) -> bool {
-        let Some(peer) = peer else { return true };
-        #[expect(clippy::disallowed_methods, reason = "how fast a device asks is no fact of the ledger")]
-        let now = Instant::now();
-        let counts = self.counts.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        let full = |(since, count): &(Instant, u32)| {
-            *count >= self.most && now.duration_since(*since) <= Duration::from_secs(60)
-        };
-        !counts.get(&peer).is_some_and(full)
-    }
-
     /// Counts a request; whether it may be answered.
     pub(crate) fn allows(&self, peer: Option<IpAddr>) -> bool {
         let Some(peer) = peer else { return true };
