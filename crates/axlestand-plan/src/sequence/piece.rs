@@ -15,6 +15,8 @@ pub(crate) struct Piece {
     /// The kind of each class: classes of one kind are one to this piece. The last entry is the start's.
     pub(crate) kind: Vec<usize>,
     kinds: usize,
+    /// No operation asks for the kinds below this: they are only passed.
+    over: usize,
     /// Which operations it keeps.
     pub(crate) keeps: Vec<bool>,
     /// The kind in hand in each state.
@@ -58,7 +60,8 @@ impl Piece {
         ops.iter().for_each(|&op| keeps[op] = true);
         let ops: Vec<usize> = problem.precedence.order().iter().copied().filter(|&op| keeps[op]).collect();
         let kinds = kind.iter().max().map_or(0, |most| most + 1);
-        let reach = Reach::<W>::of(problem, &ops, kind, kinds);
+        let (kind, over) = passed_first(problem, &ops, kind, kinds);
+        let reach = Reach::<W>::of(problem, &ops, &kind, kinds);
         let mut sets = Sets::begun(ops.len(), *kind.last()?, reach.first);
         let mut asked = 0u32;
         for count in 0..ops.len() {
@@ -79,9 +82,8 @@ impl Piece {
                 }
             }
         }
-        let kind = kind.to_vec();
         let (set, state, out, steps) = sets.in_order(ops.len());
-        Some(Self { kind, kinds, keeps, state, set, out, steps })
+        Some(Self { kind, kinds, over, keeps, state, set, out, steps })
     }
 
     /// The least cost under these shares of the changes between classes (row by row, the start the last), ways round
@@ -99,18 +101,21 @@ impl Piece {
                 }
             }
         }
-        let via = close(&mut own, kinds);
+        let via = close(&mut own, kinds, self.over);
+        let mut ways: Vec<(usize, usize)> = Vec::new();
         let reached = self.costs(&own);
         let last = self.set[self.set.len() - 2] as usize;
         let Some(mut at) = (last..self.state.len()).min_by_key(|&at| reached[at].0) else { return 0 };
         let least = reached[at].0;
         while reached[at].1 != NONE {
             let before = reached[at].1 as usize;
-            let (mut here, to) = (self.state[before] as usize, self.state[at] as usize);
-            while here != to {
-                let next = via[here * kinds + to] as usize;
-                uses[by[here * kinds + next]] += 1.0;
-                here = next;
+            ways.push((self.state[before] as usize, self.state[at] as usize));
+            while let Some((from, to)) = ways.pop() {
+                match via[from * kinds + to] {
+                    NONE if from == to => {}
+                    NONE => uses[by[from * kinds + to]] += 1.0,
+                    over => ways.extend([(from, over as usize), (over as usize, to)]),
+                }
             }
             at = before;
         }
@@ -142,6 +147,18 @@ impl Piece {
         }
         reached
     }
+}
+
+/// The kinds numbered so that those come first which are only passed, and how many these are.
+fn passed_first(problem: &Problem, ops: &[usize], kind: &[usize], kinds: usize) -> (Vec<usize>, usize) {
+    let mut asked = vec![false; kinds];
+    ops.iter().for_each(|&op| asked[kind[problem.class[op]]] = true);
+    kind.last().into_iter().for_each(|&start| asked[start] = true);
+    let mut order: Vec<usize> = (0..kinds).collect();
+    order.sort_by_key(|&kind| asked[kind]);
+    let mut number = vec![0; kinds];
+    order.iter().enumerate().for_each(|(at, &kind)| number[kind] = at);
+    (kind.iter().map(|&kind| number[kind]).collect(), asked.iter().filter(|asked| !**asked).count())
 }
 
 /// What is done, and what can be done next.
@@ -295,20 +312,24 @@ impl<const W: usize> Reach<W> {
     }
 }
 
-/// Makes ways round count (Floyd and Warshall); gives for each pair where its way goes to first.
-fn close(times: &mut [i32], size: usize) -> Vec<u32> {
-    let mut via: Vec<u32> = (0..size * size).map(|cell| (cell % size) as u32).collect();
+/// Makes ways round count (Floyd and Warshall): by the first `over` kinds, which are done with one after the other,
+/// and by the others; gives for each pair the kind that its way leads over, if any. Of pairs with one of the first
+/// kinds only those count that a way is made of.
+fn close(times: &mut [i32], size: usize, over: usize) -> Vec<u32> {
+    let mut via = vec![NONE; size * size];
     let mut onward = vec![0; size];
     for middle in 0..size {
-        onward.copy_from_slice(&times[middle * size..][..size]);
-        for from in 0..size {
+        let rest = if middle < over { middle + 1 } else { over };
+        let onward = &mut onward[rest..];
+        onward.copy_from_slice(&times[middle * size + rest..(middle + 1) * size]);
+        for from in (rest..size).filter(|&from| from != middle) {
             let first = times[from * size + middle];
-            let by = via[from * size + middle];
-            let row = times[from * size..][..size].iter_mut().zip(&mut via[from * size..][..size]);
+            let cells = from * size + rest..(from + 1) * size;
             // Without a branch, so that several are done at once.
-            for ((time, via), &onward) in row.zip(&onward) {
+            let row = times[cells.clone()].iter_mut().zip(&mut via[cells]);
+            for ((time, via), &onward) in row.zip(&*onward) {
                 let round = first + onward;
-                *via = if round < *time { by } else { *via };
+                *via = if round < *time { middle as u32 } else { *via };
                 *time = round.min(*time);
             }
         }
