@@ -9,6 +9,10 @@ use std::time::Duration;
 const TRIES: u32 = 200;
 const WAIT: Duration = Duration::from_millis(10);
 
+/// SQLite's page size where none is asked for. A file of whole pages is not opened to look into it: when
+/// a process closes a file, POSIX takes away all locks that it has on it, those of its open databases too.
+const USUAL_PAGE: u64 = 4096;
+
 /// Whether the file can be a whole database, told from its size before SQLite touches it.
 ///
 /// A database that another process is just making is empty beside its log for a moment; that is waited
@@ -27,11 +31,36 @@ pub(crate) fn whole(path: &Path, create: bool) -> Result<(), GarageError> {
         std::thread::sleep(WAIT);
     }
     let (length, logged) = (size(path), is_logged(path));
+    if length > 0 && length % USUAL_PAGE == 0 {
+        // Whether it begins like a database, SQLite tells as well.
+        return Ok(());
+    }
     match page_size(path) {
         None if length > 0 => damaged("it does not begin like a database"),
         Some(page) if length % page != 0 && !logged => damaged("its end was cut off"),
         _ => Ok(()),
     }
+}
+
+/// Whether the file has another size than the database that is being read. With an empty log they are
+/// the same, unless another file was put in the place of one that somebody still has open: SQLite goes
+/// by the size that those know, and would write over pages of the new one.
+pub(crate) fn is_replaced(path: &Path, read: u64) -> bool {
+    let length = size(path);
+    !is_logged(path) && length != read
+}
+
+/// The device and the number of the file that a path names: others once another file is put there.
+#[cfg(unix)]
+pub(crate) fn identity_of(path: &Path) -> Option<(u64, u64)> {
+    use std::os::unix::fs::MetadataExt as _;
+    std::fs::metadata(path).ok().map(|file| (file.dev(), file.ino()))
+}
+
+/// Elsewhere an open file cannot be replaced.
+#[cfg(not(unix))]
+pub(crate) fn identity_of(_: &Path) -> Option<(u64, u64)> {
+    None
 }
 
 fn size(path: &Path) -> u64 {

@@ -64,6 +64,9 @@ pub enum GarageError {
         /// The reason.
         why: String,
     },
+    /// Another file was put in the place of a database that is in use.
+    #[error("{0} was replaced by another file while it was in use")]
+    Replaced(PathBuf),
     /// A database of another program.
     #[error("{0} is a database of another program")]
     Foreign(PathBuf),
@@ -144,6 +147,9 @@ pub enum GarageError {
         /// Why.
         why: WireError,
     },
+    /// The vehicle file that is kept with a job gives no car.
+    #[error("the vehicle file kept in the ledger with the job '{0}' is not understood")]
+    KeptCar(String),
     /// An event cannot be stored.
     #[error(transparent)]
     Wire(#[from] WireError),
@@ -214,6 +220,12 @@ impl GarageError {
             Self::Entry { .. } => {
                 Some("keep the garage as it is, and go on with a copy from your backup; nothing was changed")
             }
+            Self::KeptCar(_) => Some(
+                "keep the garage as it is, and go on with a copy from your backup, or use the newer axlestand that recorded it; nothing was changed",
+            ),
+            Self::Replaced(_) => Some(
+                "stop every axlestand that has it open ('axlestand serve'), then go on; nothing was changed",
+            ),
             Self::Photo(_) => Some("send a JPEG, PNG or WebP picture; the camera's usual setting will do"),
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
@@ -260,6 +272,8 @@ impl GarageError {
                 | Self::Busy
                 | Self::Store(_)
                 | Self::Entry { .. }
+                | Self::KeptCar(_)
+                | Self::Replaced(_)
                 | Self::Wire(_)
                 | Self::NoChance(_)
         )
@@ -290,7 +304,8 @@ impl GarageError {
             Self::Photo(_) => "photo",
             Self::Delivered => "delivered-before",
             Self::Agreed => "recorded-already",
-            Self::Entry { .. } | Self::Wire(_) => "entry",
+            Self::Entry { .. } | Self::KeptCar(_) | Self::Wire(_) => "entry",
+            Self::Replaced(_) => "replaced",
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",

@@ -2,6 +2,7 @@
 
 use crate::changes::{came_off_unseen, changed_file};
 use crate::clock::Clock;
+use crate::database_file::is_logged;
 use crate::error::GarageError;
 use crate::forecast::FORECAST_FILE;
 use crate::store::{Beside, Stamp, Store};
@@ -103,6 +104,19 @@ impl Garage {
             job: None,
             delivery: None,
         })
+    }
+
+    /// Carries what is logged over into the database file, unless somebody reads or writes just now:
+    /// the file alone holds everything then. Does nothing where nothing is logged.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be used.
+    pub fn carry_over(folder: &Path) -> Result<(), GarageError> {
+        if is_logged(&Store::path_in(folder)) {
+            // By a connection of its own, so that it is the file that stands there now.
+            Store::open(folder, false)?.carry_over()?;
+        }
+        Ok(())
     }
 
     /// Now, as the garage's clock says.
@@ -511,7 +525,7 @@ pub(crate) fn load(name: &str, entries: &[Entry]) -> Result<Job, GarageError> {
 }
 
 fn unreadable(name: &str) -> GarageError {
-    GarageError::Store(format!("the vehicle file kept with the job '{name}' can no longer be read"))
+    GarageError::KeptCar(name.to_owned())
 }
 
 /// Reads a text file.

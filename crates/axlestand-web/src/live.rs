@@ -15,6 +15,11 @@ use tokio_stream::{Stream, StreamExt as _, wrappers::WatchStream};
 /// How often the garage is looked at.
 const LOOK: Duration = Duration::from_millis(250);
 
+/// After how many quiet looks the log is carried over into the database file, and after how many more
+/// that is tried again.
+const QUIET: u32 = 2;
+const MUCH_LATER: u32 = 40;
+
 /// How soon a page asks again when the connection is lost.
 const AGAIN: Duration = Duration::from_secs(1);
 
@@ -29,13 +34,24 @@ impl Live {
         let (told, position) = watch::channel(0);
         std::thread::spawn(move || {
             let mut garage = None;
+            // For how many looks nothing has happened.
+            let mut quiet = 0_u32;
             while !told.is_closed() {
                 if garage.is_none() {
                     garage = Garage::open(&folder, clock(), None).ok();
                 }
+                if garage.as_ref().is_some_and(|garage| !garage.is_in_its_place()) {
+                    garage = None;
+                }
                 match garage.as_ref().map(Garage::position) {
                     Some(Ok(now)) => {
-                        told.send_if_modified(|before| std::mem::replace(before, now) != now);
+                        let changed = told.send_if_modified(|before| std::mem::replace(before, now) != now);
+                        quiet = if changed { 0 } else { quiet.saturating_add(1) };
+                        if quiet == QUIET || quiet % MUCH_LATER == MUCH_LATER - 1 {
+                            // The log would grow as long as the app runs; where it cannot be carried
+                            // over now, nothing is lost and it is tried again.
+                            let _ = Garage::carry_over(&folder);
+                        }
                     }
                     // The database was moved or its disk is gone: opened afresh next time.
                     Some(Err(_)) => garage = None,

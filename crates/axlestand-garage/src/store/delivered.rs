@@ -6,7 +6,7 @@
 
 use super::{Store, explain};
 use crate::error::GarageError;
-use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension as _, params};
 
 pub(super) const SCHEMA: &str = "
     CREATE TABLE delivery (
@@ -171,22 +171,18 @@ impl Store {
     }
 
     fn keep_unrecorded(
-        &mut self,
+        &self,
         job: &str,
         stamp: &Stamp,
         outcome: Outcome,
         answer: &str,
     ) -> Result<(), GarageError> {
-        self.may_write()?;
-        let path = self.path.clone();
-        let mut keep = || -> rusqlite::Result<()> {
-            let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-            if kept(&transaction, &stamp.id)?.is_none() {
-                insert(&transaction, job, stamp, outcome, answer)?;
+        self.write(|transaction| {
+            if kept(transaction, &stamp.id)?.is_none() {
+                insert(transaction, job, stamp, outcome, answer)?;
             }
-            transaction.commit()
-        };
-        keep().map_err(|why| explain(&path, &why))
+            Ok(())
+        })
     }
 
     /// The refused deliveries of a job that nobody has looked at, the oldest first.
@@ -209,14 +205,11 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where there is none of that id, or the database cannot be written.
     pub(crate) fn keep_looked_at(&self, id: &str, at: &str) -> Result<(), GarageError> {
-        self.may_write()?;
         match self.delivery(id)? {
             Some(Kept { outcome: Outcome::Refused, .. }) => {}
             _ => return Err(GarageError::Selection(format!("no delivery '{id}' waits to be looked at"))),
         }
-        self.connection
-            .execute("INSERT INTO looked_at (delivery, at) VALUES (?1, ?2) ON CONFLICT DO NOTHING", [id, at])
-            .map(|_| ())
-            .map_err(|why| explain(&self.path, &why))
+        let sql = "INSERT INTO looked_at (delivery, at) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+        self.write(|transaction| transaction.execute(sql, [id, at]).map(|_| ()))
     }
 }

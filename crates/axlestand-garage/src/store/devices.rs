@@ -5,7 +5,7 @@
 
 use super::{Store, explain};
 use crate::error::GarageError;
-use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
+use rusqlite::{OptionalExtension as _, params};
 use serde::Serialize;
 
 pub(super) const SCHEMA: &str = "
@@ -43,11 +43,8 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub(crate) fn keep_pairing(&self, secret: &str, until: i64) -> Result<(), GarageError> {
-        self.may_write()?;
-        self.connection
-            .execute("INSERT INTO pairing (secret, until) VALUES (?1, ?2)", params![secret, until])
-            .map(|_| ())
-            .map_err(|why| explain(&self.path, &why))
+        let sql = "INSERT INTO pairing (secret, until) VALUES (?1, ?2)";
+        self.write(|transaction| transaction.execute(sql, params![secret, until]).map(|_| ()))
     }
 
     /// Uses a pairing secret up and keeps the device: both or neither. `false` where the secret is
@@ -62,22 +59,15 @@ impl Store {
         device: &DeviceView,
         secret: &str,
     ) -> Result<bool, GarageError> {
-        self.may_write()?;
-        let path = self.path.clone();
-        let mut pair = || -> rusqlite::Result<bool> {
-            let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        self.write(|transaction| {
             let sql = "UPDATE pairing SET used = ?1 WHERE secret = ?2 AND used IS NULL AND until >= ?3";
             if transaction.execute(sql, params![device.paired, pairing, now])? != 1 {
                 return Ok(false);
             }
-            transaction.execute(
-                "INSERT INTO device (id, name, secret, paired) VALUES (?1, ?2, ?3, ?4)",
-                params![device.id, device.name, secret, device.paired],
-            )?;
-            transaction.commit()?;
+            let sql = "INSERT INTO device (id, name, secret, paired) VALUES (?1, ?2, ?3, ?4)";
+            transaction.execute(sql, params![device.id, device.name, secret, device.paired])?;
             Ok(true)
-        };
-        pair().map_err(|why| explain(&path, &why))
+        })
     }
 
     /// The id of the device with this secret's hash, where it is not shut out.
@@ -112,10 +102,7 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub(crate) fn shut_out(&self, id: &str, at: &str) -> Result<bool, GarageError> {
-        self.may_write()?;
-        self.connection
-            .execute("UPDATE device SET shut = ?1 WHERE id = ?2 AND shut IS NULL", [at, id])
-            .map(|changed| changed == 1)
-            .map_err(|why| explain(&self.path, &why))
+        let sql = "UPDATE device SET shut = ?1 WHERE id = ?2 AND shut IS NULL";
+        self.write(|transaction| transaction.execute(sql, [at, id]).map(|changed| changed == 1))
     }
 }

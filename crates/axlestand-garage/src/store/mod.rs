@@ -7,40 +7,19 @@
 
 mod delivered;
 mod devices;
+mod format;
 pub(crate) mod soundness;
 
 pub(crate) use delivered::{Kept, Outcome, Stamp};
 pub use devices::DeviceView;
+pub(crate) use format::{APPLICATION_ID, BACKUP_ID, FORMAT};
 
-use crate::database_file::{as_uri, is_logged, whole};
+use crate::database_file::{as_uri, identity_of, is_logged, whole};
 use crate::error::GarageError;
 use axlestand_ledger::{Entry, Event, wire};
-use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, params};
+use format::Prepare;
+use rusqlite::{Connection, ErrorCode, OpenFlags, params};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
-
-/// Marks the file as ours (`PRAGMA application_id`): "AXST".
-pub(crate) const APPLICATION_ID: i64 = 0x4158_5354;
-/// Marks a backup in the same way: "AXSB".
-pub(crate) const BACKUP_ID: i64 = 0x4158_5342;
-/// The format of the database: 1 had entries and settings, 2 also deliveries and devices.
-pub(crate) const FORMAT: i64 = 2;
-/// How long to wait for another writer.
-const PATIENCE: Duration = Duration::from_secs(5);
-
-const SCHEMA: &str = "
-    CREATE TABLE entry (
-        seq  INTEGER PRIMARY KEY,
-        id   TEXT NOT NULL UNIQUE,
-        job  TEXT NOT NULL,
-        at   TEXT NOT NULL,
-        body TEXT NOT NULL
-    ) STRICT;
-    CREATE INDEX entry_of_job ON entry (job, seq);
-    CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
-    CREATE TRIGGER entries_stay BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
-    CREATE TRIGGER entries_remain BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;
-";
 
 /// What is written in the same transaction as the entries.
 #[derive(Debug, Clone, Copy, Default)]
@@ -56,6 +35,8 @@ pub(crate) struct Beside<'a> {
 pub struct Store {
     connection: Connection,
     path: PathBuf,
+    /// Which file it was when it was opened.
+    file: Option<(u64, u64)>,
     /// Why it can only be read.
     only_read: Option<rusqlite::Error>,
 }
@@ -86,7 +67,8 @@ impl Store {
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(&path, flags).map_err(|why| explain(&path, &why))?;
-        let store = Self { connection, path, only_read: None };
+        let file = identity_of(&path);
+        let store = Self { connection, path, file, only_read: None };
         match store.prepare() {
             Ok(()) => Ok(store),
             Err(Prepare::Other(error)) => Err(error),
@@ -116,7 +98,7 @@ impl Store {
         let flags =
             OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let Ok(connection) = Connection::open_with_flags(name, flags) else { return Err(told) };
-        let store = Self { connection, path: self.path, only_read: Some(why) };
+        let store = Self { connection, path: self.path, file: self.file, only_read: Some(why) };
         match store.marks() {
             // What format 1 lacks is asked for only where something is to be written.
             Ok((APPLICATION_ID, 1..=FORMAT, _)) => Ok(store),
@@ -124,66 +106,9 @@ impl Store {
         }
     }
 
-    fn prepare(&self) -> Result<(), Prepare> {
-        self.connection.busy_timeout(PATIENCE)?;
-        let (id, format, tables) = self.marks()?;
-        if id == APPLICATION_ID && format > FORMAT {
-            return Err(Prepare::Other(GarageError::Newer {
-                path: self.path.clone(),
-                found: format,
-                known: FORMAT,
-            }));
-        }
-        if id == BACKUP_ID {
-            return Err(Prepare::Other(GarageError::IsBackup(self.path.clone())));
-        }
-        if id != APPLICATION_ID && (id != 0 || tables > 0) {
-            return Err(Prepare::Other(GarageError::Foreign(self.path.clone())));
-        }
-        self.connection.query_row("PRAGMA journal_mode = WAL", [], |row| row.get::<_, String>(0))?;
-        self.connection.execute_batch("PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;")?;
-        if tables == 0 {
-            self.create()?;
-        } else if format < FORMAT {
-            self.bring_up()?;
-        }
-        Ok(())
-    }
-
-    /// Brings an older format up to this one; another process may have been quicker.
-    fn bring_up(&self) -> Result<(), rusqlite::Error> {
-        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)?;
-        let format: i64 = transaction.query_row("PRAGMA user_version", [], |row| row.get(0))?;
-        if format < 2 {
-            transaction.execute_batch(delivered::SCHEMA)?;
-            transaction.execute_batch(devices::SCHEMA)?;
-            transaction.pragma_update(None, "user_version", FORMAT)?;
-        }
-        transaction.commit()
-    }
-
-    /// Whose database it is, of which format, and how many tables it has: read together, since
-    /// another process may be making it.
-    fn marks(&self) -> rusqlite::Result<(i64, i64, i64)> {
-        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Deferred)?;
-        let one = |sql: &str| transaction.query_row(sql, [], |row| row.get(0));
-        let tables = one("SELECT count(*) FROM sqlite_schema")?;
-        Ok((one("PRAGMA application_id")?, one("PRAGMA user_version")?, tables))
-    }
-
-    /// Makes the tables; another process may have been quicker.
-    fn create(&self) -> Result<(), rusqlite::Error> {
-        let transaction = Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)?;
-        let tables: i64 =
-            transaction.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
-        if tables == 0 {
-            transaction.execute_batch(SCHEMA)?;
-            transaction.execute_batch(delivered::SCHEMA)?;
-            transaction.execute_batch(devices::SCHEMA)?;
-            transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
-            transaction.pragma_update(None, "user_version", FORMAT)?;
-        }
-        transaction.commit()
+    /// Whether the path still names the file that is open.
+    pub(crate) fn is_in_its_place(&self) -> bool {
+        identity_of(&self.path) == self.file
     }
 
     /// Every entry of a job, in their order.
@@ -224,8 +149,7 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), GarageError> {
-        self.may_write()?;
-        keep(&self.connection, key, value).map_err(|why| explain(&self.path, &why))
+        self.write(|transaction| keep(transaction, key, value))
     }
 
     /// Keeps a setting where there is none yet; gives the one that counts, whoever was quicker.
@@ -233,15 +157,9 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
     pub(crate) fn keep_first_setting(&self, key: &str, value: &str) -> Result<String, GarageError> {
-        self.may_write()?;
         let sql = "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO NOTHING";
-        self.connection.execute(sql, [key, value]).map_err(|why| explain(&self.path, &why))?;
+        self.write(|transaction| transaction.execute(sql, [key, value]))?;
         Ok(self.setting(key)?.unwrap_or_else(|| value.to_owned()))
-    }
-
-    /// An error where the database can only be read.
-    fn may_write(&self) -> Result<(), GarageError> {
-        self.only_read.as_ref().map_or(Ok(()), |why| Err(explain(&self.path, why)))
     }
 
     /// A number that grows with everything that is recorded, by whichever process: the same number
@@ -269,17 +187,14 @@ impl Store {
         beside: Beside<'_>,
         decide: impl FnOnce(Vec<Entry>) -> Result<(Vec<Entry>, T), GarageError>,
     ) -> Result<T, GarageError> {
-        self.may_write()?;
-        let path = self.path.clone();
-        let sql = |why: rusqlite::Error| explain(&path, &why);
-        let transaction =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+        let sql = |why: rusqlite::Error| explain(&self.path, &why);
+        let transaction = self.begin()?;
         if let Some(stamp) = beside.delivery
             && delivered::kept(&transaction, &stamp.id).map_err(sql)?.is_some()
         {
             return Err(GarageError::Delivered);
         }
-        let known = entries(&transaction, &path, job)?;
+        let known = entries(&transaction, &self.path, job)?;
         let (new, answer) = decide(known)?;
         for entry in &new {
             let body = wire::to_json(&entry.event)?;
@@ -306,17 +221,6 @@ fn keep(connection: &Connection, key: &str, value: &str) -> rusqlite::Result<()>
     let sql = "INSERT INTO setting (key, value) VALUES (?1, ?2) \
                ON CONFLICT (key) DO UPDATE SET value = excluded.value";
     connection.execute(sql, [key, value]).map(|_| ())
-}
-
-enum Prepare {
-    Sql(rusqlite::Error),
-    Other(GarageError),
-}
-
-impl From<rusqlite::Error> for Prepare {
-    fn from(why: rusqlite::Error) -> Self {
-        Self::Sql(why)
-    }
 }
 
 fn entries(connection: &Connection, path: &Path, job: &str) -> Result<Vec<Entry>, GarageError> {

@@ -3,6 +3,7 @@
 use super::{Store, explain};
 use crate::error::GarageError;
 use rusqlite::{Connection, Transaction};
+use std::time::Duration;
 
 /// The most lines that are taken from SQLite's own check.
 const MOST_LINES: u32 = 20;
@@ -130,6 +131,19 @@ impl Store {
     ) -> Result<T, GarageError> {
         let read = || look(&self.connection.unchecked_transaction()?);
         read().map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Carries what is logged over into the database file and empties the log, unless somebody reads
+    /// or writes just now.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub(crate) fn carry_over(&self) -> Result<(), GarageError> {
+        let carry = || {
+            self.connection.busy_timeout(Duration::ZERO)?;
+            self.connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
+        };
+        carry().map_err(|why| explain(&self.path, &why))
     }
 
     /// Writes the database as it stands now into a new file of its own, whatever others write meanwhile.

@@ -45,6 +45,13 @@ impl Garage {
         self.store.position()
     }
 
+    /// Whether the garage's database is still the file that was opened; another one may have been put
+    /// in its place.
+    #[must_use]
+    pub fn is_in_its_place(&self) -> bool {
+        self.store.is_in_its_place()
+    }
+
     /// The head of a job's pages.
     ///
     /// # Errors

@@ -1,22 +1,10 @@
 //! Processes killed in the middle of writing: what was acknowledged is there, once.
 
-use crate::workshop::{Answer, Workshop};
+use crate::phone::{Phone, ask, serve};
+use crate::workshop::{Answer, Chance, Workshop};
 use std::collections::BTreeSet;
-use std::io::{Read as _, Write as _};
-use std::net::TcpStream;
 use std::os::unix::process::ExitStatusExt as _;
-use std::process::Child;
 use std::time::Duration;
-
-/// A small generator of chance with a fixed seed (Knuth's constants for 64 bits).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, limit: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % limit.max(1)
-    }
-}
 
 #[test]
 fn nothing_acknowledged_is_lost_or_doubled_by_seventy_kills() {
@@ -104,10 +92,9 @@ fn kills_of_the_server(wanted: u32) -> String {
     let workshop = Workshop::with_job();
     let before = workshop.log();
     let mut chance = Chance(7);
-    let mut devices: Vec<Device> = (0..3).map(Device::new).collect();
+    let mut devices: Vec<Phone> = (0..3).map(Phone::new).collect();
     for _ in 0..wanted {
-        let mut server = workshop.command(&["serve", "--json", "--port", "0"]).spawn().unwrap();
-        let port = port_of(&mut server);
+        let (mut server, port) = serve(&workshop);
         let life = Duration::from_millis(5 + chance.below(240));
         std::thread::scope(|scope| {
             for device in &mut devices {
@@ -119,8 +106,7 @@ fn kills_of_the_server(wanted: u32) -> String {
         });
     }
     // What waits still is delivered by a server that lives.
-    let mut server = workshop.command(&["serve", "--json", "--port", "0"]).spawn().unwrap();
-    let port = port_of(&mut server);
+    let (mut server, port) = serve(&workshop);
     for device in &mut devices {
         assert!(device.send(port), "a server that lives answers");
     }
@@ -148,9 +134,8 @@ fn kills_of_the_server(wanted: u32) -> String {
 #[test]
 fn a_garage_deleted_under_the_server_acknowledges_nothing_and_its_backup_takes_its_place() {
     let workshop = Workshop::with_job();
-    let mut server = workshop.command(&["serve", "--json", "--port", "0"]).spawn().unwrap();
-    let port = port_of(&mut server);
-    let mut device = Device::new(1);
+    let (mut server, port) = serve(&workshop);
+    let mut device = Phone::new(1);
     assert!(device.send(port));
     workshop.run(&["garage", "backup", "all.backup"]).expect(0);
     std::fs::remove_dir_all(workshop.path().join("garage")).unwrap();
@@ -183,121 +168,6 @@ fn a_clock_that_was_set_back_changes_no_order() {
     }
     let taken_back = workshop.run(&["undo-entry"]).expect(0).out;
     assert!(!taken_back.contains("ran ahead"), "the last entry is the one made last: {taken_back}");
-}
-
-/// The port that a server says it serves at.
-fn port_of(server: &mut Child) -> u16 {
-    let mut text = String::new();
-    let stdout = server.stdout.as_mut().unwrap();
-    // Byte by byte up to the end of the document: what comes later stays unread.
-    let mut byte = [0u8; 1];
-    while !text.ends_with("\n}") {
-        assert_eq!(stdout.read(&mut byte).unwrap(), 1, "the server ended: {text}");
-        text.push(char::from(byte[0]));
-    }
-    let document: serde_json::Value = serde_json::from_str(&text).unwrap();
-    let address = document["address"].as_str().unwrap();
-    address.trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap()
-}
-
-/// A device with a queue of notes, of which it forgets one only when it is acknowledged.
-struct Device {
-    name: u64,
-    /// How many of its notes are acknowledged.
-    done: u64,
-    /// How many of them had been recorded before, by a server that was killed before it could say so.
-    repeated: u64,
-    acknowledged: Vec<String>,
-}
-
-impl Device {
-    fn new(name: u64) -> Self {
-        Self { name, done: 0, repeated: 0, acknowledged: Vec::new() }
-    }
-
-    /// Sends the next note; `false` where no whole answer came.
-    fn send(&mut self, port: u16) -> bool {
-        let Some(answer) = ask(port, &self.next()) else { return false };
-        let answer = &answer["answers"][0];
-        assert!(answer["outcome"] == "taken" && answer["recorded"] == true, "{answer}");
-        self.repeated += u64::from(answer["repeated"] == true);
-        self.acknowledged.extend(crate::workshop::ids(&answer["entries"]));
-        self.done += 1;
-        true
-    }
-
-    /// The queue with the next note alone.
-    fn next(&self) -> String {
-        let number = self.done + 1;
-        let text = format!("of {} number {number}.", self.name);
-        serde_json::json!({
-            "format": "axlestand-queue", "version": 1, "queue": format!("{:032x}", self.name), "sent": 2_000,
-            "entries": [{
-                "id": format!("{:016x}{number:016x}", self.name + 1), "number": number, "job": "car",
-                "made": 1_000, "fields": [["do", "note"], ["text", text]],
-            }],
-        })
-        .to_string()
-    }
-}
-
-/// Posts a queue; the answer where it came whole.
-fn ask(port: u16, body: &str) -> Option<serde_json::Value> {
-    let mut stream = TcpStream::connect(("127.0.0.1", port)).ok()?;
-    let length = body.len();
-    let head = format!(
-        "POST /deliver HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://localhost:{port}\r\n\
-         Content-Type: application/json\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n"
-    );
-    stream.write_all(head.as_bytes()).ok()?;
-    stream.write_all(body.as_bytes()).ok()?;
-    let mut answer = String::new();
-    stream.read_to_string(&mut answer).ok()?;
-    let (head, body) = answer.split_once("\r\n\r\n")?;
-    assert!(head.starts_with("HTTP/1.1 200"), "{answer}");
-    serde_json::from_str(body).ok()
-}
-
-/// Power that fails: with `synchronous = FULL` the log is on the disk up to the last acknowledged entry,
-/// and whatever was to be written behind it may be there, in part, as noughts or as rubbish.
-#[test]
-fn a_log_torn_anywhere_opens_with_all_that_was_acknowledged_up_to_there() {
-    let workshop = Workshop::with_job();
-    // As long as this one has it open, nobody carries the log over into the database.
-    let open = rusqlite::Connection::open(workshop.database()).unwrap();
-    let _: i64 = open.query_row("SELECT count(*) FROM entry", [], |row| row.get(0)).unwrap();
-    let wal = workshop.path().join("garage/garage.db-wal");
-    let mut acknowledged = vec![(0, 2)];
-    for number in 3..13 {
-        workshop.run(&["note", "before the lights go out"]).expect(0);
-        acknowledged.push((std::fs::metadata(&wal).unwrap().len() as usize, number));
-    }
-    let log = workshop.log();
-    let (database, whole) = (std::fs::read(workshop.database()).unwrap(), std::fs::read(&wal).unwrap());
-    let dark = Workshop::empty();
-    std::fs::create_dir(dark.path().join("garage")).unwrap();
-    let mut chance = Chance(5);
-    let ends: Vec<usize> = acknowledged.iter().map(|(end, _)| *end).collect();
-    let random = (0..40).map(|_| chance.below(whole.len() as u64) as usize);
-    let cuts: Vec<usize> = ends.into_iter().chain(random).collect();
-    for (round, cut) in cuts.into_iter().enumerate() {
-        let mut torn = whole[..cut].to_vec();
-        match round % 3 {
-            0 => {}
-            1 => torn.resize(whole.len(), 0),
-            _ => torn.extend((cut..whole.len()).map(|_| chance.below(256) as u8)),
-        }
-        for file in ["garage.db", "garage.db-shm"] {
-            let _ = std::fs::remove_file(dark.path().join("garage").join(file));
-        }
-        std::fs::write(dark.database(), &database).unwrap();
-        std::fs::write(dark.path().join("garage/garage.db-wal"), torn).unwrap();
-        let kept = dark.log();
-        let least = acknowledged.iter().filter(|(end, _)| *end <= cut).map(|(_, count)| *count).max();
-        assert!(kept.len() >= least.unwrap() && log.starts_with(&kept), "cut at {cut}: {}", kept.len());
-        dark.run(&["garage", "check"]).expect(0);
-        dark.run(&["note", "and it goes on"]).expect(0);
-    }
 }
 
 #[test]

@@ -9,6 +9,7 @@
 )]
 
 mod damaged;
+mod formats;
 mod full_disk;
 mod garage_care;
 mod guide;
@@ -18,6 +19,8 @@ mod json;
 mod killed;
 mod nonsense;
 mod pages;
+mod phone;
+mod power;
 mod streams;
 mod together;
 mod workshop;

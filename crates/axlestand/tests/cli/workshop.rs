@@ -9,6 +9,17 @@ pub(crate) const BINARY: &str = env!("CARGO_BIN_EXE_axlestand");
 /// A small car with a castle nut, look-alike bolts, other ways, a reading and a target.
 pub(crate) const CORNER: &str = include_str!("../../../../tests/jobs/cars/corner.toml");
 
+/// A small generator of chance with a fixed seed (Knuth's constants for 64 bits).
+pub(crate) struct Chance(pub(crate) u64);
+
+impl Chance {
+    /// From nought up to, not including, the limit.
+    pub(crate) fn below(&mut self, limit: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % limit.max(1)
+    }
+}
+
 /// What the binary answered.
 #[derive(Debug)]
 pub(crate) struct Answer {
