@@ -70,7 +70,7 @@ pub fn check_plan(car: &Car, state: &JobState, ways: &[ItemId], rows: &[Action])
     violations
 }
 
-fn replay(car: &Car, now: &JobState, action: &Action) -> Result<Event, Vec<String>> {
+pub(crate) fn replay(car: &Car, now: &JobState, action: &Action) -> Result<Event, Vec<String>> {
     if matches!(action.verb, Verb::Read | Verb::Again) {
         let obstacles = axlestand_ledger::obstacles(car, now, action);
         return if obstacles.is_empty() {

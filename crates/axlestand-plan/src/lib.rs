@@ -16,6 +16,7 @@
 
 mod alike;
 mod checker;
+mod coming_down;
 mod marks;
 mod needs;
 mod no_way;
@@ -30,6 +31,7 @@ mod setups;
 mod why;
 
 pub use checker::{Violation, check_plan};
+pub use coming_down::{ComingDown, leads_down};
 pub use marks::{Marks, forbids_rolling, keeps_from_rolling, marks};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
 pub use no_way::NoWay;

@@ -1,6 +1,7 @@
 //! From rows with precedence to an order: section by section, and inside one the work stays where
 //! it is as long as it can.
 
+use crate::coming_down::{ComingDown, Listed, coming_down};
 use crate::marks::spends;
 use crate::rows::{Row, Rows, Section};
 use crate::scope::Scope;
@@ -36,6 +37,8 @@ pub struct Plan {
     pub rows: Vec<PlanRow>,
     /// What the rows disturb, and why.
     pub scope: Scope,
+    /// What a car on stands has to come down for once more before the rest can be done.
+    pub coming_down: Option<ComingDown>,
 }
 
 /// Why no order exists.
@@ -130,7 +133,7 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
         let turns = turns(state, &rows, &usual);
         in_order(car, &rows, |_, ready| ready.iter().copied().min_by_key(|&i| turns[i]))?
     };
-    let rows = order
+    let rows: Vec<PlanRow> = order
         .into_iter()
         .map(|i| PlanRow {
             action: rows[i].action.clone(),
@@ -142,7 +145,9 @@ pub fn order(car: &Car, state: &JobState, scope: Scope) -> Result<Plan, NoOrder>
             waits: rows[i].waits.iter().map(|&(on, time)| (rows[on].action.item.clone(), time)).collect(),
         })
         .collect();
-    Ok(Plan { rows, scope })
+    let listed: Vec<Listed<'_>> = rows.iter().map(|row| (&row.action, row.section, row.minutes)).collect();
+    let coming_down = coming_down(car, state, scope.ways.values().cloned().collect(), &listed);
+    Ok(Plan { rows, scope, coming_down })
 }
 
 /// Before the car is raised, what spends something (a one-use axle nut) comes last, with what waits for it:

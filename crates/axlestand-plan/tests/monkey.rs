@@ -15,12 +15,12 @@
 mod random_car;
 
 use axlestand_ledger::{
-    Action, Details, Entry, Event, JobState, PlannedRow, RowStatus, Verb, intend, lowering_check, obstacles,
-    road_check, row_status, withdraw,
+    Action, Details, Entry, Event, FastenerStage, JobState, PlannedRow, RowStatus, Verb, intend,
+    lowering_check, obstacles, road_check, row_status, withdraw,
 };
 use axlestand_model::car::{Car, Fastener, Item};
 use axlestand_model::{CarState, ItemId};
-use axlestand_plan::{check_plan, order, scope};
+use axlestand_plan::{check_plan, leads_down, order, scope};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
@@ -195,6 +195,7 @@ struct Told {
     plans: usize,
     /// Plans for which the car, on stands already, has to come down once more: no row says so, `next` does.
     downs: usize,
+    barred: usize,
     clear: usize,
     jobs: usize,
     finished: usize,
@@ -228,10 +229,22 @@ fn walk(recipe: &Recipe, dice: &mut Dice, most: usize, told: &mut Told) {
         let plan = order(&car, &state, found).unwrap_or_else(|why| panic!("{why:?}"));
         let rows: Vec<Action> = plan.rows.iter().map(|row| row.action.clone()).collect();
         let ways: Vec<ItemId> = plan.scope.ways.values().cloned().collect();
-        if has_to_come_down(&car, &state, &rows) {
-            told.downs += 1;
-        } else {
-            assert_eq!(check_plan(&car, &state, &ways, &rows), Vec::new(), "{}", story(&text, &state));
+        match &plan.coming_down {
+            None => {
+                assert_eq!(check_plan(&car, &state, &ways, &rows), Vec::new(), "{}", story(&text, &state));
+            }
+            Some(down) if down.rows.is_empty() => {
+                told.barred += 1;
+                assert!(is_barred(&car, &state), "{down:?}\n{}", story(&text, &state));
+            }
+            Some(down) => {
+                told.downs += 1;
+                let down = brought_down(&car, &state, &down.rows);
+                let plan = order(&car, &down, scope(&car, &down).expect("ways")).expect("an order");
+                let rows: Vec<Action> = plan.rows.iter().map(|row| row.action.clone()).collect();
+                let ways: Vec<ItemId> = plan.scope.ways.values().cloned().collect();
+                assert_eq!(check_plan(&car, &down, &ways, &rows), Vec::new(), "{}", story(&text, &down));
+            }
         }
         if state.planned != rows.iter().cloned().collect() {
             told.plans += 1;
@@ -266,14 +279,26 @@ fn walk(recipe: &Recipe, dice: &mut Dice, most: usize, told: &mut Told) {
     }
 }
 
-/// Whether something has to be broken loose with the car on its wheels, and it is on stands already.
-fn has_to_come_down(car: &Car, state: &JobState, rows: &[Action]) -> bool {
-    let on_wheels = |row: &&Action| {
-        let fastener = car.fasteners.iter().find(|fastener| fastener.id == row.item);
-        row.verb == Verb::Loosen && fastener.is_some_and(|one| one.loosen_state == Some(CarState::OnWheels))
-    };
-    let mut open = rows.iter().filter(|row| row_status(car, state, row) == RowStatus::Pending);
-    state.stands() == CarState::OnStands && open.any(|row| on_wheels(&row))
+/// Whether the car cannot come down as things stand: the owner left a row of the way down out, or something that
+/// matters is broken and still in.
+fn is_barred(car: &Car, state: &JobState) -> bool {
+    let broken = car.holds().any(|hold| {
+        let known = state.hold(hold.id());
+        hold.is_critical() && known.broken && known.stage != FastenerStage::Out
+    });
+    broken || state.skipped.keys().any(|action| leads_down(car, action))
+}
+
+/// The state once these rows are done, of which the last lowers the car.
+fn brought_down(car: &Car, state: &JobState, rows: &[Action]) -> JobState {
+    let mut down = state.clone();
+    for row in rows {
+        let event =
+            intend(car, &down, row, &Details::default()).unwrap_or_else(|why| panic!("{row}: {why:?}"));
+        down.apply(&Entry { id: down.entries.len().to_string(), at: String::new(), event });
+    }
+    assert_eq!(down.stands(), CarState::OnWheels, "after {rows:?}");
+    down
 }
 
 /// What happened, a line each, with the vehicle file: to see how a walk came to its fault.

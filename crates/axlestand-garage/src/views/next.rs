@@ -10,7 +10,7 @@ use crate::waits::{is_early, with_waits};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
-use axlestand_plan::{Plan, PlanRow, forbids_rolling};
+use axlestand_plan::{Plan, PlanRow, forbids_rolling, leads_down};
 use serde::Serialize;
 
 /// What comes next.
@@ -72,7 +72,8 @@ pub fn next_with(
     let plan = job.plan()?;
     let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
         plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
-    let come_down = come_down(job, &pending);
+    let come_down = come_down(job, &plan);
+    let more = plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
     let chosen = chosen(job, &pending, come_down.is_some(), count);
     let mut rows = Vec::new();
     for row in chosen {
@@ -91,7 +92,7 @@ pub fn next_with(
         left_out: left_out(job),
         finished: finished.len(),
         total: plan.rows.len(),
-        minutes_left: minutes::shown(pending.iter().map(|row| row.minutes).sum()),
+        minutes_left: minutes::shown(more + pending.iter().map(|row| row.minutes).sum::<f64>()),
         outlook: retold(job, &plan),
         notice: job.notice.clone(),
     })
@@ -109,7 +110,7 @@ pub(super) struct Sensible {
 pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::GarageError> {
     let plan = job.plan()?;
     let pending: Vec<&PlanRow> = pending(job, &plan);
-    let come_down = come_down(job, &pending);
+    let come_down = come_down(job, &plan);
     let rows = chosen(job, &pending, come_down.is_some(), count);
     Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down })
 }
@@ -122,7 +123,8 @@ fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
 /// The first rows of the plan that make sense and can be done now.
 fn chosen<'a>(job: &Job, pending: &[&'a PlanRow], down: bool, count: usize) -> Vec<&'a PlanRow> {
     let can = |row: &&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
-    let sensible = |row: &&PlanRow| if down { leads_down(job, row) } else { is_sensible(job, row) };
+    let sensible =
+        |row: &&PlanRow| if down { leads_down(&job.car, &row.action) } else { is_sensible(job, row) };
     let mut chosen: Vec<&PlanRow> = pending.iter().copied().filter(sensible).filter(can).collect();
     // What is not over yet comes last: other work fills the wait.
     chosen.sort_by_key(|row| is_early(job, row));
@@ -163,38 +165,22 @@ fn is_sensible(job: &Job, row: &PlanRow) -> bool {
     }
 }
 
-/// Whether a row brings the car nearer to coming down once more: nothing further comes apart before.
-fn leads_down(job: &Job, row: &PlanRow) -> bool {
-    match row.action.verb {
-        Verb::On | Verb::Fit | Verb::Final | Verb::Lock => true,
-        Verb::Do => job.car.operation(&row.action.item).is_some_and(|o| o.stage > Stage::Strip),
-        Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way | Verb::Read | Verb::Again => false,
-    }
-}
-
 /// Whether what this action put back comes out again, since planned work still needs it away.
 #[must_use]
 pub fn comes_out_again(job: &Job, action: &Action) -> bool {
     matches!(action.verb, Verb::On | Verb::Fit) && is_wanted_away(&job.car, &job.state, &action.item)
 }
 
-/// What still has to be broken loose or taken out with the car on its wheels while it is on stands.
-fn come_down(job: &Job, pending: &[&PlanRow]) -> Option<String> {
-    if job.state.stands() != CarState::OnStands {
-        return None;
-    }
-    let apart = |row: &&&PlanRow| {
-        let takes_apart = matches!(row.action.verb, Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way);
-        takes_apart && row.section.stage() == Stage::Strip && row.section.car_state() == CarState::OnWheels
+/// What a car on stands has to come down for once more, and what that takes.
+fn come_down(job: &Job, plan: &Plan) -> Option<String> {
+    let down = plan.coming_down.as_ref()?;
+    let name = |item| job.car.item(item).map_or(item.as_str(), Item::name);
+    let names: Vec<&str> = down.items.iter().map(name).collect();
+    let time = match down.minutes.round() {
+        more if more >= 1.0 => format!(" ({} more, with raising it again)", minutes::hours(more)),
+        _ => String::new(),
     };
-    let names: Vec<&str> = pending
-        .iter()
-        .filter(apart)
-        .map(|row| job.car.item(&row.action.item).map_or(row.action.item.as_str(), Item::name))
-        .collect();
-    (!names.is_empty()).then(|| {
-        format!("The car has to come down once more; to be done on its wheels: {}", names.join("; "))
-    })
+    Some(format!("The car has to come down once more{time}; to be done on its wheels: {}", names.join("; ")))
 }
 
 /// The same, found afresh.
@@ -202,8 +188,7 @@ fn come_down(job: &Job, pending: &[&PlanRow]) -> Option<String> {
 /// # Errors
 /// [`crate::GarageError`] where no plan exists.
 pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError> {
-    let plan = job.plan()?;
-    Ok(come_down(job, &pending(job, &plan)))
+    Ok(come_down(job, &job.plan()?))
 }
 
 /// What keeps the car from being rolled where it stands.

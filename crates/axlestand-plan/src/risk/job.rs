@@ -3,9 +3,10 @@
 use super::assume::Assumptions;
 use super::learn::{Beliefs, Pace, seen, soaks};
 use super::spread::Spread;
+use crate::coming_down::minutes_left;
 use crate::order::{Plan, PlanRow};
-use crate::rows::{Rows, loosens_apart};
-use crate::scope::{SCRAP_PENALTY, scope};
+use crate::rows::loosens_apart;
+use crate::scope::SCRAP_PENALTY;
 use crate::setups::changes;
 use axlestand_ledger::{Action, JobState, RowStatus, Verb, row_status};
 use axlestand_model::car::{Car, Hold, Item, Work};
@@ -138,6 +139,10 @@ impl RiskJob {
                 item,
             })
             .collect();
+        // What a car on stands takes to come down once more is no row: it is added to the first one's set-up.
+        if let (Some(step), Some(down)) = (steps.first_mut(), &plan.coming_down) {
+            step.setup += down.minutes;
+        }
         for step in &mut steps {
             if matches!(step.action.verb, Verb::Fit | Verb::On)
                 && let Some(at) = things.iter().position(|thing| thing.item == step.action.item)
@@ -317,7 +322,7 @@ impl Builder<'_> {
         let mut best: Option<(f64, f64, &ItemId, Vec<ItemId>)> = None;
         // A way that takes longer by itself need not be planned.
         for way in self.car.ways_to_free(id).filter(|way| way.work.minutes.clean < limit) {
-            let Some(minutes) = plan_minutes(self.car, &going(self.state, id, Some(&way.id))) else {
+            let Some(minutes) = minutes_left(self.car, &going(self.state, id, Some(&way.id))) else {
                 continue;
             };
             let lost: Vec<ItemId> =
@@ -342,7 +347,7 @@ impl Builder<'_> {
 
     fn base(&mut self) -> Option<f64> {
         if self.base.is_none() {
-            self.base = plan_minutes(self.car, self.state);
+            self.base = minutes_left(self.car, self.state);
         }
         self.base
     }
@@ -355,20 +360,12 @@ pub(crate) fn going(state: &JobState, item: &ItemId, way: Option<&ItemId>) -> Jo
     state
 }
 
-/// Mean minutes of the pending rows of what the state asks for, in no order.
-fn plan_minutes(car: &Car, state: &JobState) -> Option<f64> {
-    let found = scope(car, state).ok()?;
-    let rows = Rows::of(car, state, &found).rows;
-    let pending = rows.iter().filter(|row| row_status(car, state, &row.action) == RowStatus::Pending);
-    Some(pending.map(|row| row.minutes).sum())
-}
-
 /// By how many minutes on average the rest of the job is longer (or, below 0, shorter) with each other way to
 /// free a hold than with pressing on in the usual manner; by the whole plan both times.
 #[must_use]
 pub fn against_pressing_on(car: &Car, state: &JobState, item: &ItemId) -> Vec<(ItemId, f64)> {
-    let Some(pressing_on) = plan_minutes(car, &going(state, item, None)) else { return Vec::new() };
-    let cost = |way: &ItemId| Some(plan_minutes(car, &going(state, item, Some(way)))? - pressing_on);
+    let Some(pressing_on) = minutes_left(car, &going(state, item, None)) else { return Vec::new() };
+    let cost = |way: &ItemId| Some(minutes_left(car, &going(state, item, Some(way)))? - pressing_on);
     car.ways_to_free(item).filter_map(|way| Some((way.id.clone(), cost(&way.id)?))).collect()
 }
 
