@@ -114,6 +114,7 @@ pub(super) fn paper_row(job: &Job, row: &RowView, units: Units) -> Row {
     let action = Action::parse(&row.action).ok();
     let (set, mut told) = tightness(job, action.as_ref(), row, units);
     told.extend(row.remarks.iter().map(|remark| capital(remark)));
+    told.extend(row.not_before.iter().chain(&row.starts).map(|wait| wait.text.clone()));
     if row.status == "skipped" {
         told.push("left out".to_owned());
     }
