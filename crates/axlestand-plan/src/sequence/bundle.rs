@@ -27,10 +27,12 @@ const PASSES: usize = 3;
 /// A way that has had no weight for so many steps is forgotten.
 const IDLE: u32 = 12;
 
+/// The cells that a way uses, in rising order, and how often.
+pub(crate) type Uses = Vec<(usize, f64)>;
+
 /// A way that a payer was found to take.
 struct Way {
-    /// The cells that it uses, in rising order, and how often.
-    uses: Vec<(usize, f64)>,
+    uses: Uses,
     /// Its weight; the weights of a payer add up to 1.
     weight: f64,
     /// For how many steps it has had none.
@@ -52,6 +54,9 @@ pub(crate) struct Bundle {
     /// The cells that any way used; the shares of the others stay as they are.
     used: Vec<usize>,
     is_used: Vec<bool>,
+    /// The cells whose shares to be tried were found anew in the last step.
+    moved: Vec<usize>,
+    is_moved: Vec<bool>,
     /// How often the ways use each cell, weighted.
     pull: Vec<f64>,
     /// How far the pull leads.
@@ -73,29 +78,38 @@ impl Bundle {
             ways: shares.iter().map(|_| Vec::new()).collect(),
             used: Vec::new(),
             is_used: vec![false; sums.len()],
+            moved: Vec::new(),
+            is_moved: vec![false; sums.len()],
             pull: vec![0.0; tried.len()],
             tried,
             reach: 0.0,
         }
     }
 
-    /// The shares to be tried of one payer, cell by cell.
-    pub(crate) fn tried(&self, payer: usize) -> impl Iterator<Item = f64> + '_ {
-        self.tried.iter().skip(payer).step_by(self.count).copied()
+    /// The shares of a cell to be tried, of each payer.
+    pub(crate) fn tried(&self, cell: usize) -> &[f64] {
+        &self.tried[cell * self.count..][..self.count]
     }
 
-    /// Hears what came of the shares tried: their value, and for each payer how often its cheapest way uses each
-    /// cell. Finds the shares to be tried next; `known` is a value that no shares surpass.
-    pub(crate) fn hear(&mut self, value: f64, uses: &[Vec<f64>], known: f64) {
-        self.judge(value);
-        for (payer, uses) in uses.iter().enumerate() {
+    /// The cells whose shares to be tried may be others than before the last step.
+    pub(crate) fn moved(&self) -> &[usize] {
+        &self.moved
+    }
+
+    /// Hears what came of the shares tried: their value, and the cheapest way of each payer. Finds the shares to be
+    /// tried next; `known` is a value that no shares surpass.
+    pub(crate) fn hear(&mut self, value: f64, ways: Vec<Uses>, known: f64) {
+        let mut is_new = self.judge(value);
+        for (payer, uses) in ways.into_iter().enumerate() {
             self.learn(payer, uses);
         }
         if self.reach == 0.0 {
             let square: f64 = self.ways.iter().flatten().flat_map(|way| &way.uses).map(|(_, n)| n * n).sum();
             self.reach = FIRST_REACH * (known - value).max(1.0) / square.max(1.0);
+            is_new = true;
         }
-        for at in 0..self.used.len() {
+        self.moved.drain(..).for_each(|cell| self.is_moved[cell] = false);
+        for at in 0..if is_new { self.used.len() } else { 0 } {
             self.settle(self.used[at]);
         }
         for _ in 0..PASSES {
@@ -111,22 +125,26 @@ impl Bundle {
     }
 
     /// Moves the centre where the value has risen; how far the model is trusted changes with how well it foresaw.
-    fn judge(&mut self, value: f64) {
+    /// Tells whether either has changed.
+    fn judge(&mut self, value: f64) -> bool {
         let gain = self.foreseen - self.value;
         let rose = value - self.value;
         if self.value == f64::NEG_INFINITY || rose >= GAINED * gain {
             self.reach *= WIDER;
             self.centre.clone_from(&self.tried);
             self.value = value;
+            true
         } else if rose < -FELL * gain {
             self.reach *= CLOSER;
+            true
+        } else {
+            false
         }
     }
 
     /// Keeps a way of a payer, if it is new.
-    fn learn(&mut self, payer: usize, uses: &[f64]) {
-        let used = uses.iter().copied().enumerate();
-        let uses: Vec<(usize, f64)> = used.filter(|&(cell, n)| n > 0.0 && self.sums[cell] > 0.0).collect();
+    fn learn(&mut self, payer: usize, mut uses: Uses) {
+        uses.retain(|&(cell, _)| self.sums[cell] > 0.0);
         let ways = &mut self.ways[payer];
         if ways.iter().any(|way| way.uses == uses) {
             return;
@@ -181,6 +199,9 @@ impl Bundle {
     /// Brings the shares of a cell to where the pull leads, to the nearest ones that add up and are not below
     /// nought.
     fn settle(&mut self, cell: usize) {
+        if !std::mem::replace(&mut self.is_moved[cell], true) {
+            self.moved.push(cell);
+        }
         let at = cell * self.count;
         let (pull, reach) = (&self.pull[at..at + self.count], self.reach);
         let tried = &mut self.tried[at..at + self.count];
@@ -236,21 +257,21 @@ mod tests {
         let mut best: f64 = 0.0;
         for _ in 0..60 {
             let mut value = 0.0;
-            let uses: Vec<Vec<f64>> = (0..2)
+            let uses: Vec<Uses> = (0..2)
                 .map(|payer| {
-                    let share: Vec<f64> = bundle.tried(payer).collect();
+                    let share = [0, 1].map(|cell| bundle.tried(cell)[payer]);
                     assert!(share.iter().all(|&share| share >= 0.0), "{share:?}");
                     value += share[0].min(share[1]);
-                    if share[0] <= share[1] { vec![1.0, 0.0] } else { vec![0.0, 1.0] }
+                    vec![(usize::from(share[1] < share[0]), 1.0)]
                 })
                 .collect();
             for (cell, sum) in [10.0, 6.0].into_iter().enumerate() {
-                let paid: f64 = (0..2).filter_map(|payer| bundle.tried(payer).nth(cell)).sum();
+                let paid: f64 = bundle.tried(cell).iter().sum();
                 assert!((paid - sum).abs() < 1e-9, "cell {cell}: {paid}");
             }
             assert!(value < 6.0 + 1e-9);
             best = best.max(value);
-            bundle.hear(value, &uses, 6.0);
+            bundle.hear(value, uses, 6.0);
         }
         assert!(best > 5.9, "{best}");
     }

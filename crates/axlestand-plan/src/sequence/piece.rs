@@ -6,6 +6,7 @@
 //! that can be done in the class in hand is done at once, as in [`super::beam`].
 
 use super::bits::{Bits, Fast};
+use super::bundle::Uses;
 use super::problem::Problem;
 use std::collections::HashMap;
 
@@ -87,8 +88,8 @@ impl Piece {
     }
 
     /// The least cost under these shares of the changes between classes (row by row, the start the last), ways round
-    /// by other classes included; counts in `uses` the changes of one cheapest way.
-    pub(crate) fn least(&self, share: &[i32], uses: &mut [f64]) -> i32 {
+    /// by other classes included, and one way that costs so much.
+    pub(crate) fn least(&self, share: &[i32]) -> (i32, Uses) {
         let (size, kinds) = (self.kind.len(), self.kinds);
         // Classes of one kind are one, so each change of kind is as cheap as its cheapest change of class.
         let mut own = vec![NEVER; kinds * kinds];
@@ -105,21 +106,25 @@ impl Piece {
         let mut ways: Vec<(usize, usize)> = Vec::new();
         let reached = self.costs(&own);
         let last = self.set[self.set.len() - 2] as usize;
-        let Some(mut at) = (last..self.state.len()).min_by_key(|&at| reached[at].0) else { return 0 };
+        let Some(mut at) = (last..self.state.len()).min_by_key(|&at| reached[at].0) else {
+            return (0, Uses::new());
+        };
         let least = reached[at].0;
+        let mut cells: Vec<usize> = Vec::new();
         while reached[at].1 != NONE {
             let before = reached[at].1 as usize;
             ways.push((self.state[before] as usize, self.state[at] as usize));
             while let Some((from, to)) = ways.pop() {
                 match via[from * kinds + to] {
                     NONE if from == to => {}
-                    NONE => uses[by[from * kinds + to]] += 1.0,
+                    NONE => cells.push(by[from * kinds + to]),
                     over => ways.extend([(from, over as usize), (over as usize, to)]),
                 }
             }
             at = before;
         }
-        least
+        cells.sort_unstable();
+        (least, cells.chunk_by(|a, b| a == b).map(|same| (same[0], same.len() as f64)).collect())
     }
 
     /// The least cost of reaching each state, under closed times between kinds, and the state before it on one way
@@ -130,19 +135,22 @@ impl Piece {
         let to: Vec<i32> = (0..kinds * kinds).map(|at| own[(at % kinds) * kinds + at / kinds]).collect();
         let mut reached = vec![(MOST, NONE); self.state.len()];
         reached[0].0 = 0;
+        // Cost above, state below: the lesser of two such numbers is found without a branch.
+        let mut here: Vec<(i64, usize)> = Vec::new();
         for (states, steps) in self.set.windows(2).zip(self.out.windows(2)) {
             let states = states[0] as usize..states[1] as usize;
-            let kinds_here = &self.state[states.clone()];
+            here.clear();
+            here.extend(
+                states.map(|at| (i64::from(reached[at].0) << 32 | at as i64, self.state[at] as usize)),
+            );
             for &step in &self.steps[steps[0] as usize..steps[1] as usize] {
                 let row = &to[self.state[step as usize] as usize * kinds..][..kinds];
-                let mut least = reached[step as usize];
-                for (at, kind) in (states.start..).zip(kinds_here) {
-                    let cost = reached[at].0 + row[*kind as usize];
-                    if cost < least.0 {
-                        least = (cost, at as u32);
-                    }
-                }
-                reached[step as usize] = least;
+                let (cost, from) = reached[step as usize];
+                let known = i64::from(cost) << 32 | i64::from(from);
+                let least = here
+                    .iter()
+                    .fold(known, |least, &(cost, kind)| least.min(cost + (i64::from(row[kind]) << 32)));
+                reached[step as usize] = ((least >> 32) as i32, least as u32);
             }
         }
         reached

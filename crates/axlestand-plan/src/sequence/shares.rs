@@ -10,7 +10,7 @@
 //! every class. Between them go pieces that know all operations, or those of some clusters, but not all tools; for
 //! long jobs also one of all operations that knows only how the car stands.
 
-use super::bundle::Bundle;
+use super::bundle::{Bundle, Uses};
 use super::clusters::{clusters, with_common};
 use super::piece::{NEVER, Piece};
 use super::problem::Problem;
@@ -39,6 +39,8 @@ pub(crate) struct Shares {
     times: Vec<i64>,
     size: usize,
     shares: Bundle,
+    /// The shares to be tried of each piece, row by row, in whole fractions that add up to at most the true times.
+    whole: Vec<Vec<i32>>,
     /// The best bound so far, in the unit of time.
     pub(crate) best: i64,
 }
@@ -87,51 +89,49 @@ impl Shares {
             }
         }
         let shares = Bundle::begun(&times, &shares);
-        Self { pieces, times, size, shares, best: 0 }
+        let whole = vec![vec![0; size * size]; pieces.len()];
+        let mut begun = Self { pieces, times, size, shares, whole, best: 0 };
+        (0..size * size).for_each(|cell| begun.round(cell));
+        begun
     }
 
     /// Improves the shares for some rounds, towards a bound of `known`; the best bound is in `best`.
     pub(crate) fn improve(&mut self, known: i64, rounds: u64, keep_going: GoOn<'_>) {
         for _ in 0..rounds {
-            let whole = self.whole();
-            let cells = self.size * self.size;
-            let least = spread(self.pieces.len(), keep_going, &|at, _| {
-                let mut uses = vec![0.0; cells];
-                (self.pieces[at].least(&whole[at], &mut uses), uses)
-            });
+            let ways = spread(self.pieces.len(), keep_going, &|at, _| self.pieces[at].least(&self.whole[at]));
             // The bound holds without the pieces not looked at any more.
-            let heard: Vec<(i32, Vec<f64>)> = least.into_iter().flatten().collect();
-            let sum: i64 = heard.iter().map(|(least, _)| i64::from(*least)).sum();
+            let (least, ways): (Vec<i32>, Vec<Uses>) = ways.into_iter().flatten().unzip();
+            let sum: i64 = least.into_iter().map(i64::from).sum();
             self.best = self.best.max((sum + FINE - 1).div_euclid(FINE));
-            if self.best >= known || heard.len() < self.pieces.len() || !keep_going() {
+            if self.best >= known || ways.len() < self.pieces.len() || !keep_going() {
                 break;
             }
-            let uses: Vec<Vec<f64>> = heard.into_iter().map(|(_, uses)| uses).collect();
-            self.shares.hear(sum as f64 / FINE as f64, &uses, known as f64);
+            self.shares.hear(sum as f64 / FINE as f64, ways, known as f64);
+            for at in 0..self.shares.moved().len() {
+                self.round(self.shares.moved()[at]);
+            }
         }
     }
 
-    /// The shares in whole fractions that add up to at most the true times.
-    fn whole(&self) -> Vec<Vec<i32>> {
-        // None is below nought, so that this rounds down.
-        let fine = |at: usize| self.shares.tried(at).map(|s| (s * FINE as f64) as i32).collect();
-        let mut whole: Vec<Vec<i32>> = (0..self.pieces.len()).map(fine).collect();
-        for cell in 0..self.times.len() {
-            if cell % self.size == self.size - 1 {
-                // Nothing goes back to the start.
-                let back = if cell / self.size == self.size - 1 { 0 } else { NEVER };
-                whole.iter_mut().for_each(|share| share[cell] = back);
-                continue;
-            }
-            let sum: i64 = whole.iter().map(|share| i64::from(share[cell])).sum();
-            let mut over = sum - self.times[cell] * FINE;
-            for share in &mut whole {
-                let less = i64::from(share[cell]).min(over.max(0));
-                share[cell] -= less as i32;
-                over -= less;
-            }
+    /// Brings the shares of a cell to whole fractions.
+    fn round(&mut self, cell: usize) {
+        if cell % self.size == self.size - 1 {
+            // Nothing goes back to the start.
+            let back = if cell / self.size == self.size - 1 { 0 } else { NEVER };
+            self.whole.iter_mut().for_each(|share| share[cell] = back);
+            return;
         }
-        whole
+        let mut over = -self.times[cell] * FINE;
+        for (whole, share) in self.whole.iter_mut().zip(self.shares.tried(cell)) {
+            // None is below nought, so that this rounds down.
+            whole[cell] = (share * FINE as f64) as i32;
+            over += i64::from(whole[cell]);
+        }
+        for whole in &mut self.whole {
+            let less = i64::from(whole[cell]).min(over.max(0));
+            whole[cell] -= less as i32;
+            over -= less;
+        }
     }
 }
 

@@ -210,6 +210,10 @@ impl<'a, const W: usize> Search<'a, W> {
         };
         let known: Vec<usize> =
             self.best.iter().filter_map(|op| waits.ops.iter().position(|late| late == op)).collect();
+        // What the best order takes for these operations, no bound of theirs surpasses.
+        if start + late.setups(&known) <= self.bound {
+            return;
+        }
         let effort = Effort { rounds: round, moves: effort.moves / 8, ..*effort };
         let least = solve(late, Some(&known), &Liking::default(), &effort, keep_going).bound;
         self.bound = self.bound.max(start + least);

@@ -6,7 +6,7 @@ use std::time::Duration;
 /// The most threads.
 const MOST: usize = 8;
 
-/// How long is waited before it is asked again whether to go on.
+/// How long the calling thread waits for the others before it asks again whether to go on.
 const PAUSE: Duration = Duration::from_micros(200);
 
 /// Asked now and then whether to go on.
@@ -33,17 +33,24 @@ pub(crate) fn spread<R: Send>(
         done
     };
     let mut results: Vec<Option<R>> = (0..items).map(|_| None).collect();
+    let (caller, busy) = (std::thread::current(), AtomicUsize::new(threads.saturating_sub(1)));
     let done: Vec<Vec<(usize, R)>> = std::thread::scope(|scope| {
-        let others: Vec<_> =
-            (1..threads).map(|_| scope.spawn(|| take(&mut || !stop.load(Ordering::Relaxed)))).collect();
+        let other = || {
+            let done = take(&mut || !stop.load(Ordering::Relaxed));
+            busy.fetch_sub(1, Ordering::Release);
+            caller.unpark();
+            done
+        };
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(other)).collect();
         let mut asked = || {
             let go_on = !stop.load(Ordering::Relaxed) && keep_going();
             stop.fetch_or(!go_on, Ordering::Relaxed);
             go_on
         };
         let mut done = vec![take(&mut asked)];
-        while others.iter().any(|other| !other.is_finished()) && asked() {
-            std::thread::sleep(PAUSE);
+        let busy = || busy.load(Ordering::Acquire) > 0 && others.iter().any(|other| !other.is_finished());
+        while busy() && asked() {
+            std::thread::park_timeout(PAUSE);
         }
         // What a thread had, is lost with it where it panicked; then the panic goes on here.
         for other in others {
