@@ -147,7 +147,7 @@ fn soaks_belong_in_the_order() {
 #[test]
 fn four_corners_are_bounded_by_their_corners() {
     let raw = synthetic("job_front_rear", false);
-    let effort = Effort { rounds: 1, moves: 20_000, width: 16, states: 250_000, steps: 30 };
+    let effort = Effort { rounds: 1, moves: 20_000, width: 16, states: 250_000, steps: 60 };
     let bound = solved(&raw, &effort).bound - raw.problem().work();
     assert!((4500..=6360).contains(&bound), "{bound}");
 }

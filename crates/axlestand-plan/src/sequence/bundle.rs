@@ -8,14 +8,14 @@
 //! so whatever is tried, its value is a bound.
 
 /// The fraction of the foreseen gain from which on the place tried becomes the new centre.
-const GAINED: f64 = 0.1;
+const GAINED: f64 = 0.02;
 
 /// How much further the model is trusted then.
-const WIDER: f64 = 1.03;
+const WIDER: f64 = 1.2;
 
 /// The fraction of the foreseen gain by which the value has to fall for the model to be trusted less far, and how
 /// much less.
-const FELL: f64 = 0.5;
+const FELL: f64 = 0.35;
 const CLOSER: f64 = 0.7;
 
 /// The first reach, in steps to the known value along the slope.
