@@ -171,6 +171,12 @@ pub enum GarageError {
     /// Something typed is wrong.
     #[error("{0}")]
     Input(String),
+    /// What was said of where a value comes from is missing or wrong.
+    #[error("{0}")]
+    Source(String),
+    /// What was typed cannot be a job's name.
+    #[error("{0}")]
+    JobName(String),
     /// A goal cannot be reached.
     #[error(transparent)]
     Scope(#[from] ScopeError),
@@ -310,7 +316,7 @@ impl GarageError {
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
             Self::Refused(_) | Self::Kept(_) => "refused",
-            Self::Input(_) => "bad-input",
+            Self::Input(_) | Self::Source(_) | Self::JobName(_) => "bad-input",
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",
             Self::Edit(_) => "edit",

@@ -164,12 +164,12 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
         return Err(GarageError::Input(format!("{} is read off the car: say --measured", set.field)));
     }
     if !descriptive && set.source.is_none() && !set.measured {
-        return Err(GarageError::Input(
+        return Err(GarageError::Source(
             "say where the value comes from: --source \"manual, page or sheet\", or --measured".to_owned(),
         ));
     }
     if set.measured && matches!(set.field.as_str(), "torque" | "condition") {
-        return Err(GarageError::Input(
+        return Err(GarageError::Source(
             "a torque is not measured at the car: give its --source in the service manual".to_owned(),
         ));
     }

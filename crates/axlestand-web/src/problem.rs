@@ -20,7 +20,7 @@ pub(crate) struct Problem {
 impl Problem {
     /// A problem in one sentence, with what to do.
     pub(crate) fn new(status: StatusCode, title: &'static str, text: impl Into<String>, hint: &str) -> Self {
-        let because = axlestand_garage::delivery::RefusedBecause { text: text.into(), first: None };
+        let because = axlestand_garage::delivery::RefusedBecause::new(text);
         let hint = (!hint.is_empty()).then(|| hint.to_owned());
         Self { status, title, refusal: RefusalView { reasons: vec![because], hint } }
     }

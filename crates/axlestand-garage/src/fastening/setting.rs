@@ -114,9 +114,8 @@ pub fn setting(
     };
     view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec));
     view.reasons.extend(limit_reasons(&subject, surface, units));
-    view.says_more = view.wrench.is_some()
+    view.says_more |= view.wrench.is_some()
         || work.adapter.is_some()
-        || view.line.starts_with("No torque wrench")
         || changed.first.is_some()
         || changed.clause.is_some();
     Ok(Some(view))
@@ -196,6 +195,7 @@ fn with_wrench<'a>(
             "That is the torque at the fastener: what to set with the adapter depends on the length of your wrench and the angle of the adapter ('axlestand calc adapter').".to_owned(),
         );
     } else if !judged.is_empty() {
+        view.says_more = true;
         view.line =
             format!("No torque wrench of yours shows {torques} here: {}.", borrow(&judged, work.units));
     }

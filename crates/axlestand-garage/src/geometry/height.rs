@@ -4,7 +4,7 @@ use super::figures::{Figure, InputView, short, spread};
 use super::now::end;
 use super::springs::{GRAVITY, SpringFigures, Stance, WHEELS};
 use super::targets::target;
-use super::warnings::{dangers, notes};
+use super::warnings::{DangerView, dangers, notes};
 use super::wishes::{
     axle_of, by_wheel, coil, hand_of, heights_now, masses, reference, share, wanted_travels,
 };
@@ -104,7 +104,7 @@ pub struct HeightView {
     /// Change of the headlamps' aim, percent, up positive.
     pub aim_percent: Option<f64>,
     /// What to beware of, the worst first.
-    pub dangers: Vec<String>,
+    pub dangers: Vec<DangerView>,
     /// Every input with its origin.
     pub inputs: Vec<InputView>,
     /// What is missing or assumed.

@@ -62,4 +62,5 @@ pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};
 pub use tie_rod::{TieRodView, tie_rod_end};
 pub(crate) use tie_rod::{jam_nut, tie_rod_remark};
+pub use warnings::DangerView;
 pub(crate) use wind_up::hanging_reason;

@@ -113,7 +113,7 @@ fn pictures(job: &Job, own: &[&BlockView], side: Option<Hand>, units: Units) -> 
 pub(super) fn paper_row(job: &Job, row: &RowView, units: Units) -> Row {
     let action = Action::parse(&row.action).ok();
     let (set, mut told) = tightness(job, action.as_ref(), row, units);
-    told.extend(row.remarks.iter().map(|remark| capital(remark)));
+    told.extend(row.remarks.iter().map(|remark| capital(&remark.text)));
     if row.status == "skipped" {
         told.push("left out".to_owned());
     }

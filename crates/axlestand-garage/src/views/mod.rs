@@ -27,7 +27,7 @@ pub use prepare::{
 };
 pub use replan::{ChangedRow, MovedRow, ReasonedRows, ReplanView, replan, replans};
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
-pub use row::{RowView, row_view};
+pub use row::{Remark, RowView, Tells, row_view};
 pub(crate) use row::{row_place, text as row_text};
 pub use specifications::{SpecField, SpecView, specifications};
 pub use stands::{ItemStandsView, item_stands, part_names};

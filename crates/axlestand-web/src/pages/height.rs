@@ -149,7 +149,7 @@ const LINES: [Line; 7] = [
 
 fn standing(view: &HeightView, units: Units) -> Markup {
     html! {
-        @for danger in &view.dangers { p.caution { (on_page(danger)) } }
+        @for danger in &view.dangers { p.caution { (danger) } }
         div.corners { @for corner in &view.corners { (corner_card(corner, view.changes, units)) } }
         p { "Cross-weight (front right and rear left): " b { (with_spread(view.cross_weight, 1)) " %" } }
         @if let (true, Some(aim)) = (view.changes, view.aim_percent.filter(|aim| aim.abs() >= 0.05)) {

@@ -143,7 +143,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
             @if let Some(tray) = step.tray { p.tray { b { @if step.from_tray { "From tray place " } @else { "Tray place " } (tray) } } }
             @for wait in &row.not_before { p.caution { (on_page(&wait.text)) } }
-            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
+            @for remark in row.remarks.iter().map(|remark| &remark.text).chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
             @for more in &row.leads { p.remark { (led(&more.text, more.lead.as_ref(), job)) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (on_page(warning)) } }

@@ -37,7 +37,7 @@ pub(super) fn run(
                 rear_spring: wanted.rear_spring.clone(),
             };
             let view = height(&car, job.as_ref(), &wanted)?;
-            let danger = view.dangers.iter().any(|text| text.starts_with("DANGER"));
+            let danger = view.dangers.iter().any(|danger| danger.grave);
             if output.is_json() {
                 output.json(&view)?;
             } else {

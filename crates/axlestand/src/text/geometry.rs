@@ -12,7 +12,7 @@ pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) 
         if view.changes { "heights and springs as wanted" } else { "heights and springs as the car stands" };
     output.heading(&format!("{}: {what}", view.car))?;
     for danger in &view.dangers {
-        let line = if danger.starts_with("DANGER") { output.strong(danger) } else { format!("! {danger}") };
+        let line = if danger.grave { output.strong(&danger.to_string()) } else { format!("! {danger}") };
         output.line(line)?;
     }
     let head: String = view.corners.iter().map(|c| format!("{:>15}", c.wheel.replace('-', " "))).collect();
