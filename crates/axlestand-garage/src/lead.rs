@@ -22,6 +22,8 @@ pub enum Lead {
     Height,
     /// Recording that an adjuster was turned.
     Turned,
+    /// The entries of the job, and taking one back.
+    Ledger,
     /// One reading off a gauge.
     Place {
         /// Its place: `thread.left`.

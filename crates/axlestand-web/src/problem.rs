@@ -48,7 +48,9 @@ impl Problem {
 impl From<GarageError> for Problem {
     fn from(error: GarageError) -> Self {
         let (status, title) = match &error {
-            GarageError::Refused(_) | GarageError::Kept(_) => (StatusCode::CONFLICT, "Not now"),
+            GarageError::Refused(_) | GarageError::Kept(_) | GarageError::ReadSince(_) => {
+                (StatusCode::CONFLICT, "Not now")
+            }
             GarageError::NoJob(_) | GarageError::NoGarage(_) => (StatusCode::NOT_FOUND, "No such job"),
             GarageError::Selection(_) | GarageError::Name(_) => (StatusCode::NOT_FOUND, "Not in this job"),
             GarageError::Busy => (StatusCode::SERVICE_UNAVAILABLE, "The garage is busy"),
