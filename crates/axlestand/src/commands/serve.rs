@@ -7,9 +7,9 @@ use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
 use axlestand_garage::devices::way_in;
 use axlestand_garage::served::ServedAt;
 use axlestand_garage::{Garage, SystemClock, qr_text};
-use axlestand_web::{AppWay, AsApp, Pairing, Serving};
+use axlestand_web::{AppWay, AsApp, Lan, Pairing, Serving, own_address};
 use serde_json::json;
-use std::net::{IpAddr, UdpSocket};
+use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -18,8 +18,9 @@ pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Res
     let folder = if args.demo { demo::half_done()? } else { cli.garage.clone() };
     let lan = match &args.lan {
         None => None,
-        Some(Some(address)) => Some(*address),
-        Some(None) => Some(own_address()?),
+        Some(Some(at)) if at.is_unspecified() => Some(Lan { told: address()?, at: *at }),
+        Some(Some(address)) => Some(Lan { told: *address, at: *address }),
+        Some(None) => Some(address()?).map(|own| Lan { told: own, at: own }),
     };
     // Made where there is none, so that the first job can be started in the app.
     let mut garage = Garage::open_or_create(&folder, Box::new(SystemClock))?;
@@ -156,20 +157,14 @@ fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
 
-/// This machine's address in its network: the one that it would reach others from. Nothing is sent.
-fn own_address() -> Result<IpAddr, Failure> {
-    let asked = UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
-        // An address of documentation (RFC 5737): only the route to it is looked up.
-        socket.connect("192.0.2.1:9")?;
-        socket.local_addr()
-    });
-    match asked {
-        Ok(address) if !address.ip().is_loopback() && !address.ip().is_unspecified() => Ok(address.ip()),
-        _ => Err(Failure::Usage(
+/// This machine's address in its network.
+fn address() -> Result<IpAddr, Failure> {
+    own_address().ok_or_else(|| {
+        Failure::Usage(
             "this machine's address on the home network was not found: give it, like --lan 192.168.1.20"
                 .to_owned(),
-        )),
-    }
+        )
+    })
 }
 
 /// Lists devices, lets one in, shuts one out.
@@ -188,7 +183,7 @@ pub(super) fn devices(
             let is_served = served.address.is_some();
             let address = match served.address {
                 Some(address) => address,
-                None => format!("http://{}:{}", own_address()?, served.port.unwrap_or(PORT)),
+                None => format!("http://{}:{}", address()?, served.port.unwrap_or(PORT)),
             };
             if output.is_json() {
                 output.json(&json!({ "pair": way_in(&address, &secret) }))?;
