@@ -1,11 +1,11 @@
 //! What the car's file wants of the wheels, and whether they are there.
 
 use super::chain::Chain;
-use crate::geometry::targets::{band_text, target};
+use crate::geometry::targets::{band_text, judged, limits, target};
 use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, Wheel};
-use axlestand_geometry::estimation::conformity::{Limits, Rule, Zone};
+use axlestand_geometry::estimation::conformity::{Limits, Zone};
 use axlestand_model::car::{Car, Target};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
 use serde::Serialize;
@@ -60,7 +60,7 @@ pub(crate) fn aims(car: &Car) -> Vec<Aim> {
 
 fn aim(quantity: Quantity, target: Option<&Target>) -> Option<Aim> {
     let target = target?;
-    let limits = target.band.and_then(|band| Limits::new(band.lower(), band.upper()).ok());
+    let limits = target.band.and_then(limits);
     let text = match target.band {
         Some(band) => format!("{} [{}]", band_text(band, "°"), target.provenance),
         None => format!(
@@ -85,9 +85,8 @@ impl Aim {
             zone: match (self.limits, told, decided) {
                 (None, _, _) => "no target",
                 (_, None, _) => "not known",
-                (_, _, Some((_, Zone::In))) => "within limits",
-                (_, _, Some((_, Zone::Out))) => "outside the limits",
-                _ => "cannot be told",
+                (_, _, Some((_, zone))) => zone.word(),
+                _ => Zone::CannotTell.word(),
             },
         }
     }
@@ -95,7 +94,7 @@ impl Aim {
     /// Probability of being within, and the zone.
     pub(crate) fn judged(&self, told: Option<(f64, f64)>) -> Option<(f64, Zone)> {
         let (value, u) = told?;
-        let decision = self.limits?.judge(value, u.max(1e-9), Rule::default()).ok()?;
+        let decision = judged(self.limits?, value, u)?;
         Some((decision.probability, decision.zone))
     }
 }

@@ -54,7 +54,7 @@ pub use angles::AngleView;
 pub use curves::{ColumnView, CurveRow, CurvesView, CurvesWanted, curves, roll_curves};
 pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
-pub use height::{CornerHeight, HeightView, HeightWanted, Value, height};
+pub use height::{CornerHeight, HeightTarget, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
 pub use places::Racks;
 pub(crate) use point_faults::faults;

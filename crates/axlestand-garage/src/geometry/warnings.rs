@@ -2,7 +2,9 @@
 
 use super::height::CornerHeight;
 use super::springs::SpringFigures;
+use super::targets::RULE;
 use super::wishes::Heights4;
+use crate::units::Units;
 use axlestand_model::car::Car;
 use serde::Serialize;
 
@@ -23,7 +25,7 @@ impl std::fmt::Display for DangerView {
 }
 
 /// What to beware of at the corners, the worst first.
-pub(super) fn dangers(corners: &[CornerHeight]) -> Vec<DangerView> {
+pub(super) fn dangers(corners: &[CornerHeight], units: Units) -> Vec<DangerView> {
     let mut all = Vec::new();
     let mut beware = |grave: bool, text: String| all.push(DangerView { grave, text });
     let words = |wheel: &str| wheel.replace('-', " ");
@@ -33,17 +35,18 @@ pub(super) fn dangers(corners: &[CornerHeight]) -> Vec<DangerView> {
             Some(hold) if hold <= 0.0 => beware(
                 true,
                 format!(
-                    "the {} spring is loose by {:.0} mm at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
+                    "the {} spring is loose by {} at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
                     words(c.wheel),
-                    -hold
+                    units.length(-hold, 0)
                 ),
             ),
             Some(hold) if hold - spread < 5.0 => beware(
                 false,
                 format!(
-                    "the {} spring is held by only {hold:.0} mm at full droop{}: it has to stay held under every condition",
+                    "the {} spring is held by only {} at full droop{}: it has to stay held under every condition",
                     words(c.wheel),
-                    if spread > 0.0 { format!(" (± {spread:.0})") } else { String::new() }
+                    units.length(hold, 0),
+                    if spread > 0.0 { format!(" (± {})", units.length(spread, 0)) } else { String::new() }
                 ),
             ),
             _ => {}
@@ -62,7 +65,8 @@ pub(super) fn dangers(corners: &[CornerHeight]) -> Vec<DangerView> {
                 beware(
                     false,
                     format!(
-                        "only {left:.0} mm of travel are left to the bump stop at the {}",
+                        "only {} of travel are left to the bump stop at the {}",
+                        units.length(left, 0),
                         words(c.wheel)
                     ),
                 );
@@ -114,6 +118,9 @@ pub(super) fn notes(
             "A compressed spring holds this energy in the compressor too: never release it by undoing the top nut."
                 .to_owned(),
         );
+    }
+    if corners.iter().any(|corner| corner.target.is_some()) {
+        notes.push(RULE.to_owned());
     }
     notes.push(
         "Equal threads are not equal heights: set by height on level ground, roll the car, and read again."
