@@ -224,6 +224,24 @@ mod tests {
         assert!(few.contains("−15") && !few.contains("−60"));
     }
 
+    #[test]
+    fn the_range_asked_for_stays_in_the_form() {
+        let bench = Workbench::with_job();
+        let page = bench.get(&format!("/job/{JOB}/curves?side=right&from=-35&to=45&step=20&roll=yes")).page();
+        for kept in [
+            "value=\"-35\"",
+            "value=\"45\"",
+            "value=\"20\"",
+            "value=\"right\" selected",
+            "value=\"yes\" checked",
+        ] {
+            assert!(page.contains(kept), "{kept}: {page}");
+        }
+        // What is not understood stays as well, to be mended.
+        let wrong = bench.get(&format!("/job/{JOB}/curves?from=soup&to=45")).page();
+        assert!(wrong.contains("value=\"soup\"") && wrong.contains("value=\"45\""), "{wrong}");
+    }
+
     /// An inch is 25.4 mm (ISO 80000-3).
     #[test]
     fn who_chose_inches_asks_for_and_sees_them() {

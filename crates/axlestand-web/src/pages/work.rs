@@ -340,3 +340,28 @@ fn done_form(job: &str, step: &StepView) -> Markup {
         },
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::workbench::{JOB, Workbench};
+
+    #[test]
+    fn broke_is_offered_where_something_can_break() {
+        let bench = Workbench::with_job();
+        for (step, can_break) in [
+            ("read:height-front.left", false),
+            ("do:lower", false),
+            ("off:wheel.left", true),
+            ("undo:wheel-nuts.left", true),
+            ("undo:arm-front-bolt.left", true),
+        ] {
+            let page = bench.get(&format!("/job/{JOB}/now?step={step}")).page();
+            assert!(page.contains("data-speak"), "{step}: {page}");
+            assert_eq!(page.contains(">Broke<"), can_break, "{step}");
+        }
+        for (item, can_break) in [("lower", false), ("height-front.left", false), ("wheel.left", true)] {
+            let page = bench.get(&format!("/job/{JOB}/item/{item}")).page();
+            assert_eq!(page.contains(">It broke<"), can_break, "{item}: {page}");
+        }
+    }
+}
