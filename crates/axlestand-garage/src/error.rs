@@ -174,6 +174,9 @@ pub enum GarageError {
     /// By how much an adjuster was turned is not understood.
     #[error("{0}")]
     Amount(String),
+    /// A chance to be done by a date was asked for, and not when work goes on.
+    #[error("a chance to be done by a date depends on when you work")]
+    NoSessions,
     /// Something typed is wrong.
     #[error("{0}")]
     Input(String),
@@ -245,6 +248,9 @@ impl GarageError {
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),
+            Self::NoSessions => {
+                Some("say when, as often as needed, or write sessions into the forecast file")
+            }
             Self::Amount(_) => Some("write it with the sign that it has among what to turn"),
             Self::Scope(ScopeError::NoSuchPart(_)) => Some("choose from the parts that are listed"),
             _ => None,
@@ -268,6 +274,7 @@ impl GarageError {
             Self::NoBackup { .. } => Lead::Backup,
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,
+            Self::NoSessions => Lead::Sessions,
             Self::Scope(ScopeError::NoSuchPart(_)) => Lead::Parts,
             _ => return None,
         })
@@ -328,7 +335,9 @@ impl GarageError {
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
             Self::Refused(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
-            Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) => "bad-input",
+            Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) | Self::NoSessions => {
+                "bad-input"
+            }
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",
             Self::Edit(_) => "edit",

@@ -50,6 +50,8 @@ pub enum Lead {
         /// `lowering` or `road`.
         gate: String,
     },
+    /// When work goes on, for a forecast.
+    Sessions,
     /// The jobs of the garage.
     Jobs,
     /// Starting a job.

@@ -9,7 +9,7 @@ use axlestand_ledger::JobState;
 use axlestand_model::car::{Car, Item};
 use axlestand_model::file::{self, CarReading, SetField, render};
 use axlestand_model::template::{Answers, fill_in};
-use axlestand_model::{ItemId, Origin};
+use axlestand_model::{ItemId, Origin, without_side};
 use std::collections::VecDeque;
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
@@ -70,7 +70,7 @@ pub fn part_choices(car: &Car) -> Vec<PartChoice> {
             choice.sides.push(entry);
             continue;
         }
-        let name = part.name.strip_suffix(&format!(", {side}")).unwrap_or(&part.name).to_owned();
+        let name = without_side(&part.name).to_owned();
         list.push((part.id.base().to_owned(), PartChoice { name, sides: vec![entry] }));
     }
     list.into_iter().map(|(_, choice)| choice).collect()

@@ -2,7 +2,7 @@
 
 use super::figures::{Figure, InputView, spread};
 use super::now::{Latest, end};
-use super::springs::{GRAVITY, SpringFigures, Stance, WHEELS};
+use super::springs::{SpringFigures, Stance, WHEELS};
 use super::targets::{judged, limits, target, verdict};
 use super::warnings::{DangerView, dangers, notes};
 use super::wishes::{
@@ -15,7 +15,7 @@ use axlestand_geometry::estimation::conformity::Limits;
 use axlestand_geometry::springs::{CornerStanding, Heights, Seating, aim_change, damping_ratio};
 use axlestand_model::ReadingKind;
 use axlestand_model::car::Car;
-use axlestand_quantity::{Dimension, Length};
+use axlestand_quantity::{Dimension, Length, STANDARD_GRAVITY};
 use serde::Serialize;
 
 /// What is wanted, as typed.
@@ -257,7 +257,7 @@ impl Plan {
         let after = springs.standing(&stance.load).map_err(words)?;
         let damping = [0, 1, 2, 3].map(|i| {
             let (c, (rate, ratio)) = (after.corners[i], stance.dampers[i]?);
-            let sprung = (c.tyre_load - springs.corners[i].unsprung) / GRAVITY;
+            let sprung = (c.tyre_load - springs.corners[i].unsprung) / STANDARD_GRAVITY;
             damping_ratio(rate, ratio, c.wheel_rate, sprung)
         });
         let cross = 100.0 * after.cross_weight;

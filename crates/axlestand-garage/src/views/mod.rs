@@ -1,5 +1,6 @@
 //! Plain views: what commands and pages show, with no rule left to apply.
 
+mod amounts;
 mod car;
 mod head;
 mod log;
@@ -15,6 +16,7 @@ mod specifications;
 mod stands;
 mod work;
 
+pub use amounts::{amount, percent};
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use head::HeadView;
 pub use log::{LogLine, event_text, log};

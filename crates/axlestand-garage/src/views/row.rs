@@ -3,6 +3,7 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::lead::{Lead, LedText};
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::waits::WaitView;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
@@ -137,11 +138,6 @@ pub(crate) fn text(job: &Job, action: &Action) -> String {
         Verb::Final => format!("Final torque: {name}"),
         Verb::Lock => format!("Lock: {name}"),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Where the hands are: `wheel well, left`.

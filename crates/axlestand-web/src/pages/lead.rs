@@ -32,6 +32,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Jobs => ("/".to_owned(), "Jobs"),
         Lead::StartJob => ("/start".to_owned(), "Start a job"),
         Lead::Turned
+        | Lead::Sessions
         | Lead::JobName
         | Lead::Parts
         | Lead::CarCheck

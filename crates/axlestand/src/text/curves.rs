@@ -1,10 +1,9 @@
 //! Curves and steering as tables.
 
-use super::csv;
 use super::figures::{inputs, maybe, number, signed};
 use crate::output::{Failure, Output};
-use axlestand_garage::Units;
 use axlestand_garage::geometry::{ColumnView, CurvesView, SteeringView};
+use axlestand_garage::{Units, comma_separated};
 
 /// Curves as a table.
 pub(crate) fn curves(
@@ -226,12 +225,22 @@ fn csv_head(columns: &[(&str, &str)], open: bool) -> Vec<String> {
 fn csv_values(values: &[Option<f64>], spread: Option<&[Option<f64>]>, open: bool) -> Vec<String> {
     let mut cells = Vec::new();
     for (i, value) in values.iter().enumerate() {
-        cells.push(csv::number(*value));
+        cells.push(every_digit(*value));
         if open {
-            cells.push(csv::number(spread.and_then(|s| s.get(i).copied().flatten())));
+            cells.push(every_digit(spread.and_then(|s| s.get(i).copied().flatten())));
         }
     }
     cells
+}
+
+/// A number with more digits than anything means, no minus before nought; empty where there is none.
+fn every_digit(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| number(value, 6))
+}
+
+fn table(head: &[String], rows: &[Vec<String>], output: &mut Output<'_>) -> Result<(), Failure> {
+    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    output.raw(comma_separated(&head, rows).as_bytes())
 }
 
 /// Curves as comma-separated values.
@@ -242,16 +251,16 @@ pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(
     let columns: Vec<(&str, &str)> = view.columns.iter().map(|column| (column.key, column.unit)).collect();
     head.extend(csv_head(&columns, open));
     head.extend(["beyond", "trouble"].map(str::to_owned));
-    csv::record(&head, output)?;
+    let mut rows = Vec::new();
     for row in &view.rows {
-        let mut cells = vec![format!("{}", row.travel), csv::number(row.height)];
+        let mut cells = vec![format!("{}", row.travel), every_digit(row.height)];
         cells.extend(view.grid.then(|| format!("{}", row.rack)));
         cells.extend(csv_values(&row.values, row.spread.as_deref(), open));
         cells.push(row.beyond.unwrap_or_default().to_owned());
         cells.push(row.trouble.clone().unwrap_or_default());
-        csv::record(&cells, output)?;
+        rows.push(cells);
     }
-    Ok(())
+    table(&head, &rows, output)
 }
 
 /// Both wheels against the rack as comma-separated values.
@@ -267,15 +276,15 @@ pub(crate) fn steering_csv(view: &SteeringView, output: &mut Output<'_>) -> Resu
     let mut head = vec!["rack_mm".to_owned()];
     head.extend(csv_head(&columns, open));
     head.push("trouble".to_owned());
-    csv::record(&head, output)?;
+    let mut rows = Vec::new();
     for row in &view.rows {
         let values = [row.left, row.right, row.left_camber, row.right_camber, row.ackermann];
         let mut cells = vec![format!("{}", row.rack)];
         cells.extend(csv_values(&values, row.spread.as_deref(), open));
         cells.push(row.trouble.clone().unwrap_or_default());
-        csv::record(&cells, output)?;
+        rows.push(cells);
     }
-    Ok(())
+    table(&head, &rows, output)
 }
 
 /// Both wheels against the rack.

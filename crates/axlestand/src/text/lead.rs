@@ -27,6 +27,7 @@ fn means(lead: &Lead) -> String {
         Lead::Row { action } => format!("'axlestand done {action}'"),
         Lead::Check { job, gate } => format!("'axlestand --job {job} check {gate}'"),
         Lead::Jobs => "'axlestand job list' shows them, 'axlestand job start' begins one".to_owned(),
+        Lead::Sessions => "--session \"Sat 9-18\"".to_owned(),
         Lead::StartJob => {
             "'axlestand job start CAR --replace PART', or --garage for a garage elsewhere".to_owned()
         }
