@@ -33,8 +33,48 @@ pub struct AimView {
     pub target: String,
     /// Probability that the true value is within.
     pub probability: Option<f64>,
-    /// `within limits`, `cannot be told`, `outside the limits`, `no target`, `not known`.
-    pub zone: &'static str,
+    /// Where it stands.
+    pub zone: AimZone,
+}
+
+/// Where a value stands against its target, in JSON by its words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(into = "&'static str")]
+pub enum AimZone {
+    /// The file gives no tolerance yet.
+    NoTarget,
+    /// The readings do not tell the value.
+    NotKnown,
+    /// Judged by the rule.
+    Judged(Zone),
+}
+
+impl AimZone {
+    /// As people say it: `within limits`, `cannot be told`, `outside the limits`, `no target`, `not known`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::NoTarget => "no target",
+            Self::NotKnown => "not known",
+            Self::Judged(zone) => zone.word(),
+        }
+    }
+
+    /// Whether it is within, or outside; `None` where that is not told.
+    #[must_use]
+    pub fn is_within(self) -> Option<bool> {
+        match self {
+            Self::Judged(Zone::In) => Some(true),
+            Self::Judged(Zone::Out) => Some(false),
+            _ => None,
+        }
+    }
+}
+
+impl From<AimZone> for &'static str {
+    fn from(zone: AimZone) -> Self {
+        zone.word()
+    }
 }
 
 /// Every target of the file for the wheels' angles.
@@ -83,10 +123,9 @@ impl Aim {
             target: self.text.clone(),
             probability: decided.map(|(probability, _)| probability),
             zone: match (self.limits, told, decided) {
-                (None, _, _) => "no target",
-                (_, None, _) => "not known",
-                (_, _, Some((_, zone))) => zone.word(),
-                _ => Zone::CannotTell.word(),
+                (None, _, _) => AimZone::NoTarget,
+                (_, None, _) => AimZone::NotKnown,
+                (_, _, decided) => AimZone::Judged(decided.map_or(Zone::CannotTell, |(_, zone)| zone)),
             },
         }
     }

@@ -66,7 +66,7 @@ fn table(view: &AlignmentView) -> Table {
             || (String::new(), String::new(), "no target"),
             |aim| {
                 let chance = aim.probability.map(|p| format!("{:.0} in 100", 100.0 * p));
-                (aim.target.clone(), chance.unwrap_or_default(), aim.zone)
+                (aim.target.clone(), chance.unwrap_or_default(), aim.zone.word())
             },
         );
         let value = format!("{:.2}\u{a0}±\u{a0}{:.2}°", one.value, one.u);
