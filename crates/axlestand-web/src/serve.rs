@@ -42,7 +42,7 @@ pub struct Serving {
 /// Where devices of the home network come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Lan {
-    /// This machine's address there, which they are told.
+    /// The address there that they are told.
     pub told: IpAddr,
     /// Where it answers: that address alone, or every address where this is an unspecified one (`0.0.0.0`).
     pub at: IpAddr,
@@ -80,7 +80,7 @@ pub enum ServeError {
     Taken(u16),
     /// The address is not this machine's.
     #[error(
-        "{address} is no address of this machine, so nothing can come in there; it has {}. Give one of them, or 0.0.0.0 to answer at every address, as where a container's host passes connections on",
+        "{address} is no address of this machine, so nothing can come in there; it has {}. Give one of them; where a container's host passes connections on, answer at every address: --everywhere",
         listed(ours)
     )]
     NotOurs {

@@ -9,19 +9,14 @@ use axlestand_garage::served::ServedAt;
 use axlestand_garage::{Garage, SystemClock, qr_text};
 use axlestand_web::{AppWay, AsApp, Lan, Pairing, Serving, own_address};
 use serde_json::json;
-use std::net::IpAddr;
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Serves the garage app until the program is stopped.
 pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let folder = if args.demo { demo::half_done()? } else { cli.garage.clone() };
-    let lan = match &args.lan {
-        None => None,
-        Some(Some(at)) if at.is_unspecified() => Some(Lan { told: address()?, at: *at }),
-        Some(Some(address)) => Some(Lan { told: *address, at: *address }),
-        Some(None) => Some(address()?).map(|own| Lan { told: own, at: own }),
-    };
+    let lan = lan(args)?;
     // Made where there is none, so that the first job can be started in the app.
     let mut garage = Garage::open_or_create(&folder, Box::new(SystemClock))?;
     let secret = lan.map(|_| garage.pairing_secret()).transpose()?;
@@ -157,6 +152,22 @@ fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
 
+/// Where devices of the home network come, and where it answers.
+fn lan(args: &ServeArgs) -> Result<Option<Lan>, Failure> {
+    let Some(given) = args.lan else { return Ok(None) };
+    let every = |told: IpAddr| match told {
+        IpAddr::V4(_) => IpAddr::from(Ipv4Addr::UNSPECIFIED),
+        IpAddr::V6(_) => IpAddr::from(Ipv6Addr::UNSPECIFIED),
+    };
+    Ok(Some(match given {
+        Some(at) if at.is_unspecified() => Lan { told: address()?, at },
+        given => {
+            let told = given.map_or_else(address, Ok)?;
+            Lan { told, at: if args.everywhere { every(told) } else { told } }
+        }
+    }))
+}
+
 /// This machine's address in its network.
 fn address() -> Result<IpAddr, Failure> {
     own_address().ok_or_else(|| {
@@ -223,4 +234,28 @@ fn list(garage: &Garage, output: &mut Output<'_>) -> Result<bool, Failure> {
         output.line(format!("{id}  {}  let in {at}{shut}", device.name))?;
     }
     Ok(true)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lan;
+    use crate::arguments::{Cli, Command};
+    use clap::Parser as _;
+
+    /// Told address and where it answers; addresses of documentation (RFC 5737, RFC 3849).
+    fn of(arguments: &[&str]) -> Option<[String; 2]> {
+        let cli = Cli::try_parse_from([&["axlestand", "serve"], arguments].concat()).unwrap();
+        let Command::Serve(args) = cli.command else { panic!("{arguments:?}") };
+        lan(&args).unwrap().map(|lan| [lan.told.to_string(), lan.at.to_string()])
+    }
+
+    #[test]
+    fn every_address_answers_only_where_that_is_asked_for() {
+        assert_eq!(of(&[]), None);
+        let pair = |told: &str, at: &str| Some([told.to_owned(), at.to_owned()]);
+        assert_eq!(of(&["--lan", "192.0.2.7"]), pair("192.0.2.7", "192.0.2.7"));
+        assert_eq!(of(&["--lan", "192.0.2.7", "--everywhere"]), pair("192.0.2.7", "0.0.0.0"));
+        assert_eq!(of(&["--lan", "2001:db8::7", "--everywhere"]), pair("2001:db8::7", "::"));
+        assert!(Cli::try_parse_from(["axlestand", "serve", "--everywhere"]).is_err());
+    }
 }
