@@ -16,7 +16,7 @@ if (lacks && process.env.CI) throw new Error(`the build server lacks ${lacks}`);
 test('trusted, it opens and reloads without the server, and delivers afterwards', { skip: lacks ? `this machine lacks ${lacks}` : false }, async (t) => {
   const [folder, profile] = [mkdtempSync(join(tmpdir(), 'axlestand-cert-')), mkdtempSync(join(tmpdir(), 'axlestand-phone-'))];
   const [ip, port] = ['192.168.77.7', await freePort()];
-  const server = await Server.ofDemo(['--lan', ip, '--app', '--app-port', `${port}`, '--certificates', folder]);
+  const server = await Server.ofDemo(['--lan', ip, '--everywhere', '--app', '--app-port', `${port}`, '--certificates', folder]);
   const certificate = new X509Certificate(readFileSync(join(folder, 'leaf.pem')));
   const key = createHash('sha256').update(certificate.publicKey.export({ type: 'spki', format: 'der' })).digest('base64');
   const context = await browser(profile, [`--host-resolver-rules=MAP ${ip} 127.0.0.1`, `--ignore-certificate-errors-spki-list=${key}`]);

@@ -28,7 +28,7 @@ export const freePort = () => new Promise((ok, no) => {
 
 export class Server {
   /** @param {string} folder @param {number} port @param {string[]} more */
-  constructor(folder, port, more = ['--lan', LAN]) {
+  constructor(folder, port, more = ['--lan', LAN, '--everywhere']) {
     this.folder = folder;
     this.port = port;
     this.more = more;

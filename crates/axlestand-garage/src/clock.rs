@@ -24,15 +24,23 @@ impl Clock for SystemClock {
     }
 
     fn new_id(&mut self) -> Result<String, getrandom::Error> {
-        use std::fmt::Write as _;
-        let mut bytes = [0u8; 16];
-        getrandom::fill(&mut bytes)?;
-        let mut id = String::with_capacity(32);
-        for byte in bytes {
-            let _ = write!(id, "{byte:02x}");
-        }
-        Ok(id)
+        new_id()
     }
+}
+
+/// A new unique id by chance alone: 32 hexadecimal digits.
+///
+/// # Errors
+/// Where the system gives no random numbers.
+pub fn new_id() -> Result<String, getrandom::Error> {
+    use std::fmt::Write as _;
+    let mut bytes = [0u8; 16];
+    getrandom::fill(&mut bytes)?;
+    let mut id = String::with_capacity(32);
+    for byte in bytes {
+        let _ = write!(id, "{byte:02x}");
+    }
+    Ok(id)
 }
 
 /// A clock that counts: for tests and for the demo, so that they give the same every time.

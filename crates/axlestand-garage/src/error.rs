@@ -168,9 +168,24 @@ pub enum GarageError {
     /// An entry cannot be taken back.
     #[error("{0}")]
     Kept(String),
+    /// The turning of an adjuster cannot be taken back by itself, since wheels were read after it.
+    #[error("{0}")]
+    ReadSince(String),
+    /// By how much an adjuster was turned is not understood.
+    #[error("{0}")]
+    Amount(String),
+    /// A chance to be done by a date was asked for, and not when work goes on.
+    #[error("a chance to be done by a date depends on when you work")]
+    NoSessions,
     /// Something typed is wrong.
     #[error("{0}")]
     Input(String),
+    /// What was said of where a value comes from is missing or wrong.
+    #[error("{0}")]
+    Source(String),
+    /// What was typed cannot be a job's name.
+    #[error("{0}")]
+    JobName(String),
     /// A goal cannot be reached.
     #[error(transparent)]
     Scope(#[from] ScopeError),
@@ -230,6 +245,13 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
+            Self::ReadSince(_) => Some(
+                "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
+            ),
+            Self::NoSessions => {
+                Some("say when, as often as needed, or write sessions into the forecast file")
+            }
+            Self::Amount(_) => Some("write it with the sign that it has among what to turn"),
             Self::Scope(ScopeError::NoSuchPart(_)) => Some("choose from the parts that are listed"),
             _ => None,
         }
@@ -250,6 +272,9 @@ impl GarageError {
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
             Self::NoBackup { .. } => Lead::Backup,
+            Self::ReadSince(_) => Lead::Ledger,
+            Self::Amount(_) => Lead::Alignment,
+            Self::NoSessions => Lead::Sessions,
             Self::Scope(ScopeError::NoSuchPart(_)) => Lead::Parts,
             _ => return None,
         })
@@ -309,8 +334,10 @@ impl GarageError {
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
-            Self::Refused(_) | Self::Kept(_) => "refused",
-            Self::Input(_) => "bad-input",
+            Self::Refused(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
+            Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) | Self::NoSessions => {
+                "bad-input"
+            }
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",
             Self::Edit(_) => "edit",

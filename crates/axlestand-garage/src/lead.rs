@@ -22,6 +22,8 @@ pub enum Lead {
     Height,
     /// Recording that an adjuster was turned.
     Turned,
+    /// The entries of the job, and taking one back.
+    Ledger,
     /// One reading off a gauge.
     Place {
         /// Its place: `thread.left`.
@@ -48,6 +50,8 @@ pub enum Lead {
         /// `lowering` or `road`.
         gate: String,
     },
+    /// When work goes on, for a forecast.
+    Sessions,
     /// The jobs of the garage.
     Jobs,
     /// Starting a job.

@@ -292,7 +292,7 @@ impl Garage {
                 return Err(GarageError::Selection(why));
             };
             if let Some(why) = crate::alignment::read_since_turned(job, &target.id) {
-                return Err(GarageError::Kept(why));
+                return Err(GarageError::ReadSince(why));
             }
             let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Kept)?;
             Ok((vec![event], (target.id.clone(), target.event.clone())))

@@ -46,11 +46,11 @@ pub(crate) fn optional(what: &str, text: Option<String>) -> Result<Option<String
 /// Where a value comes from, which may be absent: more than signs.
 ///
 /// # Errors
-/// As [`remark`], and where it has neither letter nor digit.
+/// [`GarageError::Source`] as [`remark`], and where it has neither letter nor digit.
 pub(crate) fn source(text: Option<String>) -> Result<Option<String>, GarageError> {
-    let kept = optional("the source", text)?;
+    let kept = optional("the source", text).map_err(|why| GarageError::Source(why.to_string()))?;
     match &kept {
-        Some(source) if !source.contains(char::is_alphanumeric) => Err(GarageError::Input(format!(
+        Some(source) if !source.contains(char::is_alphanumeric) => Err(GarageError::Source(format!(
             "'{source}' is not a source: say which manual, which page or sheet"
         ))),
         _ => Ok(kept),
@@ -75,15 +75,16 @@ pub fn with_unit(text: &str, unit: &str) -> String {
 /// The name of a job: a remark that can also stand in a file name.
 ///
 /// # Errors
-/// As [`remark`], and where it holds a slash or backslash.
+/// [`GarageError::JobName`] as [`remark`], and where it holds a slash or backslash.
 pub(crate) fn job_name(text: &str) -> Result<String, GarageError> {
-    let name = remark("the job's name", text)?;
+    let wrong = |why: GarageError| GarageError::JobName(why.to_string());
+    let name = remark("the job's name", text).map_err(wrong)?;
     if name.contains(['/', '\\']) {
-        return Err(GarageError::Input(format!(
+        return Err(GarageError::JobName(format!(
             "'{name}' cannot be a job's name: leave out slashes and backslashes"
         )));
     }
-    no_longer_than(LONGEST_NAME, "the job's name", name)
+    no_longer_than(LONGEST_NAME, "the job's name", name).map_err(wrong)
 }
 
 fn no_longer_than(longest: usize, what: &str, text: String) -> Result<String, GarageError> {

@@ -91,6 +91,16 @@ impl Units {
         }
     }
 
+    /// A length in mm with so many places, in the user's unit: `23 mm`, `0.91 in`.
+    #[must_use]
+    pub fn length(self, mm: f64, places: usize) -> String {
+        let (value, places, unit) = self.figure_in(mm, places, "mm");
+        // Nought has no sign, whatever is rounded to it.
+        let rounded = format!("{value:.places$}");
+        let is_nought = rounded.chars().all(|c| matches!(c, '-' | '0' | '.'));
+        format!("{} {unit}", if is_nought { rounded.trim_start_matches('-') } else { &rounded })
+    }
+
     /// A figure with its unit and places: lengths in mm become inches with two places more where those are
     /// wanted, all else stays.
     #[must_use]
@@ -128,6 +138,9 @@ mod tests {
         ] {
             assert_eq!(Units::Inch.on_tape(mm), shown, "{mm}");
         }
+        assert_eq!(Units::Inch.length(-23.114, 0), "-0.91 in");
+        assert_eq!(Units::Inch.length(-0.1, 0), "0.00 in");
+        assert_eq!(Units::Metric.length(23.114, 1), "23.1 mm");
         assert_eq!(Units::Metric.on_tape(361.95), "362 mm");
         assert_eq!(Units::Metric.on_tape(-0.3), "0 mm");
         assert_eq!(Units::Metric.on_tape(-3.0), "-3 mm");

@@ -9,7 +9,7 @@ use axlestand_ledger::JobState;
 use axlestand_model::car::{Car, Item};
 use axlestand_model::file::{self, CarReading, SetField, render};
 use axlestand_model::template::{Answers, fill_in};
-use axlestand_model::{ItemId, Origin};
+use axlestand_model::{ItemId, Origin, without_side};
 use std::collections::VecDeque;
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
@@ -70,7 +70,7 @@ pub fn part_choices(car: &Car) -> Vec<PartChoice> {
             choice.sides.push(entry);
             continue;
         }
-        let name = part.name.strip_suffix(&format!(", {side}")).unwrap_or(&part.name).to_owned();
+        let name = without_side(&part.name).to_owned();
         list.push((part.id.base().to_owned(), PartChoice { name, sides: vec![entry] }));
     }
     list.into_iter().map(|(_, choice)| choice).collect()
@@ -164,12 +164,12 @@ pub fn set_value(path: &Path, set: &SetValue) -> Result<String, GarageError> {
         return Err(GarageError::Input(format!("{} is read off the car: say --measured", set.field)));
     }
     if !descriptive && set.source.is_none() && !set.measured {
-        return Err(GarageError::Input(
+        return Err(GarageError::Source(
             "say where the value comes from: --source \"manual, page or sheet\", or --measured".to_owned(),
         ));
     }
     if set.measured && matches!(set.field.as_str(), "torque" | "condition") {
-        return Err(GarageError::Input(
+        return Err(GarageError::Source(
             "a torque is not measured at the car: give its --source in the service manual".to_owned(),
         ));
     }

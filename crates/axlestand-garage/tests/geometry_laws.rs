@@ -313,7 +313,7 @@ proptest! {
             cross: Some(format!("{cross}")),
             load: list(loads, "kg"),
             front_spring: Some(format!("{rate} N/mm x {free} mm")),
-            rear_spring: None,
+            ..HeightWanted::default()
         };
         match height(&demo(), None, &wanted) {
             Ok(view) => {
@@ -334,9 +334,9 @@ proptest! {
     #[test]
     fn no_preview_gives_a_number_that_is_none(front in -150.0..150.0_f64, rear in -150.0..150.0_f64) {
         let wanted = PreviewWanted {
-            lower: None,
             front: Some(format!("{front} mm")),
             rear: Some(format!("{rear}")),
+            ..PreviewWanted::default()
         };
         let view = preview(&demo(), None, &wanted).unwrap();
         for axle in &view.axles {

@@ -198,7 +198,7 @@ proptest! {
         if let Ok(problem) = Problem::new(unknowns, readings.collect())
             && let Ok(e) = problem.solve_from_robust_start(&Settings::default())
         {
-            let _ = (e.examine(), e.observability(), e.strained(3.0));
+            let _ = (e.examine(), e.observability());
             let _ = e.answers(&[Function::new("a", Linear::of(&[(0, 1.0), (7, 1.0)]))]);
         }
         if let Ok(limits) = Limits::new(values[0], values[1]) {

@@ -4,6 +4,7 @@ use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::intend::agrees;
 use crate::rules::obstacles;
+use crate::standing::Standing;
 use crate::state::{HoldState, JobState};
 use crate::status::{final_stage, is_finished, stage_when_fitted};
 use crate::wanted::is_wanted_away;
@@ -43,13 +44,11 @@ pub struct OpenItem {
     /// How dangerous it is.
     pub danger: Danger,
     /// How it stands.
-    pub stands: String,
+    pub stands: Standing,
     /// What would close it or bring it nearer.
     pub closes: Option<Action>,
     /// What that waits for.
     pub waits: Vec<String>,
-    /// How finished it looks though it is not; more is worse.
-    looks_finished: u8,
 }
 
 /// Every open item, the most dangerous first. Within one degree of danger those come first that
@@ -66,21 +65,16 @@ pub fn open_items(car: &Car, state: &JobState) -> Vec<OpenItem> {
         let danger = danger_of_part(part.critical, part.cover);
         if now.off {
             let closes = Action::new(Verb::On, &part.id);
-            items.push(item(car, state, &part.id, &part.name, danger, "off", Some(closes), 0));
+            items.push(item(car, state, &part.id, &part.name, danger, Standing::Off, Some(closes)));
         } else if now.broken {
-            items.push(item(car, state, &part.id, &part.name, danger, "broken and still in", None, 3));
+            items.push(item(car, state, &part.id, &part.name, danger, Standing::BrokenIn, None));
         }
     }
     for fluid in &car.fluids {
         items.extend(drained(car, state, fluid));
     }
-    items.sort_by(|a, b| {
-        (a.danger, std::cmp::Reverse(a.looks_finished), &a.item).cmp(&(
-            b.danger,
-            std::cmp::Reverse(b.looks_finished),
-            &b.item,
-        ))
-    });
+    let looks = |open: &OpenItem| std::cmp::Reverse(open.stands.looks_finished());
+    items.sort_by(|a, b| (a.danger, looks(a), &a.item).cmp(&(b.danger, looks(b), &b.item)));
     items
 }
 
@@ -103,16 +97,14 @@ pub(crate) fn danger_of_hold(car: &Car, hold: Hold<'_>) -> Danger {
     }
 }
 
-#[allow(clippy::too_many_arguments, reason = "one constructor for three kinds of items")]
 fn item(
     car: &Car,
     state: &JobState,
     id: &ItemId,
     name: &str,
     danger: Danger,
-    stands: &str,
+    stands: Standing,
     closes: Option<Action>,
-    looks_finished: u8,
 ) -> OpenItem {
     let mut waits: Vec<String> = closes
         .as_ref()
@@ -122,29 +114,23 @@ fn item(
     if waits.is_empty() && goes_back && is_wanted_away(car, state, id) {
         waits.push("work of the plan is still ahead that needs it away".to_owned());
     }
-    OpenItem {
-        item: id.clone(),
-        name: name.to_owned(),
-        danger,
-        stands: stands.to_owned(),
-        closes,
-        waits,
-        looks_finished,
-    }
+    OpenItem { item: id.clone(), name: name.to_owned(), danger, stands, closes, waits }
 }
 
 fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
     let now = state.hold(hold.id());
     let danger = danger_of_hold(car, hold);
-    let found = |stands: &str, verb: Option<Verb>, looks: u8| {
+    let found = |stands: Standing, verb: Option<Verb>| {
         let closes = verb.map(|verb| Action::new(verb, hold.id()));
-        Some(item(car, state, hold.id(), hold.name(), danger, stands, closes, looks))
+        Some(item(car, state, hold.id(), hold.name(), danger, stands, closes))
     };
     if now.broken && now.stage != FastenerStage::Out {
-        return found("broken and still in", None, 3);
+        return found(Standing::BrokenIn, None);
     }
+    let old = lacks_new(hold, &now);
     if !is_finished(state, hold) {
         let verb = match now.stage {
+            _ if old => Verb::Undo,
             FastenerStage::Out | FastenerStage::InByHand => Verb::Fit,
             FastenerStage::AtFinal => Verb::Lock,
             _ if final_stage(hold) == FastenerStage::Seated => Verb::Fit,
@@ -152,25 +138,14 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
             FastenerStage::BrokenLoose if !is_final_due(state, hold) => Verb::Fit,
             _ => Verb::Final,
         };
-        let looks = match now.stage {
-            FastenerStage::Out => 0,
-            FastenerStage::InByHand => 1,
-            FastenerStage::AtFinal => 4,
-            _ => 2,
-        };
-        let stands = unfinished(hold, now.stage);
-        return if lacks_new(hold, &now) {
-            found(&format!("{stands}; the old one, a new one is due"), Some(Verb::Undo), looks)
-        } else {
-            found(stands, Some(verb), looks)
-        };
+        let deferred = stage_when_fitted(Some(hold)) == FastenerStage::Seated;
+        return found(Standing::Underway { stage: now.stage, deferred, old }, Some(verb));
     }
-    if lacks_new(hold, &now) {
-        return found("the old one is in, a new one is due", Some(Verb::Undo), 5);
+    if old {
+        return found(Standing::OldOne, Some(Verb::Undo));
     }
     let Hold::Fastener(fastener) = hold else { return None };
-    let why = lacks_value(fastener, &now)?;
-    found(&why, Some(Verb::Final), 5)
+    found(lacks_value(fastener, &now)?, Some(Verb::Final))
 }
 
 /// Whether the car stands as the final torque asks for.
@@ -186,23 +161,12 @@ pub(crate) fn lacks_new(hold: Hold<'_>, now: &HoldState) -> bool {
     hold.is_critical() && hold.is_one_use() && !untouched && !now.fresh
 }
 
-/// How a hold stands that is not finished.
-fn unfinished(hold: Hold<'_>, stage: FastenerStage) -> &'static str {
-    match stage {
-        FastenerStage::Seated if stage_when_fitted(Some(hold)) == FastenerStage::Seated => {
-            "seated, final torque deferred"
-        }
-        FastenerStage::AtFinal => "at final torque, not locked",
-        stage => stage.phrase(),
-    }
-}
-
 /// Why a critical fastener at its final torque is not finished all the same: nobody can show where
 /// its value comes from, or it is not the one that the vehicle file asks for now.
-pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> Option<String> {
+pub(crate) fn lacks_value(fastener: &Fastener, now: &HoldState) -> Option<Standing> {
     let has_spec = fastener.torque.is_some() && fastener.critical && now.stage >= FastenerStage::AtFinal;
     if has_spec && reached(now).is_none() {
-        return Some("tightened, but no value with a source is recorded".to_owned());
+        return Some(Standing::NoValue);
     }
     outdated(fastener, now)
 }
@@ -223,20 +187,16 @@ pub fn is_outdated(state: &JobState, fastener: &Fastener) -> bool {
 
 /// Why a critical fastener has to be tightened afresh: the vehicle file asks for another value, or
 /// another state of the car, than it was tightened to.
-fn outdated(fastener: &Fastener, now: &HoldState) -> Option<String> {
+fn outdated(fastener: &Fastener, now: &HoldState) -> Option<Standing> {
     let spec =
         fastener.torque.as_ref().filter(|_| fastener.critical && now.stage >= FastenerStage::AtFinal)?;
     let (record, value) = (now.torque.as_ref()?, reached(now)?);
     let steps = parse_steps(value).unwrap_or_default();
     if !record.own_source && spec.is_settled() && !agrees(&steps, &spec.steps) {
-        return Some(format!("tightened to {value}, but the vehicle file now says {}", spec.steps_text()));
+        return Some(Standing::OtherValue { reached: value.clone(), asked: spec.steps_text() });
     }
     match (record.car_state, spec.state) {
-        (Some(was), Some(due)) if !was.counts_as(due) => Some(format!(
-            "tightened with the car {}, but it is due with the car {}",
-            was.phrase(),
-            due.phrase()
-        )),
+        (Some(was), Some(due)) if !was.counts_as(due) => Some(Standing::OtherCarState { was, due }),
         _ => None,
     }
 }
@@ -255,5 +215,5 @@ fn drained(car: &Car, state: &JobState, fluid: &Fluid) -> Option<OpenItem> {
     }
     let fills = car.operations.iter().filter(of_fluid).find(|o| o.stage > Stage::Strip);
     let closes = fills.map(|operation| Action::new(Verb::Do, &operation.id));
-    Some(item(car, state, &fluid.id, &fluid.name, Danger::Critical, "drained, not filled", closes, 5))
+    Some(item(car, state, &fluid.id, &fluid.name, Danger::Critical, Standing::Drained, closes))
 }

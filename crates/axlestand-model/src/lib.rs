@@ -20,5 +20,5 @@ pub use id::{ItemId, is_well_formed};
 pub use provenance::Provenance;
 pub use words::{
     AdjusterKind, AxleEnd, CarState, Carrier, Condition, Driven, Duty, Exposure, FillRule, Form, Hand, Joint,
-    Layout, Lock, Neighbour, Origin, Place, ReadingKind, Stage, WaitKind,
+    Layout, Lock, Neighbour, Origin, Place, ReadingKind, Stage, WaitKind, without_side,
 };

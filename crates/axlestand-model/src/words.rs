@@ -44,6 +44,20 @@ words! {
     }
 }
 
+impl Hand {
+    /// A name with the side behind it: `wheel nuts, left`.
+    pub(crate) fn behind(self, name: &str) -> String {
+        format!("{name}, {}", self.phrase())
+    }
+}
+
+/// A name without the side behind it: `wheel nuts`.
+#[must_use]
+pub fn without_side(name: &str) -> &str {
+    let sided = |hand: &Hand| name.strip_suffix(hand.phrase())?.strip_suffix(", ");
+    Hand::ALL.iter().find_map(sided).unwrap_or(name)
+}
+
 words! {
     /// How the car stands.
     CarState {

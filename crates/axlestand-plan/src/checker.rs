@@ -2,7 +2,8 @@
 //! the rows one by one against the rules of the ledger, which refuse what cannot be done.
 
 use axlestand_ledger::{
-    Action, Details, Entry, Event, JobState, PlannedRow, RowStatus, Verb, intend, open_items, row_status,
+    Action, Details, Entry, Event, JobState, PlannedRow, RowStatus, Standing, Verb, intend, open_items,
+    row_status,
 };
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
@@ -26,7 +27,7 @@ pub enum Violation {
         /// The item.
         item: ItemId,
         /// How it stands.
-        stands: String,
+        stands: Standing,
     },
 }
 
@@ -63,7 +64,7 @@ pub fn check_plan(car: &Car, state: &JobState, ways: &[ItemId], rows: &[Action])
         }
     }
     for open in open_items(car, &now) {
-        if open.stands != "tightened, but no value with a source is recorded" {
+        if open.stands != Standing::NoValue {
             violations.push(Violation::LeftOpen { item: open.item, stands: open.stands });
         }
     }

@@ -4,8 +4,8 @@ use crate::odds::chance_of;
 use crate::order::Plan;
 use axlestand_fastener::wrench_size::stand_ins;
 use axlestand_ledger::{JobState, Verb};
-use axlestand_model::ItemId;
 use axlestand_model::car::{Car, Drive, DriveKind, Fastener, Hold, Item, TorqueSpec, TorqueStep, Use};
+use axlestand_model::{ItemId, without_side};
 use axlestand_quantity::Torque;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -112,7 +112,7 @@ pub struct Toolbox {
 pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>) -> Needs {
     let mut gather = Gather::default();
     for goal in state.goals.iter().filter_map(|id| car.part(id)) {
-        gather.part(goal.id.base(), plain(&goal.name), &goal.name);
+        gather.part(goal.id.base(), without_side(&goal.name), &goal.name);
         for with in &goal.buy_with {
             gather.buy(with, &goal.name);
         }
@@ -129,7 +129,7 @@ pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>
         }
         let chance = chance_of(hold, state);
         if chance >= LIKELY && !state.hold(hold.id()).was_out {
-            let ways = car.ways_to_free(hold.id()).map(|way| plain(&way.name).to_owned()).collect();
+            let ways = car.ways_to_free(hold.id()).map(|way| without_side(&way.name).to_owned()).collect();
             let minutes = hold.work().minutes.stuck;
             out.risks.push(Risk {
                 item: hold.id().clone(),
@@ -189,9 +189,9 @@ impl Gather {
     fn one_use(&mut self, hold: Hold<'_>) {
         let size = match hold {
             Hold::Fastener(f) if !f.size_text().is_empty() => {
-                format!("{} ({})", plain(&f.name), f.size_text())
+                format!("{} ({})", without_side(&f.name), f.size_text())
             }
-            _ => plain(hold.name()).to_owned(),
+            _ => without_side(hold.name()).to_owned(),
         };
         add(&mut self.one_use, hold.id().base().to_owned(), &size, f64::from(hold.count()), "", hold.name());
     }
@@ -205,7 +205,7 @@ impl Gather {
 
     fn tool(&mut self, key: ToolKey, name: &str) {
         let uses = self.tools.entry(key).or_default();
-        let name = plain(name).to_owned();
+        let name = without_side(name).to_owned();
         if !uses.contains(&name) {
             uses.push(name);
         }
@@ -225,16 +225,11 @@ fn add<K: Ord>(map: &mut BTreeMap<K, Need>, key: K, what: &str, amount: f64, uni
     }
 }
 
-/// A name without the side behind it.
-pub(crate) fn plain(name: &str) -> &str {
-    name.strip_suffix(", left").or_else(|| name.strip_suffix(", right")).unwrap_or(name)
-}
-
 /// What broke on the way and is not replaced yet.
 fn broken(car: &Car, state: &JobState, gather: &mut Gather) {
     for part in car.parts.iter().filter(|part| state.part(&part.id).broken && !state.goals.contains(&part.id))
     {
-        gather.part(part.id.base(), plain(&part.name), &part.name);
+        gather.part(part.id.base(), without_side(&part.name), &part.name);
     }
     for hold in car.holds().filter(|hold| state.hold(hold.id()).broken && !hold.is_one_use()) {
         gather.one_use(hold);
@@ -252,7 +247,7 @@ fn scrapped_by_plan(car: &Car, state: &JobState, plan: &Plan, gather: &mut Gathe
             && !state.part(id).broken
             && !state.goals.contains(id)
         {
-            gather.part(id.base(), plain(&part.name), &part.name);
+            gather.part(id.base(), without_side(&part.name), &part.name);
         } else if let Some(hold) = car.hold(id)
             && !state.hold(id).broken
             && !hold.is_one_use()
@@ -433,7 +428,7 @@ fn look_up(car: &Car, plan: &Plan) -> Vec<LookUp> {
         if target.band.is_none() || !target.provenance.may_be_worked_to() {
             push(LookUp {
                 item: target.id.base().to_owned(),
-                name: plain(&target.name).to_owned(),
+                name: without_side(&target.name).to_owned(),
                 field: "value",
                 look_in: target.look_in.clone(),
                 critical: false,
@@ -447,7 +442,7 @@ fn look_up(car: &Car, plan: &Plan) -> Vec<LookUp> {
 fn look_up_torque(fastener: &Fastener) -> LookUp {
     LookUp {
         item: fastener.id.base().to_owned(),
-        name: plain(&fastener.name).to_owned(),
+        name: without_side(&fastener.name).to_owned(),
         field: "torque",
         look_in: fastener.torque.as_ref().and_then(|torque| torque.look_in.clone()),
         critical: fastener.critical,

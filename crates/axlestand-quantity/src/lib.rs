@@ -21,4 +21,4 @@ pub use band::{Band, Side};
 pub use kinds::{Angle, Force, Length, Mass, NotFinite, Pressure, Torque, Volume};
 pub use parse::{ParseQuantityError, Parsed, vulgar_fraction};
 pub use uncertain::{Uncertain, UncertainError};
-pub use unit::{Dimension, UNITS, Unit};
+pub use unit::{Dimension, STANDARD_GRAVITY, UNITS, Unit};

@@ -80,9 +80,12 @@ pub struct Unit {
     pub factor: f64,
 }
 
+/// Standard acceleration of free fall, m/s² (ISO 80000-3).
+pub const STANDARD_GRAVITY: f64 = 9.806_65;
+
 const INCH_MM: f64 = 25.4;
 const LBF_N: f64 = 4.448_221_615_260_5;
-const KGF_N: f64 = 9.806_65;
+const KGF_N: f64 = STANDARD_GRAVITY;
 const LB_KG: f64 = 0.453_592_37;
 const US_GALLON_L: f64 = 3.785_411_784;
 

@@ -24,12 +24,12 @@ export async function keepForm(form, button, job, garage) {
 }
 
 /** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
- * recorded and go. @param {HTMLFormElement} form @param {string[]} questions @param {HTMLElement} box */
+ * recorded and go. @param {HTMLFormElement} form @param {import('./queue.js').Reason[]} questions @param {HTMLElement} box */
 function askAgain(form, questions, box) {
   for (const field of form.elements) {
     if (!(field instanceof HTMLInputElement) || !field.name.startsWith('value.')) continue;
     const place = field.name.slice('value.'.length);
-    if (!questions.some((question) => question.startsWith(`${place}: `))) field.value = '';
+    if (!questions.some((question) => question.place === place)) field.value = '';
   }
   // The form's own "id" is hidden by its field of that name.
   const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
@@ -49,7 +49,7 @@ export function showRefused(form, job, answer, id) {
   box.setAttribute('role', 'alert');
   const list = document.createElement('ul');
   list.className = 'reasons';
-  const reasons = answer.refusal?.reasons ?? answer.questions.map((text) => ({ text, first: null }));
+  const reasons = answer.refusal?.reasons ?? answer.questions;
   for (const reason of reasons) {
     const line = document.createElement('li');
     line.textContent = reason.text + ' ';

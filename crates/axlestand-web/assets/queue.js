@@ -5,8 +5,9 @@
  *
  * @typedef {{id: string, number: number, job: string, garage?: string, made: number, fields: [string, string][],
  *   takenBack?: boolean, again?: boolean}} Entry taken back before it was known to be sent; made again after that
+ * @typedef {{text: string, first: string | null, place?: string}} Reason with the place of the number asked about
  * @typedef {{outcome: 'taken' | 'taken-back' | 'elsewhere', id: string, recorded: boolean, repeated: boolean, entries: string[],
- *   questions: string[], refusal: null | {reasons: {text: string, first: string | null}[], hint: string | null}}} Answer
+ *   questions: Reason[], refusal: null | {reasons: Reason[], hint: string | null}}} Answer
  * @typedef {{answers: Map<string, Answer>, more: boolean}} Flushed */
 import { got, within } from './store.js';
 

@@ -67,7 +67,7 @@ fn said_on_page(answer: QueueAnswer) -> QueueAnswer {
         refusal.hint = refusal.hint.as_deref().map(on_page);
     }
     for question in &mut delivered.questions {
-        *question = on_page(question);
+        question.text = on_page(&question.text);
     }
     QueueAnswer::Taken(delivered)
 }

@@ -8,7 +8,7 @@ use crate::pages::shell::{Frame, page};
 use crate::pages::{address, step_address};
 use crate::problem::{Problem, reasons};
 use axlestand_garage::GarageError;
-use axlestand_garage::delivery::{Command, Delivered, Delivery};
+use axlestand_garage::delivery::{Command, Delivered, Delivery, RefusedBecause};
 use axlestand_garage::views::HeadView;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -66,7 +66,9 @@ fn answer(
     };
     let trouble = match &delivered.refusal {
         None if delivered.questions.is_empty() => None,
-        None => Some(html! { ul.reasons { @for question in &delivered.questions { li { (question) } } } }),
+        None => {
+            Some(html! { ul.reasons { @for question in &delivered.questions { li { (question.text) } } } })
+        }
         Some(refusal) => Some(reasons(refusal, Some(job))),
     };
     let Some(trouble) = trouble else {
@@ -92,9 +94,9 @@ fn answer(
 
 /// The numbers off gauges that were not recorded, to be mended, or to be kept as they are where they were
 /// looked at again.
-fn gauged_again(job: &str, command: &Command, questions: &[String], back: Option<&str>) -> Markup {
+fn gauged_again(job: &str, command: &Command, questions: &[RefusedBecause], back: Option<&str>) -> Markup {
     let Command::Gauge { readings, at, instrument, .. } = command else { return html! {} };
-    let asked = |place: &str| questions.iter().any(|question| question.starts_with(&format!("{place}: ")));
+    let asked = |place: &str| questions.iter().any(|question| question.place.as_deref() == Some(place));
     let left = readings.iter().filter(|(place, _)| questions.is_empty() || asked(place));
     let inner = html! {
         @if readings.len() > questions.len() && !questions.is_empty() { p { "The other numbers are recorded." } }

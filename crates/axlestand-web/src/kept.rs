@@ -221,8 +221,7 @@ impl Pages<'_> {
         let page = open::open_page(&self.head, &open_to_work_from(self.job, self.units), choices);
         self.keep(address(&name, "open"), &page);
         // The other stages have pages of their own, which the device keeps as it sees them.
-        for (word, title) in shell::STAGES.into_iter().filter(|(word, _)| matches!(*word, "strip" | "refit"))
-        {
+        for (word, title) in shell::stages().filter(|(word, _)| matches!(*word, "strip" | "refit")) {
             let own: Vec<BlockView> =
                 blocks.iter().filter(|block| block.stage.eq_ignore_ascii_case(title)).cloned().collect();
             let page = stage::stage_page(&self.head, word, title, &own, choices);

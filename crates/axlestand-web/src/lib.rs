@@ -14,6 +14,7 @@
 //! It knows only the garage: no ledger, no plan, no database. It computes nothing; it shows.
 
 mod access;
+mod addresses;
 mod app;
 mod assets;
 mod choices;
@@ -30,6 +31,7 @@ mod sockets;
 #[cfg(test)]
 mod workbench;
 
+pub use addresses::own_address;
 pub use pages::report::report_page;
 pub use phone::{AppWay, CertificateError};
-pub use serve::{AsApp, MakeClock, Pairing, ServeError, Serving, app, serve};
+pub use serve::{AsApp, Lan, MakeClock, Pairing, ServeError, Serving, app, serve};

@@ -20,7 +20,7 @@ pub(crate) struct Problem {
 impl Problem {
     /// A problem in one sentence, with what to do.
     pub(crate) fn new(status: StatusCode, title: &'static str, text: impl Into<String>, hint: &str) -> Self {
-        let because = axlestand_garage::delivery::RefusedBecause { text: text.into(), first: None };
+        let because = axlestand_garage::delivery::RefusedBecause::new(text);
         let hint = (!hint.is_empty()).then(|| hint.to_owned());
         Self { status, title, refusal: RefusalView { reasons: vec![because], hint } }
     }
@@ -48,7 +48,9 @@ impl Problem {
 impl From<GarageError> for Problem {
     fn from(error: GarageError) -> Self {
         let (status, title) = match &error {
-            GarageError::Refused(_) | GarageError::Kept(_) => (StatusCode::CONFLICT, "Not now"),
+            GarageError::Refused(_) | GarageError::Kept(_) | GarageError::ReadSince(_) => {
+                (StatusCode::CONFLICT, "Not now")
+            }
             GarageError::NoJob(_) | GarageError::NoGarage(_) => (StatusCode::NOT_FOUND, "No such job"),
             GarageError::Selection(_) | GarageError::Name(_) => (StatusCode::NOT_FOUND, "Not in this job"),
             GarageError::Busy => (StatusCode::SERVICE_UNAVAILABLE, "The garage is busy"),

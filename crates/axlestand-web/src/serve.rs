@@ -1,6 +1,7 @@
 //! Starting and stopping.
 
 use crate::access::{Doors, OverTls};
+use crate::addresses::own_addresses;
 use crate::app::{App, Shared};
 use crate::kept::Sets;
 use crate::live::Live;
@@ -13,6 +14,7 @@ use axum::extract::{ConnectInfo, Request};
 use axum::middleware::{Next, from_fn};
 use axum::response::Response;
 use axum::serve::Listener as _;
+use std::io::ErrorKind;
 use std::net::IpAddr;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -31,11 +33,19 @@ pub struct Serving {
     pub clock: MakeClock,
     /// The port; 0 takes any free one.
     pub port: u16,
-    /// This machine's address in the home network, where other devices may come; only this machine
-    /// itself if absent.
-    pub lan: Option<IpAddr>,
+    /// Where other devices of the home network may come; only this machine itself if absent.
+    pub lan: Option<Lan>,
     /// Also as an app over https.
     pub app: Option<AsApp>,
+}
+
+/// Where devices of the home network come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lan {
+    /// The address there that they are told.
+    pub told: IpAddr,
+    /// Where it answers: that address alone, or every address where this is an unspecified one (`0.0.0.0`).
+    pub at: IpAddr,
 }
 
 /// What the app over https needs.
@@ -68,6 +78,17 @@ pub enum ServeError {
         "port {0} is taken: another axlestand is running, or another program; phones keep what is not sent yet under this port, so no other one is taken by itself. End the other program, or choose a port with --port and use that one from now on"
     )]
     Taken(u16),
+    /// The address is not this machine's.
+    #[error(
+        "{address} is no address of this machine, so nothing can come in there; it has {}. Give one of them; where a container's host passes connections on, answer at every address: --everywhere",
+        listed(ours)
+    )]
+    NotOurs {
+        /// The address.
+        address: IpAddr,
+        /// Those that it has.
+        ours: Vec<IpAddr>,
+    },
     /// The port cannot be opened.
     #[error("port {port} cannot be opened: {why}")]
     Closed {
@@ -151,20 +172,30 @@ fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
     })
 }
 
-async fn bind(lan: Option<IpAddr>, port: u16) -> Result<Sockets, ServeError> {
-    Sockets::open(lan, port).await.map_err(|why| match why.kind() {
-        std::io::ErrorKind::AddrInUse => ServeError::Taken(port),
+async fn bind(lan: Option<Lan>, port: u16) -> Result<Sockets, ServeError> {
+    let at = lan.map(|lan| lan.at);
+    Sockets::open(at, port).await.map_err(|why| match (why.kind(), at) {
+        (ErrorKind::AddrInUse, _) => ServeError::Taken(port),
+        (ErrorKind::AddrNotAvailable, Some(address)) => {
+            ServeError::NotOurs { address, ours: own_addresses() }
+        }
         _ => ServeError::Closed { port, why },
     })
+}
+
+/// Addresses in a sentence.
+fn listed(ours: &[IpAddr]) -> String {
+    let names: Vec<String> = ours.iter().map(ToString::to_string).collect();
+    if names.is_empty() { "none in a network".to_owned() } else { names.join(", ") }
 }
 
 /// Opens the https port: with its certificate, and what phones are told of it.
 async fn as_app(
     app: &AsApp,
-    lan: Option<IpAddr>,
+    lan: Option<Lan>,
     plain: &str,
 ) -> Result<(TlsListener, AppWay, String), ServeError> {
-    let Some(IpAddr::V4(address)) = lan else {
+    let Some(IpAddr::V4(address)) = lan.map(|lan| lan.told) else {
         return Err(CertificateError::NotPrivate(shown(lan)).into());
     };
     #[expect(clippy::disallowed_methods, reason = "certificates go by the machine's clock, not the garage's")]
@@ -199,8 +230,8 @@ async fn arrived(mut request: Request, next: Next) -> Response {
 }
 
 /// An address as it stands in a URL.
-fn shown(lan: Option<IpAddr>) -> String {
-    match lan {
+fn shown(lan: Option<Lan>) -> String {
+    match lan.map(|lan| lan.told) {
         None => "127.0.0.1".to_owned(),
         Some(IpAddr::V4(v4)) => v4.to_string(),
         Some(IpAddr::V6(v6)) => format!("[{v6}]"),

@@ -3,7 +3,7 @@
 use crate::phone::Arrival;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
-use std::io::{self, ErrorKind};
+use std::io;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use tokio::net::{TcpListener, TcpStream};
 
@@ -14,28 +14,20 @@ pub(crate) struct Sockets {
 }
 
 impl Sockets {
-    /// Opens a port for this machine alone, or for the devices of the home network too. An address that is
-    /// not this machine's own, as where a container's host passes connections on, is answered for wherever
-    /// they come in.
+    /// Opens a port for this machine alone, or at an address of it for the devices of the home network too;
+    /// an unspecified one (RFC 4291, 2.5.2) means every address.
     ///
     /// # Errors
-    /// Where the port is taken or cannot be opened.
-    pub(crate) async fn open(lan: Option<IpAddr>, port: u16) -> io::Result<Self> {
+    /// Where the address is not this machine's, the port is taken or cannot be opened.
+    pub(crate) async fn open(at: Option<IpAddr>, port: u16) -> io::Result<Self> {
         let own = IpAddr::V4(Ipv4Addr::LOCALHOST);
-        let Some(address) = lan.filter(|address| *address != own) else {
-            return Ok(Self { told: TcpListener::bind((own, port)).await?, own: None });
-        };
-        match TcpListener::bind((address, port)).await {
-            Ok(told) => {
-                let port = told.local_addr()?.port();
-                Ok(Self { told, own: Some(TcpListener::bind((own, port)).await?) })
-            }
-            Err(why) if why.kind() == ErrorKind::AddrNotAvailable => {
-                let all = IpAddr::V4(Ipv4Addr::UNSPECIFIED);
-                Ok(Self { told: TcpListener::bind((all, port)).await?, own: None })
-            }
-            Err(why) => Err(why),
+        let address = at.unwrap_or(own);
+        let told = TcpListener::bind((address, port)).await?;
+        if address == own || address.is_unspecified() {
+            return Ok(Self { told, own: None });
         }
+        let port = told.local_addr()?.port();
+        Ok(Self { told, own: Some(TcpListener::bind((own, port)).await?) })
     }
 }
 
@@ -92,13 +84,17 @@ mod tests {
         assert!(TcpStream::connect(("127.0.0.3", port)).await.is_err(), "another network gets no answer");
     }
 
-    /// An address of documentation (RFC 5737) is nobody's: a host in front of us passes connections on.
+    /// An address of documentation (RFC 5737) is nobody's.
     #[tokio::test]
-    async fn an_address_in_front_of_us_is_answered_for() {
+    async fn an_address_that_is_not_ours_is_refused_and_every_address_answers_on_purpose_only() {
         let front: IpAddr = "192.0.2.7".parse().unwrap();
-        let mut sockets = Sockets::open(Some(front), 0).await.unwrap();
+        let refused = Sockets::open(Some(front), 0).await.err().unwrap();
+        assert_eq!(refused.kind(), std::io::ErrorKind::AddrNotAvailable);
+        let mut sockets = Sockets::open(Some("0.0.0.0".parse().unwrap()), 0).await.unwrap();
         let port = sockets.local_addr().unwrap().port();
-        let (_, went) = tokio::join!(sockets.accept(), TcpStream::connect(("127.0.0.1", port)));
-        assert!(went.is_ok());
+        for ours in ["127.0.0.1", "127.0.0.3"] {
+            let (_, went) = tokio::join!(sockets.accept(), TcpStream::connect((ours, port)));
+            assert!(went.is_ok() || cfg!(not(target_os = "linux")), "{ours}");
+        }
     }
 }

@@ -40,7 +40,12 @@ impl Failure {
     pub(crate) fn is_a_no(&self) -> bool {
         matches!(
             self,
-            Self::Garage(GarageError::Refused(_) | GarageError::Kept(_) | GarageError::FaultyCar { .. })
+            Self::Garage(
+                GarageError::Refused(_)
+                    | GarageError::Kept(_)
+                    | GarageError::ReadSince(_)
+                    | GarageError::FaultyCar { .. },
+            )
         )
     }
 }
@@ -129,7 +134,7 @@ impl<'a> Output<'a> {
 pub(crate) fn failure_text(failure: &Failure) -> String {
     let mut text = match failure {
         Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal),
-        Failure::Garage(GarageError::Kept(why)) => format!("refused: {why}\n"),
+        Failure::Garage(GarageError::Kept(why) | GarageError::ReadSince(why)) => format!("refused: {why}\n"),
         Failure::Garage(GarageError::FaultyCar { report, .. }) => format!("{report}\n\nerror: {failure}\n"),
         _ => format!("error: {failure}\n"),
     };
@@ -178,7 +183,9 @@ fn failure_json(failure: &Failure) -> serde_json::Value {
             .iter()
             .map(|r| json!({ "text": r.text, "first": r.first.as_ref().map(ToString::to_string) }))
             .collect(),
-        Failure::Garage(GarageError::Kept(why)) => vec![json!({ "text": why, "first": null })],
+        Failure::Garage(GarageError::Kept(why) | GarageError::ReadSince(why)) => {
+            vec![json!({ "text": why, "first": null })]
+        }
         _ => Vec::new(),
     };
     json!({ "error": { "code": code, "message": failure.to_string(), "hint": hint, "reasons": reasons } })

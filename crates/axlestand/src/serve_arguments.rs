@@ -17,9 +17,13 @@ pub(crate) struct ServeArgs {
     #[arg(long)]
     pub(crate) demo: bool,
     /// Let devices of the home network in, each by a code; give this machine's address there where
-    /// it is not found by itself.
+    /// it is not found by itself. 0.0.0.0 answers at every address of this machine.
     #[arg(long, value_name = "ADDRESS", num_args = 0..=1)]
     pub(crate) lan: Option<Option<IpAddr>>,
+    /// Answer at every address of this machine, whatever address is told: as where a container's host
+    /// passes connections on.
+    #[arg(long, requires = "lan")]
+    pub(crate) everywhere: bool,
     /// Also as an app over https: it opens without a signal and keeps the screen on, once a phone
     /// trusts this machine's certificate; shows how.
     #[arg(long, requires = "lan")]

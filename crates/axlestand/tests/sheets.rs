@@ -437,3 +437,22 @@ fn other_corners_are_drawn_from_their_own_hardpoints() {
         assert!(mark(&rear, "item-rear-damper-upper-bolt.left").is_some(), "{layout}");
     }
 }
+
+/// Numbers were read that give no angle, since the rim's width is not known: the hand-over says so.
+#[test]
+fn the_hand_over_says_why_no_angle_can_be_told() {
+    let paper = Paper { folder: tempfile::tempdir().unwrap() };
+    let car = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml"));
+    let car = car.unwrap();
+    let without: String =
+        car.lines().filter(|line| !line.starts_with("tyre = ")).map(|line| format!("{line}\n")).collect();
+    std::fs::write(paper.path("car.toml"), &car).unwrap();
+    assert_eq!(paper.run(&["job", "start", "car.toml", "--replace", "control-arm"]).0, Some(0));
+    let nothing = text(&paper.file(&["alignment"], "nothing.pdf"));
+    assert!(!nothing.contains("No angle can be told"), "{nothing}");
+    let (code, told) = paper.run(&["read", "string.front-left.front-edge", "52.5 mm"]);
+    assert_eq!(code, Some(0), "{told}");
+    std::fs::write(paper.path("car.toml"), without).unwrap();
+    let told = text(&paper.file(&["alignment"], "told.pdf"));
+    assert!(told.contains("No angle can be told: how far apart the rim's edges are is not known"), "{told}");
+}

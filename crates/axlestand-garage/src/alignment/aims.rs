@@ -1,11 +1,11 @@
 //! What the car's file wants of the wheels, and whether they are there.
 
 use super::chain::Chain;
-use crate::geometry::targets::{band_text, target};
+use crate::geometry::targets::{band_text, judged, limits, target};
 use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Quantity, Wheel};
-use axlestand_geometry::estimation::conformity::{Limits, Rule, Zone};
+use axlestand_geometry::estimation::conformity::{Limits, Zone};
 use axlestand_model::car::{Car, Target};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
 use serde::Serialize;
@@ -33,8 +33,48 @@ pub struct AimView {
     pub target: String,
     /// Probability that the true value is within.
     pub probability: Option<f64>,
-    /// `within limits`, `cannot be told`, `outside the limits`, `no target`, `not known`.
-    pub zone: &'static str,
+    /// Where it stands.
+    pub zone: AimZone,
+}
+
+/// Where a value stands against its target, in JSON by its words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(into = "&'static str")]
+pub enum AimZone {
+    /// The file gives no tolerance yet.
+    NoTarget,
+    /// The readings do not tell the value.
+    NotKnown,
+    /// Judged by the rule.
+    Judged(Zone),
+}
+
+impl AimZone {
+    /// As people say it: `within limits`, `cannot be told`, `outside the limits`, `no target`, `not known`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::NoTarget => "no target",
+            Self::NotKnown => "not known",
+            Self::Judged(zone) => zone.word(),
+        }
+    }
+
+    /// Whether it is within, or outside; `None` where that is not told.
+    #[must_use]
+    pub fn is_within(self) -> Option<bool> {
+        match self {
+            Self::Judged(Zone::In) => Some(true),
+            Self::Judged(Zone::Out) => Some(false),
+            _ => None,
+        }
+    }
+}
+
+impl From<AimZone> for &'static str {
+    fn from(zone: AimZone) -> Self {
+        zone.word()
+    }
 }
 
 /// Every target of the file for the wheels' angles.
@@ -60,7 +100,7 @@ pub(crate) fn aims(car: &Car) -> Vec<Aim> {
 
 fn aim(quantity: Quantity, target: Option<&Target>) -> Option<Aim> {
     let target = target?;
-    let limits = target.band.and_then(|band| Limits::new(band.lower(), band.upper()).ok());
+    let limits = target.band.and_then(limits);
     let text = match target.band {
         Some(band) => format!("{} [{}]", band_text(band, "°"), target.provenance),
         None => format!(
@@ -83,11 +123,9 @@ impl Aim {
             target: self.text.clone(),
             probability: decided.map(|(probability, _)| probability),
             zone: match (self.limits, told, decided) {
-                (None, _, _) => "no target",
-                (_, None, _) => "not known",
-                (_, _, Some((_, Zone::In))) => "within limits",
-                (_, _, Some((_, Zone::Out))) => "outside the limits",
-                _ => "cannot be told",
+                (None, _, _) => AimZone::NoTarget,
+                (_, None, _) => AimZone::NotKnown,
+                (_, _, decided) => AimZone::Judged(decided.map_or(Zone::CannotTell, |(_, zone)| zone)),
             },
         }
     }
@@ -95,7 +133,7 @@ impl Aim {
     /// Probability of being within, and the zone.
     pub(crate) fn judged(&self, told: Option<(f64, f64)>) -> Option<(f64, Zone)> {
         let (value, u) = told?;
-        let decision = self.limits?.judge(value, u.max(1e-9), Rule::default()).ok()?;
+        let decision = judged(self.limits?, value, u)?;
         Some((decision.probability, decision.zone))
     }
 }

@@ -1,17 +1,17 @@
 //! Height comes before camber and toe: whether it is where it belongs.
 
+use super::entry::text;
 use super::place::Place;
 use super::rounds::Rounds;
 use super::taken::wheel_name;
 use super::work::StepView;
 use crate::geometry::now::reading;
-use crate::geometry::targets::target;
+use crate::geometry::targets::{is_to_be_set, judged, limits, target, verdict};
 use crate::job::Job;
 use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
-use axlestand_quantity::Side as Where;
 
 /// The step that brings the height to its target, where one is off.
 pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
@@ -42,12 +42,12 @@ fn off(job: &Job, rounds: &Rounds, wheel: Wheel) -> Option<String> {
     let at_the_end = || {
         let id = &reading(&job.car, ReadingKind::Height, end, Some(hand))?.id;
         let record = job.state.readings.get(id)?.last()?;
-        (record.again && !record.stale).then_some(record.value)
+        (record.again && !record.stale).then_some((record.value, record.u))
     };
-    let value = gauged.map(|one| one.value).or_else(at_the_end)?;
-    if band.side(value) == Where::Within {
-        return None;
-    }
-    let (low, high) = (band.lower(), band.upper());
-    Some(format!("{} is {value:.0} mm, its target {low:.0} to {high:.0} mm", wheel_name(wheel)))
+    let (value, u) = gauged.map(|one| (one.value, one.u)).or_else(at_the_end)?;
+    let limits = limits(band)?;
+    let decision = judged(limits, value, u).filter(|decision| is_to_be_set(*decision))?;
+    let (low, high) = (limits.lower(), limits.upper());
+    let (read, said) = (text(Place::Height(wheel), value, u), verdict(decision));
+    Some(format!("{} is {read}, {said}; target {low:.0} to {high:.0} mm", wheel_name(wheel)))
 }

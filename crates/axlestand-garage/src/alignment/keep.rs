@@ -223,7 +223,7 @@ pub(crate) fn report_lines(job: &Job) -> Vec<String> {
             let chance = aim
                 .probability
                 .map_or_else(String::new, |p| format!(", {:.0} in 100 within limits", 100.0 * p));
-            format!("; target {}: {}{chance}", aim.target, aim.zone)
+            format!("; target {}: {}{chance}", aim.target, aim.zone.word())
         });
         lines.push(format!("{}: {:.2} ± {:.2}°{}", one.what, one.value, one.u, aim.unwrap_or_default()));
     }

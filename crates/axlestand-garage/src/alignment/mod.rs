@@ -39,7 +39,7 @@ mod work;
 mod worth;
 
 pub use adjustable::Rods;
-pub use aims::AimView;
+pub use aims::{AimView, AimZone};
 pub use bump::{BumpAnswer, BumpView, bump};
 pub use entry::{GaugeAnswer, GaugeAsked, GaugedView, QuestionView, is_place};
 pub use guide::{GuidePlace, GuideStep, GuideView, MethodView, guide, guides};

@@ -63,7 +63,7 @@ pub(crate) fn read_since_turned(job: &Job, entry: &str) -> Option<String> {
         .count();
     (read > 0).then(|| {
         format!(
-            "{adjuster} {typed}: {read} {} of the wheels since then would be mixed with those before it, as if nothing had been turned; take them back first ('axlestand log' shows them, 'axlestand undo-entry' takes the last), then this, and type it all again. If the rod itself was turned back, record that ('axlestand turned {adjuster} …')",
+            "{adjuster} {typed}: {read} {} of the wheels since then would be mixed with those before it, as if nothing had been turned",
             if read == 1 { "reading" } else { "readings" }
         )
     })
@@ -154,7 +154,7 @@ fn plain_or_fraction(word: &str) -> Option<f64> {
     }
 }
 
-/// In the adjuster's own unit and sense, as 'set alignment' says it: `+0.4°`, `-1.5 mm`.
+/// In the adjuster's own unit and sense, as it stands among what to turn: `+0.4°`, `-1.5 mm`.
 fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
     let degrees = one
         .of_file
@@ -162,12 +162,7 @@ fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
         .is_some_and(|adjuster| matches!(adjuster.acts, Acts::StrutTurn { .. } | Acts::Eccentric { .. }));
     let dimension =
         if degrees { axlestand_quantity::Dimension::Angle } else { axlestand_quantity::Dimension::Length };
-    let parsed = dimension.parse(text).map_err(|why| {
-        GarageError::Input(format!(
-            "{}: {why}, with the sign that 'axlestand set alignment' gives it",
-            one.key
-        ))
-    })?;
+    let parsed = dimension.parse(text).map_err(|why| GarageError::Amount(format!("{}: {why}", one.key)))?;
     if parsed.value.abs() <= 0.0 {
         return Err(GarageError::Input(format!("{}: '{text}': it was turned by nothing", one.key)));
     }

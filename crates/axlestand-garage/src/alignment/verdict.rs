@@ -4,9 +4,10 @@ use super::aims::Aim;
 use super::chain::Chain;
 use super::work::{self, Work, about};
 use super::worth::NextReading;
+use crate::geometry::targets::judged;
 use crate::lead::{Lead, LedText};
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
-use axlestand_geometry::estimation::conformity::{Rule, Zone};
+use axlestand_geometry::estimation::conformity::Zone;
 use serde::Serialize;
 
 /// The verdict.
@@ -91,8 +92,7 @@ fn fit_for_the_shop(chain: &Chain, aims: &[Aim]) -> bool {
     };
     let near = |quantity: Quantity, half: f64| {
         let (value, u) = chain.known(quantity)?;
-        let decision = about(middle(quantity), half)?.judge(value, u.max(1e-9), Rule::default()).ok()?;
-        Some(decision.zone == Zone::In)
+        Some(judged(about(middle(quantity), half)?, value, u)?.zone == Zone::In)
     };
     let cambers = Wheel::ALL.iter().filter(|wheel| wheel.axle == Axle::Front);
     near(Quantity::TotalToe(Axle::Front), SHOP_TOE) == Some(true)

@@ -92,9 +92,6 @@ pub struct AlignmentView {
     pub notes: Vec<String>,
 }
 
-/// The decision rule.
-const RULE: &str = "Within limits from 95 chances in 100 that the true value is within, outside up to 5, between them it cannot be told (JCGM 106, 7.2; the 95 are a judgement). ± is one standard uncertainty.";
-
 /// What plus and minus mean.
 const SIGNS: &str = "Signs: toe + in, - out; camber + top out, - top in; thrust angle and steering wheel + to the left, - to the right.";
 
@@ -193,7 +190,7 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
         foretold: done.foretold,
         next,
         verdict,
-        rule: RULE,
+        rule: crate::geometry::targets::RULE,
         signs: SIGNS,
         notes,
     })

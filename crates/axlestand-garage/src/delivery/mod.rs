@@ -68,7 +68,7 @@ impl Garage {
             if before.recorded && asked > before.entries.len() {
                 let open = asked - before.entries.len();
                 let question = format!("{open} of {asked} numbers were not recorded: they raise a question");
-                self.keep_questions(&job, &stamp, &[question], Some(TYPE_AGAIN))?;
+                self.keep_questions(&job, &stamp, &[RefusedBecause::new(question)], Some(TYPE_AGAIN))?;
             }
             return Ok(before);
         }
@@ -82,7 +82,7 @@ impl Garage {
         match result {
             Ok(answer) => {
                 if let Some(why) = self.disagreement(&job, &stamp, &answer)? {
-                    self.keep_questions(&job, &stamp, &[why], None)?;
+                    self.keep_questions(&job, &stamp, &[RefusedBecause::new(why)], None)?;
                 }
                 if !answer.questions.is_empty() {
                     self.keep_questions(&job, &stamp, &answer.questions, Some(TYPE_AGAIN))?;
@@ -198,13 +198,11 @@ impl Garage {
             }
             Command::Gauge { .. } => {
                 let recorded = self.gauge(&command.gauge_asked().unwrap_or_default())?;
-                let questions = recorded
-                    .answer
-                    .questions
-                    .iter()
-                    .map(|q| format!("{}: {}", q.place, q.question))
-                    .collect();
-                Answer { questions, ..Answer::of(recorded) }
+                let asked = recorded.answer.questions.iter().map(|q| RefusedBecause {
+                    place: Some(q.place.clone()),
+                    ..RefusedBecause::new(format!("{}: {}", q.place, q.question))
+                });
+                Answer { questions: asked.collect(), ..Answer::of(recorded) }
             }
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
             Command::State { rods, ratio } => {

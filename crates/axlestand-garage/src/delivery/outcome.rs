@@ -17,13 +17,24 @@ pub struct RefusalView {
 }
 
 /// One reason, with what to do first.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct RefusedBecause {
     /// The reason.
     pub text: String,
     /// The action that has to come first.
     pub first: Option<String>,
+    /// The place of the wheels whose number it asks about.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+}
+
+impl RefusedBecause {
+    /// A reason that nothing helps and that asks about no number.
+    #[must_use]
+    pub fn new(text: impl Into<String>) -> Self {
+        Self { text: text.into(), first: None, place: None }
+    }
 }
 
 /// What recording brought, whatever was recorded.
@@ -36,7 +47,7 @@ pub struct Answer {
     /// Rows that fell out of it.
     pub dropped: usize,
     /// What was not recorded but asked about.
-    pub questions: Vec<String>,
+    pub questions: Vec<RefusedBecause>,
     /// The job afterwards.
     pub job: Box<Job>,
 }
@@ -66,7 +77,7 @@ pub struct Delivered {
     /// Rows that fell out of the plan.
     pub dropped: usize,
     /// What was not recorded but asked about.
-    pub questions: Vec<String>,
+    pub questions: Vec<RefusedBecause>,
     /// Why it is not in the ledger.
     pub refusal: Option<RefusalView>,
 }
@@ -89,7 +100,6 @@ impl Delivered {
     pub(super) fn repeated(kept: &Kept, typed: Option<&Kept>) -> Self {
         let entries = kept.answer.split_whitespace().map(str::to_owned).collect();
         let questions = typed.map(|kept| refusal_from(&kept.answer).reasons).unwrap_or_default();
-        let questions = questions.into_iter().map(|reason| reason.text).collect();
         let (added, dropped) = (0, 0);
         let id = kept.stamp.id.clone();
         Self { id, recorded: true, repeated: true, entries, added, dropped, questions, refusal: None }
@@ -160,9 +170,10 @@ pub fn refusal_of(error: &GarageError) -> RefusalView {
             .map(|reason| RefusedBecause {
                 text: reason.text.clone(),
                 first: reason.first.as_ref().map(ToString::to_string),
+                place: None,
             })
             .collect(),
-        other => vec![RefusedBecause { text: other.to_string(), first: None }],
+        other => vec![RefusedBecause::new(other.to_string())],
     };
     RefusalView { reasons, hint: error.hint().map(str::to_owned) }
 }
@@ -172,8 +183,6 @@ pub(super) fn refusal_json(refusal: &RefusalView) -> String {
 }
 
 pub(super) fn refusal_from(json: &str) -> RefusalView {
-    serde_json::from_str(json).unwrap_or_else(|_| RefusalView {
-        reasons: vec![RefusedBecause { text: json.to_owned(), first: None }],
-        hint: None,
-    })
+    serde_json::from_str(json)
+        .unwrap_or_else(|_| RefusalView { reasons: vec![RefusedBecause::new(json)], hint: None })
 }

@@ -307,11 +307,10 @@ impl Garage {
         &mut self,
         job: &str,
         stamp: &Stamp,
-        questions: &[String],
+        questions: &[RefusedBecause],
         hint: Option<&str>,
     ) -> Result<(), GarageError> {
-        let reasons = questions.iter().map(|text| RefusedBecause { text: text.clone(), first: None });
-        let refusal = RefusalView { reasons: reasons.collect(), hint: hint.map(str::to_owned) };
+        let refusal = RefusalView { reasons: questions.to_vec(), hint: hint.map(str::to_owned) };
         let stamp = Stamp { id: question_id(&stamp.id), ..stamp.clone() };
         self.store.keep_refused(job, &stamp, &refusal_json(&refusal))
     }

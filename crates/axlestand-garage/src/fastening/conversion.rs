@@ -3,6 +3,7 @@
 use super::figures::{Reason, friction, friction_sources, percent, torque_range};
 use super::subject::Subject;
 use super::surface::Surface;
+use crate::sentence::sentence;
 use crate::units::Units;
 use axlestand_fastener::conversion::Standing;
 use axlestand_fastener::{Conversion, ConversionRequest, convert, formula};
@@ -48,14 +49,14 @@ pub(super) fn converted(
         Ok(conversion) => of_conversion(&conversion, torque, (from, to), units),
         Err(why) => Converted {
             first: Some(RESTORE),
-            warnings: vec![capital(&why.to_string())],
+            warnings: vec![sentence(&why.to_string())],
             ..Converted::default()
         },
     }
 }
 
 fn unknown(why: &str) -> Converted {
-    Converted { first: Some(RESTORE), warnings: vec![capital(why)], ..Converted::default() }
+    Converted { first: Some(RESTORE), warnings: vec![sentence(why)], ..Converted::default() }
 }
 
 /// Why nothing may be converted here, whatever the friction, and what to do before the value counts.
@@ -193,12 +194,4 @@ pub(super) fn practice() -> Reason {
 fn friction_of(condition: axlestand_fastener::Condition) -> String {
     let range = condition.friction();
     range.map_or_else(|why| why.to_string(), |range| format!("{condition}: {}", friction(&range)))
-}
-
-/// The first letter made a capital, and a full stop behind.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first: String = letters.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
-    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{stop}", letters.as_str())
 }

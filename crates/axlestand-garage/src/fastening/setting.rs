@@ -1,6 +1,6 @@
 //! What to set on the wrench in hand for a fastener of the car as its thread is now.
 
-use super::conversion::{Converted, capital, converted};
+use super::conversion::{Converted, converted};
 use super::figures::{Reason, on_scale, percent};
 use super::finish::after_torque;
 use super::limits::{clamp_reasons, limit_reasons};
@@ -8,6 +8,7 @@ use super::subject::Subject;
 use super::surface::Surface;
 use super::tools::{AdapterInHand, AdapterTrouble, Judged, WrenchInHand, judge_all};
 use crate::error::GarageError;
+use crate::sentence::{capital, sentence};
 use crate::toolbox::read_tightening_tools;
 use crate::units::Units;
 use axlestand_fastener::formula;
@@ -114,9 +115,8 @@ pub fn setting(
     };
     view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec));
     view.reasons.extend(limit_reasons(&subject, surface, units));
-    view.says_more = view.wrench.is_some()
+    view.says_more |= view.wrench.is_some()
         || work.adapter.is_some()
-        || view.line.starts_with("No torque wrench")
         || changed.first.is_some()
         || changed.clause.is_some();
     Ok(Some(view))
@@ -188,7 +188,7 @@ fn with_wrench<'a>(
         return Some(best.clone());
     }
     let torques = steps_text(work, |torque| work.units.short_torque(torque));
-    view.line = sentence(work, &format!("set {torques}"), "");
+    view.line = worded(work, &format!("set {torques}"), "");
     if let Some((wrench, trouble)) = troubled.first() {
         view.warnings.push(no_adapter(wrench, trouble));
     } else if judged.is_empty() && work.adapter.is_some() {
@@ -196,6 +196,7 @@ fn with_wrench<'a>(
             "That is the torque at the fastener: what to set with the adapter depends on the length of your wrench and the angle of the adapter ('axlestand calc adapter').".to_owned(),
         );
     } else if !judged.is_empty() {
+        view.says_more = true;
         view.line =
             format!("No torque wrench of yours shows {torques} here: {}.", borrow(&judged, work.units));
     }
@@ -240,11 +241,11 @@ fn set_line(work: &Work<'_>, best: &Judged<'_>) -> String {
     } else {
         String::new()
     };
-    sentence(work, &action, &behind)
+    worded(work, &action, &behind)
 }
 
 /// The action with what comes before it and what it stands for.
-fn sentence(work: &Work<'_>, action: &str, at_nut: &str) -> String {
+fn worded(work: &Work<'_>, action: &str, at_nut: &str) -> String {
     let line = match work.changed.first {
         Some(first) => format!("{first} {action}"),
         None => capital(action).trim_end_matches('.').to_owned(),
@@ -296,7 +297,7 @@ fn no_adapter(wrench: &WrenchInHand, trouble: &AdapterTrouble) -> String {
              length = \"… mm\"; or turn the adapter to a right angle, where nothing changes (--angle 90).",
             wrench.name
         ),
-        AdapterTrouble::Refused(why) => capital(why),
+        AdapterTrouble::Refused(why) => sentence(why),
     }
 }
 

@@ -1,19 +1,19 @@
 //! A fastener that will not come loose: what it bears before it breaks, what to try, when to stop.
 
-use super::conversion::capital;
 use super::figures::{Reason, plain, rough, rough_torque};
 use super::subject::{Subject, near, scrap_parts};
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::select;
+use crate::sentence::capital;
 use crate::units::Units;
 use axlestand_fastener::seized::{
     Basis, BreakingTorque, Drive, Limit, LimitKind, Near, RootState, Rung, Situation, Trust, Use, WrenchEnd,
     breaking_torque, drive_limit, ladder, pull_on_bar, safe_loosening_torque, weakest, wrench_proof,
 };
 use axlestand_fastener::{Place, PropertyClass, Thread, formula};
-use axlestand_model::car::{Drive as CarDrive, DriveKind, Fastener, TorqueSpec};
-use axlestand_quantity::{Length, Torque};
+use axlestand_model::car::{Drive as CarDrive, DriveKind, TorqueSpec};
+use axlestand_quantity::{Length, STANDARD_GRAVITY, Torque};
 use serde::Serialize;
 
 /// Tensile strength of a good hexagon key, MPa: about 260 ksi.
@@ -23,8 +23,6 @@ const USUAL_BAR_MM: f64 = 500.0;
 const USUAL_SPANNER_MM: f64 = 200.0;
 /// Up to this torque a spanner is told of instead of a bar.
 const SPANNER_UP_TO_NM: f64 = 60.0;
-/// Standard gravity, to tell a pull in kilograms.
-const GRAVITY: f64 = 9.806_65;
 
 /// Steps that twist a brake pipe off.
 const FORCE: [&str; 6] = ["rock", "long-bar", "grip", "weld", "cut", "extractor"];
@@ -142,7 +140,7 @@ pub fn stuck(
         fastener_is_scrap: broken,
         // A pinch bolt sits in the part that stays: cutting does not free it.
         part_is_scrap: !scrap.is_empty() && subject.place != Place::PinchJoint,
-        captive_nut: around.captive || is_captive(fastener),
+        captive_nut: around.captive || fastener.captive,
         near: within.iter().map(|(near, _)| *near).collect(),
         class: subject.class,
     };
@@ -166,11 +164,6 @@ pub fn stuck(
         limits(&subject, around, units, &mut view)?;
     }
     Ok(Some(view))
-}
-
-/// Whether the vehicle file speaks of a captive nut.
-fn is_captive(fastener: &Fastener) -> bool {
-    fastener.work.caution.as_ref().is_some_and(|caution| caution.to_lowercase().contains("captive"))
 }
 
 fn line(job: &Job, subject: &Subject<'_>, scrap: &[String], broken: bool) -> String {
@@ -283,7 +276,7 @@ pub(super) fn pull_line(stop: Torque, bar: Option<Length>, units: Units) -> Resu
         "Stop at {}: {} N, the weight of {} kg, at the end of a bar of {} mm. A jerk makes several times as much.",
         rough_torque(stop, units),
         rough(pull.n()),
-        rough(pull.n() / GRAVITY),
+        rough(pull.n() / STANDARD_GRAVITY),
         plain(bar.mm(), 0)
     ))
 }

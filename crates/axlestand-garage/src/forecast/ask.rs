@@ -137,9 +137,7 @@ impl Garage {
         let by = ask.by.as_deref().map(|by| moment(by, start)).transpose()?;
         let sessions = (!stated.sessions.is_empty()).then(|| windows(&stated.sessions, start));
         if by.is_some() && sessions.is_none() {
-            return Err(GarageError::Input(
-                "a chance to be done by a date depends on when you work: add --session \"Sat 9-18\", as often as needed, or sessions to the forecast file".to_owned(),
-            ));
+            return Err(GarageError::NoSessions);
         }
         let shops = (!stated.shops.is_empty()).then(|| windows(&stated.shops, start));
         let plan = job.plan()?;

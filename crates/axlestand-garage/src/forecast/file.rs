@@ -196,7 +196,7 @@ pub fn new_forecast_file(things: &[Thing]) -> String {
         let _ = write!(
             text,
             "\n# {}\n# [[thing]]\n# item = \"{}\"\n# price =\n# lead-days =\n# restocking =\n# have = 0\n",
-            super::view::plain(&thing.name),
+            axlestand_model::without_side(&thing.name),
             thing.item.base()
         );
     }

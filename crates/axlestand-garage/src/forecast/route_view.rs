@@ -1,11 +1,10 @@
 //! Routes to a part as they are shown.
 
 use super::ask::{Basis, SAMPLES};
-use super::view::plain;
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::views::minutes;
-use axlestand_model::ItemId;
+use axlestand_model::{ItemId, without_side};
 use axlestand_plan::Need;
 use axlestand_plan::risk::{Route, routes};
 use serde::Serialize;
@@ -110,5 +109,5 @@ fn route_view(job: &Job, basis: &Basis, route: Route, planned: &[Need]) -> Route
 /// where it is bought with another.
 fn base_of(job: &Job, what: &str, name: &str) -> Option<String> {
     let id = job.car.ids().find(|id| job.car.item(id).is_some_and(|item| item.name() == name))?;
-    what.starts_with(plain(name)).then(|| id.base().to_owned())
+    what.starts_with(without_side(name)).then(|| id.base().to_owned())
 }

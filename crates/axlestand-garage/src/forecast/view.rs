@@ -6,7 +6,7 @@ use super::week::{minutes_between, shown};
 use crate::job::Job;
 use crate::views::minutes;
 use axlestand_model::car::Item;
-use axlestand_model::{Exposure, Hand, ItemId};
+use axlestand_model::{Exposure, Hand, ItemId, without_side};
 use axlestand_plan::risk::{
     Assumptions, Beliefs, Lever, LeverKind, RiskJob, buy_ahead, levers, seen, simulate, soaks,
 };
@@ -272,10 +272,13 @@ fn lever_view(job: &Job, lever: &Lever, by_calendar: bool) -> LeverView {
         }
         LeverKind::Have(base) => {
             let named = job.car.ids().find(|id| id.base() == base);
-            format!("have at hand: {}", named.map_or_else(|| base.clone(), |id| plain(&name(id)).to_owned()))
+            format!(
+                "have at hand: {}",
+                named.map_or_else(|| base.clone(), |id| without_side(&name(id)).to_owned())
+            )
         }
         LeverKind::Helper(items) => {
-            let names: Vec<String> = items.iter().map(|id| plain(&name(id)).to_owned()).collect();
+            let names: Vec<String> = items.iter().map(|id| without_side(&name(id)).to_owned()).collect();
             let mut few: Vec<&str> = Vec::new();
             for name in &names {
                 if !few.contains(&name.as_str()) {
@@ -313,11 +316,6 @@ fn brings(lever: &Lever, by_calendar: bool) -> String {
     if brings.is_empty() { "a little".to_owned() } else { brings.join(", ") }
 }
 
-/// A name without the side behind it.
-pub(super) fn plain(name: &str) -> &str {
-    name.strip_suffix(", left").or_else(|| name.strip_suffix(", right")).unwrap_or(name)
-}
-
 /// What the forecast leaves out, and what of the file it could not use.
 fn notes(job: &Job, basis: &Basis) -> Vec<String> {
     let mut notes = Vec::new();
@@ -333,7 +331,7 @@ fn notes(job: &Job, basis: &Basis) -> Vec<String> {
     }
     if basis.sessions.is_none() {
         notes.push(
-            "without hours of work (--session \"Sat 9-18\") waiting is not counted, for parts or for what soaks, dries, cures or drains; trips are"
+            "without hours of work waiting is not counted, for parts or for what soaks, dries, cures or drains; trips are"
                 .to_owned(),
         );
     } else if basis.shops.is_none() {

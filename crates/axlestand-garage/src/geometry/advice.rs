@@ -10,6 +10,7 @@ use super::corner_figures::CornerFigures;
 use super::now::end;
 use super::targets::target;
 use super::tie_rod::{thread_pitch, toe_per_mm};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{CornerSpec, NoSetting, Outputs, Settled, WheelSet, WheelToSet, settle};
 use axlestand_model::car::{Adjuster, Axle, Car};
@@ -77,6 +78,8 @@ pub(super) struct AxleToSet<'a> {
     /// Wheel travel at which it stands then, mm.
     pub(super) travel: f64,
     pub(super) angles: &'a [AngleView],
+    /// The user's units.
+    pub(super) units: Units,
 }
 
 pub(super) const HANDS: [Hand; 2] = [Hand::Left, Hand::Right];
@@ -92,6 +95,8 @@ pub(super) struct Wish {
     pub(super) now: f64,
     pub(super) aim: f64,
     pub(super) band: Option<Band>,
+    /// The standard uncertainty of what it is now, degrees.
+    pub(super) u: f64,
     /// Whether anything has to be done: else it may stay.
     out: bool,
 }
@@ -151,14 +156,10 @@ impl AxleToSet<'_> {
         let now = row.after?;
         let of_file = target(self.car, ReadingKind::Camber, end(&self.axle.name), Some(hand));
         let band = of_file.and_then(|target| target.band);
+        let u = row.u.or(row.change_spread).unwrap_or(0.0);
         Some(match band {
-            Some(band) => Wish {
-                now,
-                aim: band.nominal(),
-                band: Some(band),
-                out: row.probability.is_some_and(|p| p < 0.5),
-            },
-            None => Wish { now, aim: now - row.change, band: None, out: row.change.abs() >= SMALLEST },
+            Some(band) => Wish { now, aim: band.nominal(), band: Some(band), u, out: row.to_be_set },
+            None => Wish { now, aim: now - row.change, band: None, u, out: row.change.abs() >= SMALLEST },
         })
     }
 
@@ -309,7 +310,11 @@ impl AxleToSet<'_> {
         advice.lines.push(format!(
             "total toe {:+.2}° {word}{counted}: {}",
             wanted - taken,
-            rods_text(&advice.tie_rods, pitch.as_ref().map(|(pitch, from)| (*pitch, from.as_str())))
+            rods_text(
+                &advice.tie_rods,
+                pitch.as_ref().map(|(pitch, from)| (*pitch, from.as_str())),
+                self.units
+            )
         ));
         if turned {
             advice.lines.push(solved_line(wheels, [&left, &right], self.toe_after()));

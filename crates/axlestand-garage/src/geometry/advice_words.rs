@@ -2,7 +2,10 @@
 
 use super::adjusters::range_text;
 use super::advice::{HANDS, SMALLEST, SettingView, TieRodSetting, Wheel, Wish};
+use super::targets::{judged, limits, verdict};
 use super::tie_rod::flats;
+use crate::units::Units;
+use axlestand_geometry::estimation::conformity::Zone;
 use axlestand_geometry::kinematics::WheelSet;
 use axlestand_model::car::Adjuster;
 
@@ -34,11 +37,15 @@ pub(super) fn setting_line(view: &SettingView, adjuster: &Adjuster, wish: Wish) 
     if view.enough {
         return format!("{wanted}{way} ({range}). {takes}");
     }
-    let after = match wish.band {
-        Some(band) if (band.lower()..=band.upper()).contains(&camber) => "within its tolerance all the same",
-        Some(_) => "still OUT of tolerance, and the file describes nothing better",
-        None => "as near as it comes",
-    };
+    let decision = wish.band.and_then(limits).and_then(|limits| judged(limits, camber, wish.u));
+    let after = decision.map_or_else(
+        || "as near as it comes".to_owned(),
+        |decision| {
+            let better =
+                if decision.zone == Zone::In { "" } else { ", and the file describes nothing better" };
+            format!("{}{better}", verdict(decision))
+        },
+    );
     format!(
         "{wanted}its range does NOT suffice. As far as it helps, {way} ({range}): camber {camber:.2}°, {after}. {takes}"
     )
@@ -65,7 +72,8 @@ pub(super) fn both_line(view: &SettingView, adjuster: &Adjuster, wheels: &[Wheel
 }
 
 /// Both tie rods in words: alike in one, else each by itself.
-pub(super) fn rods_text(rods: &[TieRodSetting], pitch: Option<(f64, &str)>) -> String {
+pub(super) fn rods_text(rods: &[TieRodSetting], pitch: Option<(f64, &str)>, units: Units) -> String {
+    let length = |rod: &TieRodSetting| units.length(rod.longer.abs(), 1);
     let way = |rod: &TieRodSetting| if rod.longer >= 0.0 { "longer" } else { "shorter" };
     let turns = |rod: &TieRodSetting| {
         rod.turns
@@ -76,11 +84,11 @@ pub(super) fn rods_text(rods: &[TieRodSetting], pitch: Option<(f64, &str)>) -> S
     match rods {
         [left, right] if (left.longer - right.longer).abs() < 0.005 => {
             let each = if pitch.is_some() { " of the tie rod each" } else { "" };
-            format!("both tie rods {:.1} mm {}{}{each}{thread}", left.longer.abs(), way(left), turns(left))
+            format!("both tie rods {} {}{}{each}{thread}", length(left), way(left), turns(left))
         }
         rods => {
             let one = |rod: &TieRodSetting| {
-                format!("{} tie rod {:.1} mm {}{}", rod.wheel, rod.longer.abs(), way(rod), turns(rod))
+                format!("{} tie rod {} {}{}", rod.wheel, length(rod), way(rod), turns(rod))
             };
             format!("{}{thread}", rods.iter().map(one).collect::<Vec<_>>().join("; "))
         }

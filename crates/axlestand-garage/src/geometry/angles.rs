@@ -3,7 +3,7 @@
 use super::both_sides::{BothSides, Together};
 use super::corner_figures::CornerFigures;
 use super::now::{Latest, end, latest};
-use super::targets::{band_text, target, verdict};
+use super::targets::{band_text, is_to_be_set, judged, limits, target, verdict};
 use crate::job::Job;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Outputs;
@@ -36,10 +36,13 @@ pub struct AngleView {
     pub u: Option<f64>,
     /// The target with its source.
     pub target: Option<String>,
-    /// Whether it is met.
+    /// Whether it is met: `cannot be told (47 in 100)`.
     pub verdict: Option<String>,
     /// Probability that it is met.
     pub probability: Option<f64>,
+    /// Whether it is to be set for its target.
+    #[serde(skip)]
+    pub(super) to_be_set: bool,
 }
 
 /// A value of the left and of the right wheel; of the axle, twice the same.
@@ -204,8 +207,10 @@ impl Base {
         let u_before = self.read.as_ref().map(|r| r.u);
         let after = before.map(|b| b + self.change);
         let u = u_before.map(|u| u.hypot(self.spread.unwrap_or(0.0)));
-        let judged =
-            target.as_ref().zip(after).map(|((band, _), after)| verdict(*band, after, u.unwrap_or(0.0)));
+        // From the hardpoints it is as uncertain as the inputs leave it.
+        let spread = u.or(self.spread).unwrap_or(0.0);
+        let aim = target.as_ref().and_then(|(band, _)| limits(*band)).zip(after);
+        let decision = aim.and_then(|(limits, after)| judged(limits, after, spread));
         AngleView {
             name: self.name,
             unit: self.unit,
@@ -217,8 +222,9 @@ impl Base {
             after,
             u,
             target: target.map(|(band, from)| format!("{} [{from}]", band_text(band, self.unit))),
-            probability: judged.as_ref().map(|(p, _)| *p),
-            verdict: judged.map(|(_, text)| text),
+            probability: decision.map(|decision| decision.probability),
+            verdict: decision.map(verdict),
+            to_be_set: decision.is_some_and(is_to_be_set),
         }
     }
 }

@@ -11,7 +11,7 @@ use axlestand_geometry::springs::{coil_rate, energy_j, frequency_hz, wheel_rate}
 use axlestand_geometry::wheel_angles::{
     WheelPose, caster_by_sine_rule, steering_axis_from_poses, toe_angle_total, toe_mm_total,
 };
-use axlestand_quantity::{Angle, Dimension, Force, Length};
+use axlestand_quantity::{Angle, Dimension, Force, Length, STANDARD_GRAVITY};
 
 fn figure(name: &'static str, value: f64, unit: &'static str) -> Figure {
     Figure { name, value, low: None, high: None, unit }
@@ -131,7 +131,7 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
         view.figures.extend([figure("force", force, "N"), figure("energy", energy, "J")]);
         view.reasons.push(reason("energy", "E = F² / (2 k)", "elastic spring, any mechanics text"));
         if energy > 50.0 {
-            let drop = energy / 9.81 / 10.0;
+            let drop = energy / STANDARD_GRAVITY / 10.0;
             view.warnings.push(format!(
                 "That is a 10 kg weight falling {drop:.1} m: let it out with a compressor made for this force, never by the top nut."
             ));

@@ -1,19 +1,21 @@
 //! Where the car stands, where the collars belong, what is left of travel.
 
-use super::figures::{Figure, InputView, short, spread};
-use super::now::end;
-use super::springs::{GRAVITY, SpringFigures, Stance, WHEELS};
-use super::targets::target;
-use super::warnings::{dangers, notes};
+use super::figures::{Figure, InputView, spread};
+use super::now::{Latest, end};
+use super::springs::{SpringFigures, Stance, WHEELS};
+use super::targets::{judged, limits, target, verdict};
+use super::warnings::{DangerView, dangers, notes};
 use super::wishes::{
     axle_of, by_wheel, coil, hand_of, heights_now, masses, reference, share, wanted_travels,
 };
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
+use axlestand_geometry::estimation::conformity::Limits;
 use axlestand_geometry::springs::{CornerStanding, Heights, Seating, aim_change, damping_ratio};
 use axlestand_model::ReadingKind;
 use axlestand_model::car::Car;
-use axlestand_quantity::{Dimension, Length};
+use axlestand_quantity::{Dimension, Length, STANDARD_GRAVITY};
 use serde::Serialize;
 
 /// What is wanted, as typed.
@@ -31,6 +33,8 @@ pub struct HeightWanted {
     pub front_spring: Option<String>,
     /// Other springs at the rear.
     pub rear_spring: Option<String>,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// A value with half its spread from typical inputs.
@@ -85,8 +89,30 @@ pub struct CornerHeight {
     pub energy_at_droop: Value,
     /// Way left until the coils touch with the bump stop reached, mm.
     pub to_bind: Value,
-    /// The height target of the file: text and whether it is met.
-    pub target: Option<String>,
+    /// The height target of the file, and whether it is met.
+    pub target: Option<HeightTarget>,
+}
+
+/// A height held against its target.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct HeightTarget {
+    /// The lower limit, mm.
+    pub lower: f64,
+    /// The upper limit, mm.
+    pub upper: f64,
+    /// Probability that the height is within.
+    pub probability: f64,
+    /// Whether it is: `within limits (98 in 100)`.
+    pub verdict: String,
+}
+
+impl HeightTarget {
+    fn of(limits: Limits, mm: f64, u: f64) -> Option<Self> {
+        let decision = judged(limits, mm, u)?;
+        let (lower, upper) = (limits.lower(), limits.upper());
+        Some(Self { lower, upper, probability: decision.probability, verdict: verdict(decision) })
+    }
 }
 
 /// The car on its springs.
@@ -104,7 +130,7 @@ pub struct HeightView {
     /// Change of the headlamps' aim, percent, up positive.
     pub aim_percent: Option<f64>,
     /// What to beware of, the worst first.
-    pub dangers: Vec<String>,
+    pub dangers: Vec<DangerView>,
     /// Every input with its origin.
     pub inputs: Vec<InputView>,
     /// What is missing or assumed.
@@ -119,17 +145,18 @@ const PER_CORNER: usize = 15;
 /// # Errors
 /// [`GarageError::Input`] for what cannot be, and a sentence on what is missing.
 pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<HeightView, GarageError> {
-    let now = heights_now(job, &wanted.now)?;
-    let want = by_wheel("--want", &wanted.want, Dimension::Length, 100.0..=900.0)?;
+    let now = heights_now(car, job, &wanted.now)?;
+    let want = by_wheel("--want", &wanted.want, Dimension::Length, 100.0..=900.0)?
+        .map(|typed| typed.map(|(height, _)| height));
     let masses = masses(car, &wanted.load)?;
-    let reference = [0, 1, 2, 3].map(|i| reference(car, i).or(now[i].as_ref().map(|(h, _)| *h)));
-    let travels = [0, 1, 2, 3].map(|i| Some(reference[i]? - now[i].as_ref()?.0));
+    let reference = [0, 1, 2, 3].map(|i| reference(car, i).or(now[i].as_ref().map(|now| now.value)));
+    let travels = [0, 1, 2, 3].map(|i| Some(reference[i]? - now[i].as_ref()?.value));
     let figures = SpringFigures::of(car, masses, travels).map_err(GarageError::Input)?;
     let stance = figures.stance().ok_or_else(no_stance)?;
     let standing_now =
         stance.springs.standing(&stance.load).map_err(|why| GarageError::Input(why.to_string()))?;
     let plan = Plan {
-        travels: wanted_travels(&want, &reference, &standing_now.corners.map(|c| c.travel))?,
+        travels: wanted_travels(&want, &reference, &standing_now.corners.map(|c| c.travel), wanted.units)?,
         cross: wanted.cross.as_deref().map(share).transpose()?,
         coils: [coil(wanted.front_spring.as_deref())?, coil(wanted.rear_spring.as_deref())?],
         changes: !want.iter().all(Option::is_none)
@@ -148,22 +175,19 @@ pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<Hei
         spread: spreads.as_ref().and_then(|s| s.get(i).copied().flatten()),
     };
     let corners: Vec<CornerHeight> = (0..4)
-        .map(|i| {
-            let known = now[i].as_ref().map(|(h, _)| *h);
-            shown(car, i, known, want[i], reference[i], &|k| value(i * PER_CORNER + k))
-        })
+        .map(|i| shown(car, i, now[i].as_ref(), want[i], reference[i], &|k| value(i * PER_CORNER + k)))
         .collect();
     let mut inputs = figures.views();
     inputs.extend(now.iter().zip(WHEELS).filter_map(|(now, wheel)| {
-        let (height, from) = now.as_ref()?;
-        Some(Figure::known(format!("height {wheel}"), "mm", *height, from.clone()).view())
+        let now = now.as_ref()?;
+        Some(Figure::known(format!("height {wheel}"), "mm", now.value, now.from.clone()).view())
     }));
     let view = HeightView {
         car: car.name.clone(),
         changes: plan.changes,
         cross_weight: value(4 * PER_CORNER),
         aim_percent: aim(car, &corners),
-        dangers: dangers(&corners),
+        dangers: dangers(&corners, wanted.units),
         notes: notes(car, &figures, &now, &corners),
         corners,
         inputs,
@@ -233,7 +257,7 @@ impl Plan {
         let after = springs.standing(&stance.load).map_err(words)?;
         let damping = [0, 1, 2, 3].map(|i| {
             let (c, (rate, ratio)) = (after.corners[i], stance.dampers[i]?);
-            let sprung = (c.tyre_load - springs.corners[i].unsprung) / GRAVITY;
+            let sprung = (c.tyre_load - springs.corners[i].unsprung) / STANDARD_GRAVITY;
             damping_ratio(rate, ratio, c.wheel_rate, sprung)
         });
         let cross = 100.0 * after.cross_weight;
@@ -276,7 +300,7 @@ impl Outcome {
 fn shown(
     car: &Car,
     i: usize,
-    now: Option<f64>,
+    now: Option<&Latest>,
     wanted: Option<f64>,
     reference: Option<f64>,
     value: &dyn Fn(usize) -> Value,
@@ -290,7 +314,7 @@ fn shown(
     let band = target(car, ReadingKind::Height, end(axle_of(i)), Some(hand_of(i))).and_then(|t| t.band);
     CornerHeight {
         wheel: WHEELS[i],
-        now,
+        now: now.map(|now| now.value),
         wanted,
         height,
         travel: value(1),
@@ -308,10 +332,9 @@ fn shown(
         energy_at_droop: value(12),
         to_bind: value(13),
         damping: value(14),
-        target: band.zip(height.value).map(|(band, height)| {
-            let met = height >= band.lower() && height <= band.upper();
-            let word = if met { "within" } else { "NOT within" };
-            format!("{word} {} to {} mm", short(band.lower()), short(band.upper()))
+        target: band.and_then(limits).zip(height.value).and_then(|(limits, mm)| {
+            let u = now.map_or(0.0, |now| now.u).hypot(height.spread.unwrap_or(0.0));
+            HeightTarget::of(limits, mm, u)
         }),
     }
 }

@@ -7,11 +7,13 @@ use super::corner::{axle, lacking, sound_corner};
 use super::figures::{InputView, spread};
 use super::joints::{JointView, joints, racks};
 use super::now::{end, latest};
+use super::targets::RULE;
 use super::typed;
 use super::whole::{approximation, whole_axle};
 use super::whole_preview::whole_preview;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Corner;
 use axlestand_geometry::springs::aim_change;
@@ -29,6 +31,8 @@ pub struct PreviewWanted {
     pub front: Option<String>,
     /// The rear axle, where it differs.
     pub rear: Option<String>,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// One axle.
@@ -89,7 +93,7 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
     let (mut axles, mut notes) = (Vec::new(), Vec::new());
     for (name, lower) in ["front", "rear"].into_iter().zip(lower) {
         if let Ok(axle) = axle(car, name) {
-            let view = axle_preview(car, job, axle, lower);
+            let view = axle_preview(car, job, axle, lower, wanted.units);
             notes.extend(approximation(axle).filter(|_| view.missing.is_none()));
             axles.push(view);
         }
@@ -107,13 +111,13 @@ pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<P
         axles,
         aim_percent: aim().map(|aim| aim.percent),
         notes: notes.into_iter().chain([
-            "In tolerance is said as the chance that the true value is within (normal distribution, JCGM 106), with the uncertainty of the reading; read again after any change.".to_owned(),
+            format!("{RULE} Read again after any change."),
             "Tyre clearance, brake hoses and what the law allows are not in it. 'axlestand set height' says where collars go and whether the springs stay held.".to_owned(),
         ]).collect(),
     })
 }
 
-fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePreview {
+fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64, units: Units) -> AxlePreview {
     let mut view = AxlePreview {
         axle: axle.name.clone(),
         lower,
@@ -126,8 +130,8 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
         inputs: Vec::new(),
     };
     match whole_axle(car, axle) {
-        Ok(Some((figures, whole))) => whole_preview(car, job, axle, view, (&figures, &whole)),
-        Ok(None) => corner_preview(car, job, axle, view),
+        Ok(Some((figures, whole))) => whole_preview(car, job, axle, view, units, (&figures, &whole)),
+        Ok(None) => corner_preview(car, job, axle, view, units),
         Err(why) => {
             view.missing.get_or_insert(why.to_string());
             view
@@ -136,7 +140,13 @@ fn axle_preview(car: &Car, job: Option<&Job>, axle: &Axle, lower: f64) -> AxlePr
 }
 
 /// The preview of wheels that are hung one by one; `view` is the one still without angles.
-fn corner_preview(car: &Car, job: Option<&Job>, axle: &Axle, mut view: AxlePreview) -> AxlePreview {
+fn corner_preview(
+    car: &Car,
+    job: Option<&Job>,
+    axle: &Axle,
+    mut view: AxlePreview,
+    units: Units,
+) -> AxlePreview {
     let (left, right) = match (sound_corner(car, axle, Side::Left), sound_corner(car, axle, Side::Right)) {
         (Ok(left), Ok(right)) => (left, right.1),
         (Err(why), _) | (_, Err(why)) => {
@@ -156,12 +166,12 @@ fn corner_preview(car: &Car, job: Option<&Job>, axle: &Axle, mut view: AxlePrevi
     let spreads = spread(&figures, |f| Some(Changes::of(f, from, to)?.vector()));
     let spread_of = |i: usize| spreads.as_ref().and_then(|s| s.get(i).copied().flatten());
     view.angles = angles(car, job, axle, &changes, &spread_of);
-    let to_set = AxleToSet { car, axle, figures: &figures, travel: to, angles: &view.angles };
+    let to_set = AxleToSet { car, axle, figures: &figures, travel: to, angles: &view.angles, units };
     let advice = to_set.advice();
     (view.adjust, view.settings, view.tie_rods) = (advice.lines, advice.settings, advice.tie_rods);
     for (corner, hand) in [(&left, Hand::Left), (&right, Hand::Right)] {
         if hand == Hand::Left || !axle.right_is_mirrored() {
-            travel_left(&mut view, axle, corner, hand, (from, to));
+            travel_left(&mut view, axle, (corner, hand), (from, to), units);
         }
     }
     view.inputs = figures.both_views();
@@ -170,7 +180,13 @@ fn corner_preview(car: &Car, job: Option<&Job>, axle: &Axle, mut view: AxlePrevi
 }
 
 /// The joints over the travel that is left, and how much of it is left to the bump stop.
-fn travel_left(view: &mut AxlePreview, axle: &Axle, corner: &Corner, hand: Hand, (from, to): (f64, f64)) {
+fn travel_left(
+    view: &mut AxlePreview,
+    axle: &Axle,
+    (corner, hand): (&Corner, Hand),
+    (from, to): (f64, f64),
+    units: Units,
+) {
     let which = if axle.right_is_mirrored() { String::new() } else { format!(", {}", hand.phrase()) };
     let ends = corner.travel_ends().ok();
     let mut travels = vec![from, to];
@@ -179,7 +195,8 @@ fn travel_left(view: &mut AxlePreview, axle: &Axle, corner: &Corner, hand: Hand,
     let named = |joint: JointView| JointView { what: format!("{}{which}", joint.what), ..joint };
     view.joints.extend(joints(axle, corner, &travels, &racks(axle)).into_iter().map(named));
     if let Some(bump) = ends.and_then(|e| e.bump) {
-        view.adjust.push(format!("{:.0} mm of travel are left to the bump stop{which}", bump - to));
+        let left = units.length(bump - to, 0);
+        view.adjust.push(format!("{left} of travel are left to the bump stop{which}"));
     }
 }
 

@@ -7,10 +7,8 @@ use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Load};
 use axlestand_model::Provenance;
 use axlestand_model::car::{Axle, Car};
-use axlestand_quantity::Length;
+use axlestand_quantity::{Length, STANDARD_GRAVITY};
 
-/// Standard acceleration of free fall, m/s² (ISO 80000-3).
-pub(crate) const GRAVITY: f64 = 9.806_65;
 /// A free length for springs whose own is not known: heights and collars do not depend on it, since
 /// the load tells how far the spring is compressed.
 const ANY_FREE_LENGTH: f64 = 1000.0;
@@ -207,7 +205,7 @@ impl AxleSprings {
             linkage: hung.linkage()?,
             collar: self.collar,
             tyre_rate: Some(self.tyre_rate.value),
-            unsprung: self.unsprung.value * GRAVITY,
+            unsprung: self.unsprung.value * STANDARD_GRAVITY,
             bump_stop: bump.map(|at| (at, self.bump_rate.value)),
             droop,
         })
@@ -256,7 +254,7 @@ impl SpringFigures {
             wheelbase: self.wheelbase.value,
             tracks: [self.tracks[0].value, self.tracks[1].value],
         };
-        let wheels = [0, 1, 2, 3].map(|i| self.masses[i].value * GRAVITY);
+        let wheels = [0, 1, 2, 3].map(|i| self.masses[i].value * STANDARD_GRAVITY);
         let load = springs.load_from_scales(wheels).ok()?;
         for (i, wheel) in wheels.into_iter().enumerate() {
             let axle = &self.axles[i / 2];

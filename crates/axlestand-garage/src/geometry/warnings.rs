@@ -2,48 +2,79 @@
 
 use super::height::CornerHeight;
 use super::springs::SpringFigures;
+use super::targets::RULE;
 use super::wishes::Heights4;
+use crate::units::Units;
 use axlestand_model::car::Car;
+use serde::Serialize;
+
+/// Something to beware of at a corner; its words begin with DANGER where it is grave.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct DangerView {
+    /// Whether the car must not go on the road like this.
+    pub grave: bool,
+    /// What it is.
+    pub text: String,
+}
+
+impl std::fmt::Display for DangerView {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}{}", if self.grave { "DANGER: " } else { "" }, self.text)
+    }
+}
 
 /// What to beware of at the corners, the worst first.
-pub(super) fn dangers(corners: &[CornerHeight]) -> Vec<String> {
+pub(super) fn dangers(corners: &[CornerHeight], units: Units) -> Vec<DangerView> {
     let mut all = Vec::new();
+    let mut beware = |grave: bool, text: String| all.push(DangerView { grave, text });
     let words = |wheel: &str| wheel.replace('-', " ");
     for c in corners {
         let (hold, spread) = (c.hold_at_droop.value, c.hold_at_droop.spread.unwrap_or(0.0));
         match hold {
-            Some(hold) if hold <= 0.0 => all.push(format!(
-                "DANGER: the {} spring is loose by {:.0} mm at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
-                words(c.wheel),
-                -hold
-            )),
-            Some(hold) if hold - spread < 5.0 => all.push(format!(
-                "the {} spring is held by only {hold:.0} mm at full droop{}: it has to stay held under every condition",
-                words(c.wheel),
-                if spread > 0.0 { format!(" (± {spread:.0})") } else { String::new() }
-            )),
+            Some(hold) if hold <= 0.0 => beware(
+                true,
+                format!(
+                    "the {} spring is loose by {} at full droop: it can jump out of its seat when the wheel drops into a hole. Not on the road like this.",
+                    words(c.wheel),
+                    units.length(-hold, 0)
+                ),
+            ),
+            Some(hold) if hold - spread < 5.0 => beware(
+                false,
+                format!(
+                    "the {} spring is held by only {} at full droop{}: it has to stay held under every condition",
+                    words(c.wheel),
+                    units.length(hold, 0),
+                    if spread > 0.0 { format!(" (± {})", units.length(spread, 0)) } else { String::new() }
+                ),
+            ),
             _ => {}
         }
         if c.to_bind.value.is_some_and(|left| left <= 0.0) {
-            all.push(format!(
-                "the coils of the {} spring touch before the bump stop is reached",
-                words(c.wheel)
-            ));
+            beware(
+                false,
+                format!("the coils of the {} spring touch before the bump stop is reached", words(c.wheel)),
+            );
         }
         match c.bump_left.value {
             Some(left) if left <= 0.0 => {
-                all.push(format!("the {} corner stands on its bump stop", words(c.wheel)));
+                beware(false, format!("the {} corner stands on its bump stop", words(c.wheel)));
             }
             Some(left) if left < 25.0 => {
-                all.push(format!(
-                    "only {left:.0} mm of travel are left to the bump stop at the {}",
-                    words(c.wheel)
-                ));
+                beware(
+                    false,
+                    format!(
+                        "only {} of travel are left to the bump stop at the {}",
+                        units.length(left, 0),
+                        words(c.wheel)
+                    ),
+                );
             }
             _ => {}
         }
     }
-    all.sort_by_key(|text| !text.starts_with("DANGER"));
+    all.sort_by_key(|danger| !danger.grave);
     all
 }
 
@@ -87,6 +118,9 @@ pub(super) fn notes(
             "A compressed spring holds this energy in the compressor too: never release it by undoing the top nut."
                 .to_owned(),
         );
+    }
+    if corners.iter().any(|corner| corner.target.is_some()) {
+        notes.push(RULE.to_owned());
     }
     notes.push(
         "Equal threads are not equal heights: set by height on level ground, roll the car, and read again."

@@ -6,6 +6,7 @@ use super::figures::spread;
 use super::preview::{AxlePreview, travel_now};
 use super::whole::{ends, whole};
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::kinematics::{WholeAxle, WholeAxleOutputs};
 use axlestand_model::car::{Axle, Car};
 
@@ -15,6 +16,7 @@ pub(super) fn whole_preview(
     job: Option<&Job>,
     axle: &Axle,
     mut view: AxlePreview,
+    units: Units,
     (figures, held): (&CornerFigures, &WholeAxle),
 ) -> AxlePreview {
     let from = travel_now(job, axle).unwrap_or(0.0);
@@ -29,7 +31,8 @@ pub(super) fn whole_preview(
     view.angles = angles(car, job, axle, &changes, &spread_of);
     view.adjust = no_adjuster(axle, &view.angles);
     if let [_, Some(bump)] = ends(axle, held) {
-        view.adjust.push(format!("{:.0} mm of travel are left to the bump stop", bump - to));
+        let left = units.length(bump - to, 0);
+        view.adjust.push(format!("{left} of travel are left to the bump stop"));
     }
     view.inputs = figures.both_views();
     view
@@ -58,7 +61,7 @@ fn values(out: &WholeAxleOutputs) -> Values {
 
 /// What is to be said of angles that are out of their tolerance.
 fn no_adjuster(axle: &Axle, angles: &[AngleView]) -> Vec<String> {
-    let out = angles.iter().filter(|angle| angle.probability.is_some_and(|p| p < 0.5));
+    let out = angles.iter().filter(|angle| angle.to_be_set);
     out.map(|angle| {
         format!(
             "{}: nothing on a {} turns it; shims behind the stub axles, where this car's maker offers them, else look for what is bent or worn",

@@ -1,11 +1,12 @@
 //! Heights, masses and springs as a person types them, wheel by wheel.
 
 use super::figures::Figure;
-use super::now::{end, latest};
+use super::now::{Latest, end, latest, reading};
 use super::springs::WHEELS;
 use super::typed;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_model::car::Car;
 use axlestand_model::{Hand, ReadingKind};
 use axlestand_quantity::Dimension;
@@ -29,28 +30,32 @@ pub(super) fn hand_of(corner: usize) -> Hand {
     if corner.is_multiple_of(2) { Hand::Left } else { Hand::Right }
 }
 
-/// A height of each wheel with where it comes from, where one is known.
-pub(super) type Heights4 = [Option<(f64, String)>; 4];
+/// A height of each wheel, mm, with where it comes from, where one is known.
+pub(super) type Heights4 = [Option<Latest>; 4];
 
-/// The heights the car stands at: typed, else the last ones read.
-pub(super) fn heights_now(job: Option<&Job>, typed: &[String]) -> Result<Heights4, GarageError> {
+/// The heights the car stands at: typed, else the last ones read. One typed without its uncertainty has
+/// that of the file's reading.
+pub(super) fn heights_now(car: &Car, job: Option<&Job>, typed: &[String]) -> Result<Heights4, GarageError> {
     let given = by_wheel("--now", typed, Dimension::Length, 100.0..=900.0)?;
     Ok([0, 1, 2, 3].map(|i| {
-        let read = || {
-            let latest = latest(job?, ReadingKind::Height, end(axle_of(i)), Some(hand_of(i)))?;
-            Some((latest.value, latest.from))
-        };
-        given[i].map(|height| (height, "typed".to_owned())).or_else(read)
+        let (kind, axle, side) = (ReadingKind::Height, end(axle_of(i)), Some(hand_of(i)));
+        let usual = || reading(car, kind, axle, side).map_or(0.0, |reading| reading.u);
+        given[i]
+            .map(|(value, u)| Latest { value, u: u.unwrap_or_else(usual), from: "typed".to_owned() })
+            .or_else(|| latest(job?, kind, axle, side))
     }))
 }
 
-/// Reads `front-left=364 mm`, `front=364 mm` and the like.
+/// A value with the uncertainty that was typed with it, if any.
+pub(super) type Typed = (f64, Option<f64>);
+
+/// Reads `front-left=364 mm`, `front=364 ± 2 mm` and the like.
 pub(super) fn by_wheel(
     what: &str,
     typed: &[String],
     dimension: Dimension,
     limits: std::ops::RangeInclusive<f64>,
-) -> Result<[Option<f64>; 4], GarageError> {
+) -> Result<[Option<Typed>; 4], GarageError> {
     let mut all = [None; 4];
     for text in typed {
         let (wheel, value) = text.split_once('=').ok_or_else(|| {
@@ -58,7 +63,7 @@ pub(super) fn by_wheel(
                 "{what}: '{text}' names no wheel; write it like front-left=…, or front=… for both"
             ))
         })?;
-        let (value, _) = typed::within(&format!("{what} {wheel}"), value, dimension, limits.clone())?;
+        let value = typed::within(&format!("{what} {wheel}"), value, dimension, limits.clone())?;
         let wheel = wheel.trim();
         let meant: Vec<usize> = (0..4).filter(|i| WHEELS[*i] == wheel || axle_of(*i) == wheel).collect();
         if meant.is_empty() {
@@ -91,8 +96,8 @@ pub(super) fn masses(car: &Car, typed: &[String]) -> Result<[Figure; 4], GarageE
         let known = |kg: f64, from: &str| Figure::known(what.clone(), "kg", kg, from);
         let of_file = |key: &str| car.masses.get(key).map(|mass| mass.kg());
         let figure = given[i]
-            .map(|kg| known(kg, "typed"))
-            .or_else(|| given_axles[i].map(|kg| half(kg, "typed")))
+            .map(|(kg, _)| known(kg, "typed"))
+            .or_else(|| given_axles[i].map(|(kg, _)| half(kg, "typed")))
             .or_else(|| of_file(wheel).map(|kg| known(kg, "vehicle file")))
             .or_else(|| of_file(axle_of(i)).map(|kg| half(kg, "vehicle file")));
         all.push(figure.ok_or_else(|| {
@@ -109,11 +114,15 @@ fn names_axle(text: &str) -> bool {
     text.split_once('=').is_some_and(|(wheel, _)| matches!(wheel.trim(), "front" | "rear"))
 }
 
+/// Farther from where it stands a height is no setting, mm (judgement).
+const MOST_WANTED: f64 = 150.0;
+
 /// The travels that wanted heights stand for; a wheel without a wish keeps its height.
 pub(super) fn wanted_travels(
     want: &[Option<f64>; 4],
     reference: &[Option<f64>; 4],
     now: &[f64; 4],
+    units: Units,
 ) -> Result<Option<[f64; 4]>, GarageError> {
     if want.iter().all(Option::is_none) {
         return Ok(None);
@@ -128,11 +137,12 @@ pub(super) fn wanted_travels(
             )));
         };
         travels[i] = reference - want;
-        if (travels[i] - now[i]).abs() > 150.0 {
+        if (travels[i] - now[i]).abs() > MOST_WANTED {
             return Err(GarageError::Input(format!(
-                "the wanted {} height is {:.0} mm from where it stands; more than 150 mm is no setting",
+                "the wanted {} height is {} from where it stands; more than {} is no setting",
                 WHEELS[i],
-                (travels[i] - now[i]).abs()
+                units.length((travels[i] - now[i]).abs(), 0),
+                units.length(MOST_WANTED, 0)
             )));
         }
     }

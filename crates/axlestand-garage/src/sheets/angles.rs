@@ -1,11 +1,11 @@
 //! How the wheels stand, for who aligns them: angles with their uncertainty against their targets.
 
-use super::corner::capital;
 use super::lists::columns;
 use crate::alignment::{AlignmentView, AlignmentWanted, QuantityView, alignment};
 use crate::count::count;
 use crate::geometry::targets::target;
 use crate::job::Job;
+use crate::sentence::{capital, sentence};
 use axlestand_draw::Drawing;
 use axlestand_draw::paper::{Block, Table};
 use axlestand_draw::plot::{Area, AreaLook, Axis, Plot};
@@ -54,11 +54,9 @@ pub(super) fn blocks(job: &Job) -> Vec<Block> {
         blocks.push(Block::Text(format!("Not known from these readings: {}.", view.not_known.join("; "))));
     }
     let faults = view.findings.iter().map(|finding| &finding.text).chain(&view.again);
-    blocks.extend(faults.map(|fault| Block::Text(format!("{}.", capital(fault).trim_end_matches('.')))));
+    blocks.extend(faults.map(|fault| Block::Text(sentence(fault))));
     blocks.push(Block::Aside(view.rule.to_owned()));
-    blocks.extend(
-        view.notes.iter().map(|note| Block::Aside(format!("{}.", capital(note).trim_end_matches('.')))),
-    );
+    blocks.extend(view.notes.iter().map(|note| Block::Aside(sentence(note))));
     blocks
 }
 
@@ -68,7 +66,7 @@ fn table(view: &AlignmentView) -> Table {
             || (String::new(), String::new(), "no target"),
             |aim| {
                 let chance = aim.probability.map(|p| format!("{:.0} in 100", 100.0 * p));
-                (aim.target.clone(), chance.unwrap_or_default(), aim.zone)
+                (aim.target.clone(), chance.unwrap_or_default(), aim.zone.word())
             },
         );
         let value = format!("{:.2}\u{a0}±\u{a0}{:.2}°", one.value, one.u);

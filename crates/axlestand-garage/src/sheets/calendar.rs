@@ -1,8 +1,8 @@
 //! The calendar: what starts days before, when the work starts, what is rechecked.
 
-use super::corner::capital;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::views::{PrepareView, ReportView};
 use axlestand_draw::{CalendarDay, calendar};
 use jiff::civil::Date;

@@ -3,13 +3,14 @@
 use super::hardpoints::Hardpoints;
 use super::{layouts, pins};
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::views::row_text;
 use axlestand_draw::Drawing;
 use axlestand_draw::corner::{Corner, Measure, Piece, Point, Room, Shape, Standing, View, circle};
 use axlestand_ledger::{Action, RowStatus, obstacles, row_status};
 use axlestand_model::car::Part;
-use axlestand_model::{AxleEnd, Hand, ItemId, Layout, ReadingKind};
+use axlestand_model::{AxleEnd, Hand, ItemId, Layout, ReadingKind, without_side};
 use axlestand_plan::Plan;
 
 /// Which corner is drawn, and how.
@@ -65,11 +66,6 @@ pub(super) fn current(job: &Job, plan: &Plan) -> Option<Action> {
     let pending = |action: &&Action| row_status(&job.car, &job.state, action) == RowStatus::Pending;
     let mut actions = plan.rows.iter().map(|row| &row.action).filter(pending);
     actions.find(|action| obstacles(&job.car, &job.state, action).is_empty()).cloned()
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
 fn schematic(points: &Hardpoints) -> String {
@@ -288,19 +284,11 @@ fn measures(job: &Job, p: &Hardpoints, wanted: Wanted) -> Vec<Measure> {
             let last = job.state.readings.get(&reading.id).and_then(|records| records.last());
             Some(Measure {
                 id: reading.id.to_string(),
-                name: without_side(&reading.name),
+                name: without_side(&reading.name).to_owned(),
                 value: last.map(|record| units.reading(reading.dimension, record.value, record.u)),
                 from,
                 to,
             })
         })
         .collect()
-}
-
-/// A name without the side that the picture's title says already.
-pub(super) fn without_side(name: &str) -> String {
-    let cut = [Hand::Left, Hand::Right]
-        .into_iter()
-        .find_map(|side| name.strip_suffix(&format!(", {}", side.phrase())));
-    cut.unwrap_or(name).to_owned()
 }

@@ -27,6 +27,6 @@ pub(super) fn sheet(view: &ForecastView, drawn: &Finish) -> Vec<Block> {
             tick: true,
         }));
     }
-    blocks.extend(view.notes.iter().map(|note| Block::Aside(format!("{}.", super::corner::capital(note)))));
+    blocks.extend(view.notes.iter().map(|note| Block::Aside(crate::sentence::sentence(note))));
     blocks
 }

@@ -1,9 +1,9 @@
 //! What a torque is worth: clamp load against friction, with what the bolt bears.
 
-use super::corner::capital;
 use crate::error::GarageError;
 use crate::fastening::{Subject, Surface};
 use crate::job::Job;
+use crate::sentence::capital;
 use axlestand_draw::Drawing;
 use axlestand_draw::paper::Block;
 use axlestand_draw::plot::{Axis, Limit, Line, Plot};

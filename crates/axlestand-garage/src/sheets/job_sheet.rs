@@ -1,18 +1,16 @@
 //! Job sheets: the rows of a stage and side, to tick on the garage floor.
 
-use super::corner::{Wanted, capital, end_of, of_actions};
+use super::corner::{Wanted, end_of, of_actions};
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::views::{BlockView, PrepareView, RowView};
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::paper::{Block, Row};
 use axlestand_ledger::{Action, Verb};
-use axlestand_model::{AxleEnd, Hand, ItemId};
+use axlestand_model::{AxleEnd, Hand, ItemId, Stage};
 use axlestand_quantity::Dimension;
 use std::collections::BTreeSet;
-
-/// The stages in their order, as views name them.
-const STAGES: [&str; 5] = ["Prepare", "Strip", "Refit", "Set", "Prove"];
 
 /// The sheets of every stage and side that is wanted.
 pub(super) fn sheets(
@@ -23,7 +21,10 @@ pub(super) fn sheets(
     units: Units,
 ) -> Vec<Block> {
     let mut blocks = Vec::new();
-    for name in STAGES.iter().filter(|name| stage.is_none_or(|s| s.eq_ignore_ascii_case(name))) {
+    for name in Stage::ALL.iter().map(|stage| stage.phrase()) {
+        if stage.is_some_and(|wanted| !wanted.eq_ignore_ascii_case(name)) {
+            continue;
+        }
         for of in [None, Some(Hand::Left), Some(Hand::Right)] {
             if side.is_none_or(|side| of == Some(side)) {
                 blocks.extend(sheet(job, prepare, name, of, blocks.is_empty(), units));
@@ -113,7 +114,7 @@ fn pictures(job: &Job, own: &[&BlockView], side: Option<Hand>, units: Units) -> 
 pub(super) fn paper_row(job: &Job, row: &RowView, units: Units) -> Row {
     let action = Action::parse(&row.action).ok();
     let (set, mut told) = tightness(job, action.as_ref(), row, units);
-    told.extend(row.remarks.iter().map(|remark| capital(remark)));
+    told.extend(row.remarks.iter().map(|remark| capital(&remark.text)));
     told.extend(row.not_before.iter().chain(&row.starts).map(|wait| wait.text.clone()));
     if row.status == "skipped" {
         told.push("left out".to_owned());

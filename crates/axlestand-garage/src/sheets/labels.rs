@@ -1,13 +1,13 @@
 //! Labels for bags and tray places, and the card for the windscreen.
 
-use super::corner::{capital, without_side};
 use crate::count::count;
 use crate::job::Job;
 use crate::neighbours::Neighbour;
+use crate::sentence::{capital, sentence};
 use crate::views::open_view;
 use axlestand_draw::paper::{Block, Label, Table};
 use axlestand_ledger::{Action, Verb};
-use axlestand_model::Hand;
+use axlestand_model::{Hand, without_side};
 use axlestand_plan::Plan;
 
 /// A label for every fastener that comes out and every part that comes off, numbered as the row that
@@ -45,7 +45,7 @@ fn label(job: &Job, action: &Action) -> Option<Label> {
     let lines = [size, crate::views::row_place(job, action)];
     Some(Label {
         short: format!("{number}{letter}"),
-        name: capital(&without_side(&name)),
+        name: capital(without_side(&name)),
         lines: lines.into_iter().filter(|line| !line.is_empty()).collect(),
         code: format!("axlestand {} {number} {}", job.name, action.item),
     })
@@ -87,9 +87,7 @@ pub(super) fn card(job: &Job, neighbours: &[Neighbour]) -> Vec<Block> {
             tick: false,
         }));
     }
-    blocks.extend(
-        beside.iter().map(|reason| Block::Text(format!("{}.", super::corner::capital(&reason.text)))),
-    );
+    blocks.extend(beside.iter().map(|reason| Block::Text(sentence(&reason.text))));
     if open.len() > MOST {
         blocks.push(Block::Text(format!(
             "And {} more: the list of open items has them all.",

@@ -1,8 +1,8 @@
 //! Lists: what is open, what is still due in which car state, what to buy, which tools.
 
-use super::corner::capital;
 use super::job_sheet::paper_row;
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::views::{NeedView, PrepareView, ToolView, open_to_work_from, row_view};
 use axlestand_draw::paper::{Block, Row, Table};

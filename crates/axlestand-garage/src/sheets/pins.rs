@@ -1,12 +1,12 @@
 //! Where fasteners and connections sit in the picture of a corner.
 
-use super::corner::{end_of, without_side};
+use super::corner::end_of;
 use super::hardpoints::Hardpoints;
 use crate::job::Job;
 use axlestand_draw::corner::{Pin, PinState, Point};
 use axlestand_ledger::{Action, FastenerStage, HoldState, RowStatus, row_status};
 use axlestand_model::car::Hold;
-use axlestand_model::{AxleEnd, Hand, ItemId, Layout};
+use axlestand_model::{AxleEnd, Hand, ItemId, Layout, without_side};
 
 /// Where a name's fastener usually sits: from a hardpoint so far forward, outward and up, mm. The
 /// first entry whose word is in the item's name counts (AX-41, judgement, no source).
@@ -134,7 +134,7 @@ pub(super) fn pins(
             let at = place(hold.id().base(), points).filter(|_| told)?;
             Some(Pin {
                 id: hold.id().to_string(),
-                name: without_side(hold.name()),
+                name: without_side(hold.name()).to_owned(),
                 detail: detail(hold),
                 at,
                 state: pin_state(hold, &state),

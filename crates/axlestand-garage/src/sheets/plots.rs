@@ -36,7 +36,7 @@ pub(super) fn sheet(job: &Job, end: AxleEnd, side: Hand) -> Result<Vec<Block>, G
     let (view, plots) = wheel_curves(job, end, side)?;
     let under = format!(
         "{}. Wheel up is positive; nought is where the hardpoints were taken.",
-        super::corner::capital(&wheels(&view, end, side))
+        crate::sentence::capital(&wheels(&view, end, side))
     );
     let mut blocks = vec![Block::Title { text: "Wheel angles against travel".to_owned(), under }];
     blocks.extend(plots.into_iter().map(Block::Picture));
@@ -70,7 +70,7 @@ fn plot(view: &CurvesView, key: &str, which: &str) -> Option<Drawing> {
         "No band: every input is given, and none with an uncertainty."
     };
     let plot = Plot {
-        title: format!("{} against wheel travel, {which}", super::corner::capital(column.name)),
+        title: format!("{} against wheel travel, {which}", crate::sentence::capital(column.name)),
         note: format!("{sure} {}", view.notes.first().cloned().unwrap_or_default()),
         x: Axis { name: "wheel travel, up".to_owned(), unit: "mm".to_owned() },
         y: Axis { name: format!("{} ({})", column.name, column.sign), unit: column.unit.to_owned() },

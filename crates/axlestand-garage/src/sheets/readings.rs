@@ -1,10 +1,10 @@
 //! What to read on the wheels, by method, with boxes to write the numbers in.
 
-use super::corner::capital;
 use super::lists::columns;
 use crate::alignment::{GuidePlace, GuideStep, GuideView, guide, guide_picture, guides};
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::sentence::{capital, sentence};
 use axlestand_draw::paper::{Block, Table};
 
 /// The lists of every method, or of the one that was typed.
@@ -43,11 +43,6 @@ fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
             .to_owned(),
     ));
     blocks
-}
-
-fn sentence(text: &str) -> String {
-    let text = capital(text);
-    if text.ends_with('.') { text } else { format!("{text}.") }
 }
 
 fn heading(step: &GuideStep) -> String {

@@ -2,10 +2,10 @@
 //! for next time. Each says what was measured with which uncertainty, what was not done, and that it
 //! is no inspection certificate.
 
-use super::corner::capital;
 use super::lists::columns;
 use crate::geometry::jam_nut;
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::views::{ReadingView, ReportView, StateLine};
 use axlestand_draw::paper::{Block, Table};

@@ -100,14 +100,18 @@ impl Store {
         Ok(())
     }
 
-    /// Begins to write, with the write lock. A newer program may have brought the database up since
-    /// it was opened here: what this one would write then is not what belongs there.
+    /// Begins to write, with the write lock. Since it was opened here, another file may have been put in
+    /// its place, which what is written would never reach; or a newer program may have brought it up, and
+    /// what this one would write is not what belongs there.
     pub(super) fn begin(&self) -> Result<Transaction<'_>, GarageError> {
         if let Some(why) = &self.only_read {
             return Err(explain(&self.path, why));
         }
         let begun = || -> Result<Transaction<'_>, Prepare> {
             let transaction = self.immediate()?;
+            if !self.is_in_its_place() {
+                return Err(Prepare::Other(GarageError::Replaced(self.path.clone())));
+            }
             self.bring_up(&transaction)?;
             Ok(transaction)
         };

@@ -18,6 +18,7 @@ use crate::database_file::{as_uri, identity_of, is_logged, whole};
 use crate::error::GarageError;
 use axlestand_ledger::{Entry, Event, wire};
 use format::Prepare;
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags, params};
 use std::path::{Path, PathBuf};
 
@@ -72,14 +73,16 @@ impl Store {
         match store.prepare() {
             Ok(()) => Ok(store),
             Err(Prepare::Other(error)) => Err(error),
+            Err(Prepare::Sql(why)) if is_corrupt(&why) && store.is_sound_alone() => {
+                Err(GarageError::Replaced(store.path.clone()))
+            }
             Err(Prepare::Sql(why)) if create => Err(explain(&store.path, &why)),
             Err(Prepare::Sql(why)) => store.reopened_to_read(why),
         }
     }
 
     /// The same database, to be read alone: on a full disk, or where the owner may not write. Even
-    /// reading takes a small file beside the database otherwise. It must hold everything itself: what
-    /// is still in the log could not be seen.
+    /// reading takes a small file beside the database otherwise.
     fn reopened_to_read(self, why: rusqlite::Error) -> Result<Self, GarageError> {
         let told = explain(&self.path, &why);
         let code = why.sqlite_error_code();
@@ -93,17 +96,32 @@ impl Store {
                     | ErrorCode::PermissionDenied
             )
         );
-        let name = if may_be_read && !is_logged(&self.path) { as_uri(&self.path) } else { None };
-        let Some(name) = name else { return Err(told) };
-        let flags =
-            OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let Ok(connection) = Connection::open_with_flags(name, flags) else { return Err(told) };
-        let store = Self { connection, path: self.path, file: self.file, only_read: Some(why) };
+        let alone = if may_be_read { self.alone() } else { None };
+        let Some(connection) = alone else { return Err(told) };
+        let store = Self { connection, path: self.path.clone(), file: self.file, only_read: Some(why) };
         match store.marks() {
             // What format 1 lacks is asked for only where something is to be written.
             Ok((APPLICATION_ID, 1..=FORMAT, _)) => Ok(store),
             _ => Err(told),
         }
+    }
+
+    /// The file by itself, to be read: what other processes know of it does not count. It must hold
+    /// everything; `None` where something is still in the log.
+    fn alone(&self) -> Option<Connection> {
+        let name = as_uri(&self.path).filter(|_| !is_logged(&self.path))?;
+        let flags =
+            OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        Connection::open_with_flags(name, flags).ok()
+    }
+
+    /// Whether the file can be read by itself. Where it cannot be beside other processes, it is not damaged:
+    /// they have the file open that stood in its place.
+    fn is_sound_alone(&self) -> bool {
+        let read = |alone: Connection| {
+            alone.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
+        };
+        self.alone().is_some_and(|alone| read(alone).is_ok())
     }
 
     /// Whether the path still names the file that is open.
@@ -254,6 +272,21 @@ fn explain(path: &Path, why: &rusqlite::Error) -> GarageError {
     }
 }
 
+fn is_corrupt(why: &rusqlite::Error) -> bool {
+    why.sqlite_error_code() == Some(ErrorCode::DatabaseCorrupt)
+}
+
+/// The last one to close a database carries the log beside it over into the file that it has open. Where
+/// another file was put in its place, the log is that one's, and stays beside it.
+impl Drop for Store {
+    fn drop(&mut self) {
+        if !self.is_in_its_place() {
+            // Where that cannot be had, the log is carried over as ever.
+            let _ = self.connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true);
+        }
+    }
+}
+
 #[cfg(test)]
 mod full_disk {
     //! A full disk, made by a limit on the pages of the database.
@@ -301,5 +334,35 @@ mod full_disk {
         let sound: String =
             store.connection.query_row("PRAGMA integrity_check", [], |row| row.get(0)).unwrap();
         assert_eq!(sound, "ok");
+    }
+}
+
+/// Elsewhere an open file cannot be replaced.
+#[cfg(all(test, unix))]
+mod replaced {
+    use super::Store;
+    use crate::error::GarageError;
+
+    /// A copy of the same size, as a restored one may be, that another program puts in its place.
+    #[test]
+    fn where_another_file_was_put_in_its_place_each_write_is_refused_and_nothing_is_written_over_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(folder.path(), true).unwrap();
+        store.keep_setting("before", "yes").unwrap();
+        store.connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(())).unwrap();
+        let other = folder.path().join("other.db");
+        std::fs::copy(&store.path, &other).unwrap();
+        let before = std::fs::read(&other).unwrap();
+        std::fs::rename(&other, &store.path).unwrap();
+        for _ in 0..2 {
+            let why = store.keep_setting("after", "no").unwrap_err();
+            assert!(matches!(why, GarageError::Replaced(_)), "{why}");
+            assert!(std::fs::read(&store.path).unwrap() == before);
+        }
+        assert_eq!(store.setting("before").unwrap().as_deref(), Some("yes"), "reading goes on");
+        let path = store.path.clone();
+        drop(store);
+        assert!(std::fs::read(&path).unwrap() == before);
+        Store::open(folder.path(), false).unwrap().keep_setting("after", "yes").unwrap();
     }
 }

@@ -22,3 +22,17 @@ pub fn about(minutes: f64) -> String {
     let step = if minutes >= 180.0 { 30.0 } else { 10.0 };
     hours(((minutes / step).round() * step).max(step))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{about, hours};
+
+    #[test]
+    fn they_are_said_plainly() {
+        assert_eq!(
+            [hours(25.4), hours(60.0), hours(460.0), hours(f64::NAN)],
+            ["25 min", "1 h", "7 h 40", "0 min"]
+        );
+        assert_eq!([about(4.0), about(172.0), about(200.0)], ["10 min", "2 h 50", "3 h 30"]);
+    }
+}

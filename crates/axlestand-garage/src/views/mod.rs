@@ -1,5 +1,6 @@
 //! Plain views: what commands and pages show, with no rule left to apply.
 
+mod amounts;
 mod car;
 mod head;
 mod log;
@@ -15,6 +16,7 @@ mod specifications;
 mod stands;
 mod work;
 
+pub use amounts::{amount, percent};
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use head::HeadView;
 pub use log::{LogLine, event_text, log};
@@ -27,7 +29,7 @@ pub use prepare::{
 };
 pub use replan::{ChangedRow, MovedRow, ReasonedRows, ReplanView, replan, replans};
 pub use report::{LeftOut, ReadingView, RecheckView, ReportView, StateLine, report};
-pub use row::{RowView, row_view};
+pub use row::{Remark, RowView, Tells, row_view};
 pub(crate) use row::{row_place, text as row_text};
 pub use specifications::{SpecField, SpecView, specifications};
 pub use stands::{ItemStandsView, item_stands, part_names};

@@ -6,7 +6,9 @@ use crate::lead::{Lead, LedText};
 use crate::neighbours::Neighbour;
 use crate::units::Units;
 use crate::views::row::row_view;
-use axlestand_ledger::{Action, Blocker, Verb, broken_in_place, lowering_check, open_items, road_check};
+use axlestand_ledger::{
+    Action, Blocker, Standing, Verb, broken_in_place, lowering_check, open_items, road_check,
+};
 use serde::Serialize;
 
 /// One open item.
@@ -23,6 +25,8 @@ pub struct OpenView {
     pub danger: &'static str,
     /// How it stands.
     pub stands: String,
+    /// Whether it is tightened and open only since no value with a source is recorded.
+    pub lacks_value: bool,
     /// The action that would close it.
     pub closes: Option<String>,
     /// What that waits for.
@@ -92,7 +96,8 @@ fn open_with(job: &Job, set: impl Fn(&Action) -> Option<String>) -> Vec<OpenView
             item: open.item.to_string(),
             name: open.name,
             danger: open.danger.word(),
-            stands: open.stands,
+            lacks_value: open.stands == Standing::NoValue,
+            stands: open.stands.to_string(),
             set: open.closes.as_ref().and_then(&set),
             closes: open.closes.map(|action| action.to_string()),
             waits: open.waits,

@@ -3,6 +3,7 @@
 use crate::fastening::{AtHand, SettingView, Subject, lock_lines, setting};
 use crate::job::Job;
 use crate::lead::{Lead, LedText};
+use crate::sentence::capital;
 use crate::units::Units;
 use crate::waits::WaitView;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
@@ -37,7 +38,7 @@ pub struct RowView {
     /// The caution to read before.
     pub caution: Option<String>,
     /// Further things to know: tray place, look-alikes, a new one, a helper.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Remark>,
     /// Where it is done otherwise, or what says how.
     pub leads: Vec<LedText>,
     /// Why it cannot be done now.
@@ -46,6 +47,45 @@ pub struct RowView {
     pub not_before: Vec<WaitView>,
     /// What goes on by itself once it is done, where a row waits for that.
     pub starts: Option<WaitView>,
+}
+
+/// Something to know beside a row.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(into = "String")]
+pub struct Remark {
+    /// What it tells.
+    pub tells: Tells,
+    /// The text.
+    pub text: String,
+}
+
+/// What a remark tells, where that decides whether it is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tells {
+    /// Which fastener that comes out as well looks like this one.
+    LookAlike,
+    /// In which tray place it lies.
+    TrayPlace,
+    /// Anything else.
+    Other,
+}
+
+impl From<String> for Remark {
+    fn from(text: String) -> Self {
+        Self { tells: Tells::Other, text }
+    }
+}
+
+impl From<&str> for Remark {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
+impl From<Remark> for String {
+    fn from(remark: Remark) -> Self {
+        remark.text
+    }
 }
 
 /// One action, ready to be shown.
@@ -98,11 +138,6 @@ pub(crate) fn text(job: &Job, action: &Action) -> String {
         Verb::Final => format!("Final torque: {name}"),
         Verb::Lock => format!("Lock: {name}"),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Where the hands are: `wheel well, left`.
@@ -252,29 +287,29 @@ fn caution(car: &Car, action: &Action) -> Option<String> {
     caution.filter(|_| !elsewhere)
 }
 
-fn remarks(job: &Job, action: &Action) -> Vec<String> {
+fn remarks(job: &Job, action: &Action) -> Vec<Remark> {
     let mut remarks = Vec::new();
     match job.car.item(&action.item) {
         Some(Item::Fastener(fastener)) => fastener_remarks(job, action, fastener, &mut remarks),
         Some(Item::Connection(connection))
             if action.verb == Verb::Fit && (connection.one_use || job.state.hold(&connection.id).broken) =>
         {
-            remarks.push("with a new one".to_owned());
+            remarks.push("with a new one".into());
         }
         Some(Item::Reading(reading)) => {
-            remarks.extend(reading.how.clone());
+            remarks.extend(reading.how.clone().map(Remark::from));
         }
         Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),
         Some(Item::Way(way)) if !way.scraps.is_empty() => {
             let names: Vec<_> =
                 way.scraps.iter().map(|id| job.car.item(id).map_or(id.as_str(), Item::name)).collect();
-            remarks.push(format!("scrap afterwards: {}", names.join("; ")));
+            remarks.push(format!("scrap afterwards: {}", names.join("; ")).into());
         }
         _ => {}
     }
-    remarks.extend(crate::geometry::tie_rod_remark(job, action));
+    remarks.extend(crate::geometry::tie_rod_remark(job, action).map(Remark::from));
     if people(job, action) > 1 {
-        remarks.push(if job.state.helper { "with your helper" } else { "takes two people" }.to_owned());
+        remarks.push(if job.state.helper { "with your helper" } else { "takes two people" }.into());
     }
     remarks
 }
@@ -285,29 +320,25 @@ pub(super) fn lowers(operation: &Operation) -> bool {
         && operation.stage > Stage::Strip
 }
 
-fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<String>) {
+fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<Remark>) {
     if operation.optional {
-        remarks.push("may be left out".to_owned());
+        remarks.push("may be left out".into());
     }
     if lowers(operation) {
-        remarks.extend(crate::geometry::loose_spring_remarks(job));
+        remarks.extend(crate::geometry::loose_spring_remarks(job).into_iter().map(Remark::from));
     }
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
     if operation.stage <= Stage::Strip {
         return;
     }
     let grade = fluid.grade.as_ref().map(|grade| format!(" {grade}")).unwrap_or_default();
-    remarks.push(match fluid.amount {
+    let text = match fluid.amount {
         Some(amount) if fluid.provenance.may_be_worked_to() => {
             format!("{}{grade}: {amount}, {} [{}]", fluid.name, fluid.fill.phrase(), fluid.provenance)
         }
         _ => format!("{}{grade}: look up the amount; fill {}", fluid.name, fluid.fill.phrase()),
-    });
-}
-
-/// Where a fastener that goes back in lies.
-pub(super) fn from_tray(place: u32) -> String {
-    format!("from tray place {place}")
+    };
+    remarks.push(text.into());
 }
 
 fn people(job: &Job, action: &Action) -> u32 {
@@ -322,7 +353,7 @@ fn people(job: &Job, action: &Action) -> u32 {
     }
 }
 
-fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &mut Vec<String>) {
+fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &mut Vec<Remark>) {
     let now = job.state.hold(&fastener.id);
     let alike: Vec<&Fastener> = look_alikes(&job.car, fastener);
     match action.verb {
@@ -330,20 +361,21 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             // Only what comes out in this job can be mixed up.
             let here = |other: &&&Fastener| job.state.is_planned(&Action::new(Verb::Undo, &other.id));
             if let Some(other) = alike.iter().find(here) {
-                remarks.push(format!("looks like {} ({}): keep them apart", other.name, other.size_text()));
+                let text = format!("looks like {} ({}): keep them apart", other.name, other.size_text());
+                remarks.push(Remark { tells: Tells::LookAlike, text });
             }
             if fastener.one_use {
-                remarks.push("keep it only to compare: a new one goes in".to_owned());
+                remarks.push("keep it only to compare: a new one goes in".into());
             }
         }
         Verb::Final if fastener.lock.is_own_act() && now.stage == FastenerStage::Locked => {
-            remarks.push(format!("it is locked: undo its lock first ({})", fastener.lock.phrase()));
+            remarks.push(format!("it is locked: undo its lock first ({})", fastener.lock.phrase()).into());
         }
         Verb::Fit => {
             if fastener.one_use || now.broken {
-                remarks.push("with a new one".to_owned());
+                remarks.push("with a new one".into());
             } else if let Some(place) = now.tray {
-                remarks.push(from_tray(place));
+                remarks.push(Remark { tells: Tells::TrayPlace, text: format!("from tray place {place}") });
             }
             let out = alike
                 .iter()
@@ -351,23 +383,21 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             if let Some(other) = out {
                 let place =
                     job.state.hold(&other.id).tray.map(|n| format!(" in place {n}")).unwrap_or_default();
-                remarks.push(format!(
-                    "not to be taken for {} ({}){place}: measure it",
-                    other.name,
-                    other.size_text()
-                ));
+                let size = other.size_text();
+                let text = format!("not to be taken for {} ({size}){place}: measure it", other.name);
+                remarks.push(text.into());
             }
         }
         Verb::Lock => {
-            remarks.push(fastener.lock.phrase().to_owned());
-            remarks.extend(lock_lines(&Subject::of(&job.car, fastener)));
+            remarks.push(fastener.lock.phrase().into());
+            remarks.extend(lock_lines(&Subject::of(&job.car, fastener)).into_iter().map(Remark::from));
         }
         _ => {}
     }
     if action.verb == Verb::Fit && !fastener.is_deferred() && fastener.lock.is_own_act() {
-        remarks.push(format!("then its lock ({}), as a row of its own", fastener.lock.phrase()));
+        remarks.push(format!("then its lock ({}), as a row of its own", fastener.lock.phrase()).into());
     }
     if fastener.lock == Lock::ThreadLocker && action.verb == Verb::Fit {
-        remarks.push("thread locker".to_owned());
+        remarks.push("thread locker".into());
     }
 }

@@ -3,7 +3,7 @@
 
 use crate::units::Units;
 use axlestand_model::car::{Car, Fastener, Fluid, Target, TorqueSpec};
-use axlestand_model::{ItemId, Provenance};
+use axlestand_model::{Provenance, without_side};
 use axlestand_quantity::Dimension;
 use serde::Serialize;
 
@@ -99,7 +99,7 @@ fn of_fastener(f: &Fastener, units: Units) -> SpecView {
     fields.push(seen("hold", "Held still with", f.hold.as_ref().map(ToString::to_string), "hex 19", ""));
     SpecView {
         item: f.id.base().to_owned(),
-        name: plain(&f.id, &f.name),
+        name: without_side(&f.name).to_owned(),
         kind: "fastener",
         critical: f.critical,
         look_in: f.torque.as_ref().and_then(|spec| spec.look_in.clone()),
@@ -127,7 +127,7 @@ fn of_fluid(fluid: &Fluid) -> SpecView {
     let sound = fluid.provenance.may_be_worked_to();
     SpecView {
         item: fluid.id.base().to_owned(),
-        name: plain(&fluid.id, &fluid.name),
+        name: without_side(&fluid.name).to_owned(),
         kind: "fluid",
         critical: false,
         look_in: fluid.look_in.clone(),
@@ -167,7 +167,7 @@ fn of_target(car: &Car, target: &Target, units: Units) -> SpecView {
     };
     SpecView {
         item: target.id.base().to_owned(),
-        name: plain(&target.id, &target.name),
+        name: without_side(&target.name).to_owned(),
         kind: "target",
         critical: false,
         look_in: target.look_in.clone(),
@@ -182,10 +182,4 @@ fn of_target(car: &Car, target: &Target, units: Units) -> SpecView {
             unit,
         }],
     }
-}
-
-/// A name without the side behind it.
-fn plain(id: &ItemId, name: &str) -> String {
-    let side = id.side().map(|side| format!(", {}", side.word()));
-    side.and_then(|side| name.strip_suffix(&side)).unwrap_or(name).to_owned()
 }

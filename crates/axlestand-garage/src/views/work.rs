@@ -7,7 +7,7 @@ use crate::record::breaks;
 use crate::select;
 use crate::units::Units;
 use crate::views::next::sensible_rows;
-use crate::views::row::{RowView, from_tray, row_view, set};
+use crate::views::row::{RowView, Tells, row_view, set};
 use crate::waits::with_waits;
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
@@ -130,7 +130,7 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
     };
     let hold = job.state.hold(&action.item);
     let with_remarks = row.remarks.len();
-    row.remarks.retain(|remark| Some(remark) != hold.tray.map(from_tray).as_ref());
+    row.remarks.retain(|remark| remark.tells != Tells::TrayPlace);
     let figure = figure(job, action, &row, units);
     let reads = matches!(action.verb, Verb::Read | Verb::Again);
     Ok(StepView {

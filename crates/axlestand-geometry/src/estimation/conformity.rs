@@ -21,13 +21,21 @@ pub enum Zone {
     Out,
 }
 
-impl std::fmt::Display for Zone {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
+impl Zone {
+    /// As people say it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
             Self::In => "within limits",
             Self::CannotTell => "cannot be told",
             Self::Out => "outside the limits",
-        })
+        }
+    }
+}
+
+impl std::fmt::Display for Zone {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.word())
     }
 }
 

@@ -121,13 +121,6 @@ impl Estimate {
         self.steps
     }
 
-    /// Unknowns that were pushed further from their prior than `limit` prior uncertainties, with by
-    /// how many: either a reading is wrong or the prior does not fit this car.
-    #[must_use]
-    pub fn strained(&self, limit: f64) -> Vec<(usize, f64)> {
-        self.here.strain.iter().copied().enumerate().filter(|(_, s)| s.abs() > limit).collect()
-    }
-
     /// Covariance times a gradient.
     pub(crate) fn spread(&self, gradient: &DVector<f64>) -> DVector<f64> {
         &self.factor * self.factor.tr_mul(gradient)

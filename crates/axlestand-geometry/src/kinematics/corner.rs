@@ -300,17 +300,6 @@ impl Corner {
         Ok(InstantAxis::of(&at.pose, &response(&m.rows, &at.pose, &lu, 5)))
     }
 
-    /// The axis about which the knuckle turns as the rack moves at held wheel height; `None`
-    /// without a tie rod.
-    ///
-    /// # Errors
-    /// [`Trouble::Singular`] at a toggle.
-    pub fn steer_axis(&self, at: &Solved) -> Result<Option<InstantAxis>, Trouble> {
-        let (m, lu) = self.linear_at(at)?;
-        let steer = m.tie.map(|tie| response(&m.rows, &at.pose, &lu, tie));
-        Ok(steer.and_then(|motion| InstantAxis::of(&at.pose, &motion)))
-    }
-
     /// How far the links are from closing at a solved position, mm: the largest residual.
     #[must_use]
     pub fn closure(&self, at: &Solved) -> f64 {

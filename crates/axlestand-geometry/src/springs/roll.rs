@@ -1,6 +1,6 @@
 //! Roll stiffness, load transfer, support angles.
 
-use axlestand_quantity::Length;
+use axlestand_quantity::{Length, STANDARD_GRAVITY};
 
 /// Torsional stiffness of a straight round anti-roll bar, N·m/rad: G π d⁴ / (32 L), shear modulus
 /// in MPa (steel 79 000). `None` for sizes that are not positive.
@@ -34,7 +34,7 @@ pub fn roll_stiffness(wheel_rate: f64, bar_rate: f64, track: Length) -> f64 {
 /// over.
 #[must_use]
 pub fn roll_angle_per_g(sprung_mass: f64, above_roll_axis: f64, stiffness: f64) -> Option<f64> {
-    let g = 9.81;
+    let g = STANDARD_GRAVITY;
     let lever = sprung_mass * above_roll_axis / 1000.0;
     let left = stiffness - lever * g;
     let angle = (lever * g / left).to_degrees();

@@ -3,6 +3,7 @@
 use super::car::{CarSprings, HeightError, Load, Place};
 use super::coil::{Compression, Seating};
 use super::ride::{frequency_hz, ride_rate};
+use axlestand_quantity::STANDARD_GRAVITY;
 
 /// One corner as it stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,6 +93,3 @@ impl CarSprings {
         }
     }
 }
-
-/// Standard acceleration of free fall, m/s² (ISO 80000-3).
-pub(super) const STANDARD_GRAVITY: f64 = 9.806_65;

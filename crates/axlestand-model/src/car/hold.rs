@@ -40,6 +40,8 @@ pub struct Fastener {
     pub axle: Option<AxleEnd>,
     /// What locks it.
     pub lock: Lock,
+    /// Whether its nut is captive, out of reach in a box section.
+    pub captive: bool,
     /// Whether a new one goes in each time.
     pub one_use: bool,
     /// What the weather does to it.

@@ -183,6 +183,7 @@ impl Builder<'_, '_> {
             duty: word(record, "duty", Duty::from_word),
             axle: word(record, "axle", AxleEnd::from_word),
             lock: word(record, "lock", Lock::from_word).unwrap_or(Lock::None),
+            captive: record.flag("captive"),
             one_use: record.flag("one_use"),
             exposure: word(record, "exposure", Exposure::from_word).unwrap_or(Exposure::Sheltered),
             critical: record.flag("critical"),
@@ -558,7 +559,7 @@ pub(super) fn length(parsed: &Parsed) -> Option<Length> {
 fn label(record: &Record, name: &str, side: Option<Hand>) -> String {
     let label = record.text("name").map_or(name, String::as_str);
     match side {
-        Some(hand) => format!("{label}, {}", hand.phrase()),
+        Some(hand) => hand.behind(label),
         None => label.to_owned(),
     }
 }

@@ -260,6 +260,7 @@ static FASTENER: Table = Table {
             "The axle it belongs to, where that decides a figure: the twist of a bushing tightened hanging. Absent: the first axle with control arms speaks.",
         ),
         may("lock", Holds::Word(Lock::WORDS), "What locks it. Absent: none."),
+        may("captive", Holds::Flag, "Whether its nut is captive, out of reach in a box section. Absent: no."),
         ONE_USE,
         EXPOSURE,
         CRITICAL,

@@ -138,7 +138,7 @@ pub fn buy_ahead(job: &RiskJob, setting: &Setting<'_>, market: &Market) -> (Vec<
 }
 
 fn plain(things: &[Thing], kind: &[usize]) -> String {
-    kind.first().map_or("", |at| crate::needs::plain(&things[*at].name)).to_owned()
+    kind.first().map_or("", |at| axlestand_model::without_side(&things[*at].name)).to_owned()
 }
 
 /// By how many days the end moves when one of these is needed and missing while all else is there.

@@ -6,7 +6,7 @@ use super::draws::Draws;
 use super::spread::Spread;
 use axlestand_ledger::{Event, JobState, Verb};
 use axlestand_model::car::{Car, Hold, Operation};
-use axlestand_model::{Exposure, ItemId, Stage};
+use axlestand_model::{Exposure, ItemId, Stage, WaitKind};
 use std::collections::BTreeSet;
 
 /// What was seen of one exposure class on this car; a set of equal fasteners counts as one.
@@ -57,12 +57,12 @@ pub fn seen(car: &Car, state: &JobState) -> Vec<Seen> {
     Exposure::ALL.iter().map(seen).collect()
 }
 
-/// Operations of Prepare that soak threads: they start days before and use penetrant, or are called a
-/// soak.
+/// Operations of Prepare that soak threads: they start days before, and use penetrant or wait for a soak.
 pub fn soaks(car: &Car) -> impl Iterator<Item = &Operation> {
     car.operations.iter().filter(|o| {
         let uses = o.work.uses.iter().any(|one| one.item.contains("penetrant"));
-        o.stage == Stage::Prepare && o.days_before.is_some() && (uses || o.id.base().contains("soak"))
+        let soaks = o.wait.as_ref().is_some_and(|wait| wait.kind == WaitKind::Soak);
+        o.stage == Stage::Prepare && o.days_before.is_some() && (uses || soaks)
     })
 }
 

@@ -82,13 +82,6 @@ impl Runs {
         fraction(self.samples.iter().filter(|s| s.stops > 0).count(), self.samples.len())
     }
 
-    /// The chance that a thing is needed.
-    #[must_use]
-    pub fn chance_of_need(&self, thing: usize) -> f64 {
-        let needs = |s: &&Sample| s.needs >> thing.min(63) & 1 == 1;
-        fraction(self.samples.iter().filter(needs).count(), self.samples.len())
-    }
-
     /// Mean and standard deviation of the minutes of work.
     #[must_use]
     pub fn moments(&self) -> (f64, f64) {

@@ -15,6 +15,7 @@ pub(crate) use pairing::{pair, pair_page};
 use crate::app::Shared;
 use crate::choices::cookie;
 use crate::problem::Problem;
+use crate::serve::Lan;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::request::Parts;
 use axum::http::{HeaderMap, Method, StatusCode, header};
@@ -29,6 +30,9 @@ pub(crate) const COOKIE: &str = "axlestand-device";
 /// Which names are ours, who is in a hurry.
 pub(crate) struct Doors {
     hosts: Vec<String>,
+    /// Whether it answers at every address: then any address of the network is a name of ours. A foreign
+    /// page is named, so that it gets in by none.
+    everywhere: bool,
     pace: Pace,
     codes: Pace,
     /// Where devices of the home network come in over plain http; none where only this machine may come.
@@ -36,20 +40,22 @@ pub(crate) struct Doors {
 }
 
 impl Doors {
-    pub(crate) fn new(port: u16, lan: Option<IpAddr>) -> Self {
-        let address = lan.map(|ip| format!("http://{}:{port}", shown(ip)));
+    pub(crate) fn new(port: u16, lan: Option<Lan>) -> Self {
+        let told = lan.map(|lan| shown(lan.told));
+        let address = told.as_ref().map(|told| format!("http://{told}:{port}"));
         let mut names = vec!["localhost".to_owned(), "127.0.0.1".to_owned(), "[::1]".to_owned()];
-        names.extend(lan.map(shown));
+        names.extend(told);
         let mut hosts: Vec<String> = names.iter().map(|name| format!("{name}:{port}")).collect();
         // A browser leaves the usual port out (RFC 9110, 4.2.1).
         if port == 80 {
             hosts.extend(names);
         }
-        Self { hosts, pace: Pace::of(UNPAIRED), codes: Pace::of(CODES), address }
+        let everywhere = lan.is_some_and(|lan| lan.at.is_unspecified());
+        Self { hosts, everywhere, pace: Pace::of(UNPAIRED), codes: Pace::of(CODES), address }
     }
 
     /// The names of the app over https.
-    pub(crate) fn also(&mut self, port: u16, lan: Option<IpAddr>, name: &str) {
+    pub(crate) fn also(&mut self, port: u16, lan: Option<Lan>, name: &str) {
         self.hosts.extend(Self::new(port, lan).hosts);
         self.hosts.push(format!("{name}:{port}"));
     }
@@ -57,7 +63,11 @@ impl Doors {
     /// Whether a request is meant for us by the name it uses.
     fn knows(&self, headers: &HeaderMap) -> bool {
         let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
-        host.is_some_and(|host| self.hosts.iter().any(|ours| ours.eq_ignore_ascii_case(host)))
+        let is_address = |host: &str| host.parse::<SocketAddr>().is_ok() || host.parse::<IpAddr>().is_ok();
+        host.is_some_and(|host| {
+            self.hosts.iter().any(|ours| ours.eq_ignore_ascii_case(host))
+                || self.everywhere && is_address(host)
+        })
     }
 
     /// Whether a change is asked for by one of our own pages.
@@ -173,4 +183,31 @@ async fn admitted(app: &Shared, request: &Parts) -> Result<Option<Device>, Box<R
         "This device has not been let in yet, or it was shut out.",
         "Scan the code that a device shows which is in already (More, Let a device in), or the one of 'axlestand serve --lan'.",
     )))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Doors;
+    use crate::serve::Lan;
+    use axum::http::{HeaderMap, HeaderValue, header};
+
+    /// By RFC 9110, 7.2, Host is what stands in the address: a foreign page's is a name, even where that
+    /// name was pointed here.
+    #[test]
+    fn where_it_answers_everywhere_any_address_is_ours_and_no_foreign_name() {
+        let [told, at] = ["192.168.1.20", "0.0.0.0"].map(|text| text.parse().unwrap());
+        let (everywhere, alone) =
+            (Doors::new(7717, Some(Lan { told, at })), Doors::new(7717, Some(Lan { told, at: told })));
+        let knows = |doors: &Doors, host: &'static str| {
+            doors.knows(&HeaderMap::from_iter([(header::HOST, HeaderValue::from_static(host))]))
+        };
+        for (host, both) in [("192.168.1.20:7717", true), ("10.0.0.5:8080", false), ("[fd00::1]:7717", false)]
+        {
+            assert!(knows(&everywhere, host), "{host}");
+            assert_eq!(knows(&alone, host), both, "{host}");
+        }
+        for host in ["evil.example:7717", "10.0.0.5.evil.example:7717", "10.0.0.5:7717@evil.example", ""] {
+            assert!(!knows(&everywhere, host), "{host}");
+        }
+    }
 }

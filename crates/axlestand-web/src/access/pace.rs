@@ -42,3 +42,33 @@ impl Pace {
         *count <= self.most
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{ADDRESSES, Pace};
+    use std::net::IpAddr;
+
+    /// Addresses of documentation (RFC 3849).
+    fn address(number: u16) -> Option<IpAddr> {
+        Some(IpAddr::from([0x2001, 0xdb8, 0, 0, 0, 0, 0, number]))
+    }
+
+    #[test]
+    fn one_that_asks_too_fast_is_held_up_and_no_other() {
+        let pace = Pace::of(3);
+        let asked: Vec<bool> = (0..5).map(|_| pace.allows(address(1))).collect();
+        assert_eq!(asked, [true, true, true, false, false]);
+        assert!(pace.allows(address(2)));
+        assert!(pace.allows(None), "who asks without a socket is in the same program");
+    }
+
+    #[test]
+    fn it_remembers_no_more_addresses_than_it_may() {
+        let pace = Pace::of(1);
+        for number in 0..=ADDRESSES as u16 + 1 {
+            assert!(pace.allows(address(number)));
+        }
+        assert!(pace.counts.lock().unwrap().len() <= ADDRESSES + 1);
+        assert!(pace.allows(address(0)), "all were forgotten together");
+    }
+}

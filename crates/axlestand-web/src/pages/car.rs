@@ -253,9 +253,8 @@ pub(crate) fn written(
             }
             Err(why) if why.is_of_the_machine() => return Err(why),
             Err(why) => {
-                let text = why.to_string();
-                let at = if text.contains("source") { WrongIn::Source } else { WrongIn::Value };
-                typed.wrong = Some((at, text));
+                let at = if matches!(why, GarageError::Source(_)) { WrongIn::Source } else { WrongIn::Value };
+                typed.wrong = Some((at, why.to_string()));
             }
         }
     }

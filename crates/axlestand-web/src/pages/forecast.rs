@@ -6,6 +6,7 @@ use super::words::{about, count, percent};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
+use axlestand_garage::GarageError;
 use axlestand_garage::forecast::{Ask, BuyView, EndView, ForecastView, LearntView};
 use axlestand_garage::views::HeadView;
 use axum::extract::{Path, Query, State};
@@ -57,7 +58,7 @@ pub(crate) async fn forecast(
         .garage(Some(job), move |garage| {
             let view = match garage.forecast(&ask) {
                 Err(why) if why.is_of_the_machine() => return Err(why),
-                view => view.map_err(|why| why.to_string()),
+                view => view.map_err(|why| said(&why)),
             };
             let job = garage.job()?;
             Ok((garage.head(&job)?, view))
@@ -75,7 +76,7 @@ pub(crate) fn forecast_page(
 ) -> Markup {
     let body = html! {
         h1 { "When it will be done" }
-        @if let Err(why) = view { p.not-yet role="alert" { strong { (said(why)) } } }
+        @if let Err(why) = view { p.not-yet role="alert" { strong { (why) } } }
         @if let Ok(view) = view { (answer(view, typed)) }
         (form(head, typed))
         @if let Ok(view) = view { (rest(view)) }
@@ -86,9 +87,9 @@ pub(crate) fn forecast_page(
     page(&Frame { title: "Forecast", head: Some(head), here: "prepare", choices }, &body)
 }
 
-/// What the garage says, in the words of the form.
-fn said(why: &str) -> String {
-    why.replace("add --session \"Sat 9-18\", as often as needed, or", "say below when you work, or add")
+/// What the garage says, and what to do.
+fn said(why: &GarageError) -> String {
+    why.hint().map_or_else(|| why.to_string(), |hint| format!("{why}: {hint}"))
 }
 
 fn form(head: &HeadView, typed: &Typed) -> Markup {
@@ -166,12 +167,8 @@ fn rest(view: &ForecastView) -> Markup {
             dl { @for one in &view.assumptions { dt { (one.what) } dd { (one.value) " " span.source { "[" (one.provenance) @if let Some(from) = &one.from { ": " (from) } "]" } } } }
             p.quiet { "The chances of being stuck come from exposure and rust grade (typical), or from the vehicle file. Each run takes one chance of being stuck for the whole car: things of one exposure tend to be stuck together." }
         }
-        @for note in &view.notes { p.quiet { "Note: " (said_note(note)) "." } }
+        @for note in &view.notes { p.quiet { "Note: " (note) "." } }
     }
-}
-
-fn said_note(note: &str) -> String {
-    note.replace(" (--session \"Sat 9-18\")", "")
 }
 
 fn pace(pace: f64) -> String {
@@ -233,7 +230,7 @@ mod tests {
     fn what_is_not_understood_is_said_and_kept() {
         let bench = Workbench::with_job();
         for (query, said) in [
-            ("by=2099-01-05+7:00", "say below when you work"),
+            ("by=2099-01-05+7:00", "say when, as often as needed"),
             ("session=whenever", "whenever"),
             ("session=Sat+9-18&from=soon", "soon"),
         ] {

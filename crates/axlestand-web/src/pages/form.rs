@@ -1,7 +1,7 @@
 //! Forms that record something.
 
 use super::address;
-use axlestand_garage::{Clock as _, SystemClock};
+use axlestand_garage::new_id;
 use maud::{Markup, html};
 
 /// A form that records something in a job: `what` is the command. It carries an id of its own, so
@@ -17,7 +17,7 @@ pub(crate) fn named_entry(job: &str, what: &str, name: &str, inner: &Markup) -> 
 
 fn form(job: &str, what: &str, name: Option<&str>, inner: &Markup) -> Markup {
     // Without chance there is no id: the server then makes one, and pressing twice is not noticed.
-    let id = SystemClock.new_id().unwrap_or_default();
+    let id = new_id().unwrap_or_default();
     html! {
         form.entry id=[name] method="post" action=(address(job, "entry")) data-entry=(what) {
             input type="hidden" name="id" value=(id);

@@ -67,10 +67,11 @@ fn gather(head: HeadView, job: &Job, typed: Typed, units: Units) -> Heights {
         cross: plain("cross").map(|cross| if cross.ends_with('%') { cross } else { format!("{cross} %") }),
         front_spring: plain("front-spring"),
         rear_spring: plain("rear-spring"),
+        units,
         ..HeightWanted::default()
     };
-    let lower = PreviewWanted { lower: some("lower"), front: some("front"), rear: some("rear") };
-    let is_asked = lower != PreviewWanted::default();
+    let lower = PreviewWanted { lower: some("lower"), front: some("front"), rear: some("rear"), units };
+    let is_asked = lower != PreviewWanted { units, ..PreviewWanted::default() };
     let said = |why: axlestand_garage::GarageError| on_page(&why.to_string());
     let side = if typed.get("side").is_some_and(|side| side == "right") { Hand::Right } else { Hand::Left };
     Heights {
@@ -149,7 +150,7 @@ const LINES: [Line; 7] = [
 
 fn standing(view: &HeightView, units: Units) -> Markup {
     html! {
-        @for danger in &view.dangers { p.caution { (on_page(danger)) } }
+        @for danger in &view.dangers { p.caution { (danger) } }
         div.corners { @for corner in &view.corners { (corner_card(corner, view.changes, units)) } }
         p { "Cross-weight (front right and rear left): " b { (with_spread(view.cross_weight, 1)) " %" } }
         @if let (true, Some(aim)) = (view.changes, view.aim_percent.filter(|aim| aim.abs() >= 0.05)) {
@@ -170,7 +171,7 @@ fn corner_card(corner: &CornerHeight, changes: bool, units: Units) -> Markup {
             @if let Some(change) = collar {
                 p { strong { "Collar or seat: " @if change > 0.0 { "raise" } @else { "lower" } " by " (said(change.abs(), 1, "mm", units)) } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
             }
-            @if let Some(target) = &corner.target { p { (target) " (target)" } }
+            @if let Some(target) = &corner.target { p { (target.verdict) ": target " (units.on_tape(target.lower)) " to " (units.on_tape(target.upper)) } }
             details { summary { "More" }
                 dl { @for (name, unit, places, of) in LINES { @if let Some(text) = told(of(corner), places, unit, units) { dt { (name) } dd { (text) } } } }
             }

@@ -24,6 +24,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Alignment => (address(job, "set"), "How the wheels stand"),
         Lead::Keep => (address(job, "set"), "Set"),
         Lead::Height => (address(job, "height"), "Heights"),
+        Lead::Ledger => (address(job, "ledger"), "Ledger"),
         Lead::Place { method, .. } => (guide_address(job, method), "Read it"),
         Lead::Value { item, .. } => (car::fill_in_address(job, item), "Write it in"),
         Lead::Row { action } => (step_address(job, action), "Do this"),
@@ -31,6 +32,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Jobs => ("/".to_owned(), "Jobs"),
         Lead::StartJob => ("/start".to_owned(), "Start a job"),
         Lead::Turned
+        | Lead::Sessions
         | Lead::JobName
         | Lead::Parts
         | Lead::CarCheck

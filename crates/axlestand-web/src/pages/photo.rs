@@ -6,8 +6,8 @@ use crate::access::Device;
 use crate::app::Shared;
 use crate::problem::Problem;
 use axlestand_garage::delivery::{Command, Delivery};
+use axlestand_garage::new_id;
 use axlestand_garage::photos::{MOST_BYTES, PhotoView};
-use axlestand_garage::{Clock as _, SystemClock};
 use axum::Extension;
 use axum::body::Bytes;
 use axum::extract::multipart::MultipartRejection;
@@ -19,7 +19,7 @@ use maud::{Markup, html};
 /// A form that sends a photo of a step. The script sends it through its queue.
 pub(crate) fn photo_form(job: &str, step: &str) -> Markup {
     // Without chance there is no id: the server then makes one, and sending twice is not noticed.
-    let id = SystemClock.new_id().unwrap_or_default();
+    let id = new_id().unwrap_or_default();
     html! {
         form.entry method="post" enctype="multipart/form-data" action=(address(job, "photo")) data-photo {
             (hidden("id", &id))

@@ -3,7 +3,6 @@
 
 /// Mentions of the command line, and what stands for them on a page.
 const ON_PAGE: &[(&str, &str)] = &[
-    ("that 'axlestand set alignment' gives it", "that stands under To turn"),
     (". 'axlestand set height' says", ". The page Heights says"),
     ("; say it with --ratio", "; say it below"),
     ("say --rods behind or --rods ahead", "say below where they are"),

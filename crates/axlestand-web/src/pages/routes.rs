@@ -104,7 +104,7 @@ fn select(name: &str, parts: &[(String, String)], chosen: &str, none: Option<&st
 fn route_block(route: &RouteView, currency: &str) -> Markup {
     let money = format!("{:.2} {currency}", route.money);
     html! {
-        p { strong { (route.name) } @if route.planned && !route.name.contains("as planned") { " " span.state { "as planned now" } } }
+        p { strong { (route.name) } }
         @if let Some(why) = &route.impossible {
             p { "Not possible: " (on_page(why)) "." }
         } @else {

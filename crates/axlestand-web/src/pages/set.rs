@@ -11,8 +11,8 @@ use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
 use axlestand_garage::alignment::{
-    AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods, StepView,
-    adjuster_names, alignment, bump, guides, said,
+    AimZone, AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods,
+    StepView, adjuster_names, alignment, bump, guides, said,
 };
 use axlestand_garage::views::{BlockView, HeadView, blocks};
 use axum::extract::{Path, State};
@@ -136,18 +136,18 @@ fn told_row(one: &QuantityView) -> Markup {
             td { b { (signed(one.value, places)) "°" } " ± " (format!("{:.places$}", one.u)) "°" }
             td {
                 @if let Some(aim) = &one.aim {
-                    @if aim.zone != "no target" { (zone_mark(aim.zone)) " " strong { (aim.zone) } @if let Some(p) = aim.probability { " (" (format!("{:.0}", 100.0 * p)) " in 100)" } br; span.source { (aim.target) } } @else { span.quiet { (aim.target) } }
+                    @if aim.zone != AimZone::NoTarget { (zone_mark(aim.zone)) " " strong { (aim.zone.word()) } @if let Some(p) = aim.probability { " (" (format!("{:.0}", 100.0 * p)) " in 100)" } br; span.source { (aim.target) } } @else { span.quiet { (aim.target) } }
                 }
             }
         }
     }
 }
 
-fn zone_mark(zone: &str) -> &'static str {
-    match zone {
-        "within limits" => "✓",
-        "outside the limits" => "✕",
-        _ => "?",
+fn zone_mark(zone: AimZone) -> &'static str {
+    match zone.is_within() {
+        Some(true) => "✓",
+        Some(false) => "✕",
+        None => "?",
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::address;
 use super::form::line;
-use super::shell::{Frame, STAGES, page};
+use super::shell::{Frame, page, stages};
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
@@ -78,7 +78,7 @@ pub(crate) async fn make(
         return Err(Problem::not_here(&format!("there is no sheet called {file}")));
     };
     let some = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
-    let stage = STAGES.iter().find(|(stage, _)| *stage == asked.stage).map(|(stage, _)| (*stage).to_owned());
+    let stage = stages().find(|(stage, _)| *stage == asked.stage).map(|(stage, _)| stage.to_owned());
     let side = match asked.side.as_str() {
         "left" => Some(Hand::Left),
         "right" => Some(Hand::Right),
@@ -167,7 +167,7 @@ fn options(word: &str, ending: &str) -> Markup {
             @match *what {
                 "side" => (choice("side", "Side", &[("", "both, or the left one"), ("left", "left"), ("right", "right")])),
                 "axle" => (choice("axle", "End of the car", &[("front", "front"), ("rear", "rear")])),
-                "stage" => { label { span { "Stage" } select name="stage" { option value="" { "all" } @for (value, title) in STAGES { option value=(value) { (title) } } } } },
+                "stage" => { label { span { "Stage" } select name="stage" { option value="" { "all" } @for (value, title) in stages() { option value=(value) { (title) } } } } },
                 "item" => (line("Fastener", "item", "arm-front-bolt", true)),
                 "method" => (line("Way to read", "item", "strings", false)),
                 _ => (line("Day on which the work starts", "day", "2027-04-10", false)),

@@ -4,12 +4,14 @@ use super::address;
 use super::plain::on_page;
 use crate::assets;
 use crate::choices::Choices;
+use axlestand_garage::Stage;
 use axlestand_garage::views::HeadView;
 use maud::{DOCTYPE, Markup, html};
 
 /// The five stages, in their order: word and title.
-pub(crate) const STAGES: [(&str, &str); 5] =
-    [("prepare", "Prepare"), ("strip", "Strip"), ("refit", "Refit"), ("set", "Set"), ("prove", "Prove")];
+pub(crate) fn stages() -> impl Iterator<Item = (&'static str, &'static str)> {
+    Stage::ALL.iter().map(|stage| (stage.word(), stage.phrase()))
+}
 
 /// What frames a page.
 pub(crate) struct Frame<'a> {
@@ -55,7 +57,7 @@ fn top(head: &HeadView, here: &str) -> Markup {
             (banner(head))
             nav.stages aria-label="Stages" {
                 ol {
-                    @for (word, title) in STAGES {
+                    @for (word, title) in stages() {
                         li { a href=(address(&head.job, word)) aria-current=[(here == word).then_some("page")] {
                             (title) @if head.stage == word { span.at { " ●" span.aside { " (the work is here)" } } }
                         } }

@@ -1,7 +1,7 @@
 //! A stage: its rows in their order, to tick one or several.
 
 use super::form::entry;
-use super::shell::{Frame, STAGES, page};
+use super::shell::{Frame, page, stages};
 use super::step_address;
 use super::words::count;
 use crate::app::Shared;
@@ -16,7 +16,7 @@ pub(crate) async fn stage(
     Path((job, stage)): Path<(String, String)>,
     choices: Choices,
 ) -> Result<Markup, Problem> {
-    let Some((word, title)) = STAGES.into_iter().find(|(word, _)| *word == stage) else {
+    let Some((word, title)) = stages().find(|(word, _)| *word == stage) else {
         return Err(Problem::not_here(&format!("{stage} is no page of a job")));
     };
     let units = choices.units(&app);

@@ -157,9 +157,8 @@ fn is_the_same(garage: &Garage, name: &str, typed: &Typed) -> Result<bool, Garag
 
 fn field_of(why: &GarageError) -> &'static str {
     match why {
-        GarageError::JobExists(_) => "name",
+        GarageError::JobExists(_) | GarageError::JobName(_) => "name",
         GarageError::FaultyToolbox(_) => "toolbox",
-        GarageError::Input(text) if text.contains("name") => "name",
         _ => "replace",
     }
 }

@@ -143,7 +143,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if let Some(tool) = &row.tool { p.tool { b { "Tool: " } (tool) } }
             @if let Some(tray) = step.tray { p.tray { b { @if step.from_tray { "From tray place " } @else { "Tray place " } (tray) } } }
             @for wait in &row.not_before { p.caution { (on_page(&wait.text)) } }
-            @for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
+            @for remark in row.remarks.iter().map(|remark| &remark.text).chain(row.starts.as_ref().map(|starts| &starts.text)) { p.remark { (on_page(remark)) } }
             @for more in &row.leads { p.remark { (led(&more.text, more.lead.as_ref(), job)) } }
             @if let Some(set) = &row.set {
                 @for warning in &set.warnings { p.caution { (on_page(warning)) } }
@@ -339,4 +339,29 @@ fn done_form(job: &str, step: &StepView) -> Markup {
             (read_off(step))
         },
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::workbench::{JOB, Workbench};
+
+    #[test]
+    fn broke_is_offered_where_something_can_break() {
+        let bench = Workbench::with_job();
+        for (step, can_break) in [
+            ("read:height-front.left", false),
+            ("do:lower", false),
+            ("off:wheel.left", true),
+            ("undo:wheel-nuts.left", true),
+            ("undo:arm-front-bolt.left", true),
+        ] {
+            let page = bench.get(&format!("/job/{JOB}/now?step={step}")).page();
+            assert!(page.contains("data-speak"), "{step}: {page}");
+            assert_eq!(page.contains(">Broke<"), can_break, "{step}");
+        }
+        for (item, can_break) in [("lower", false), ("height-front.left", false), ("wheel.left", true)] {
+            let page = bench.get(&format!("/job/{JOB}/item/{item}")).page();
+            assert_eq!(page.contains(">It broke<"), can_break, "{item}: {page}");
+        }
+    }
 }

@@ -3,7 +3,7 @@
 use axlestand_garage::delivery::Command;
 use axlestand_garage::views::log;
 use axlestand_garage::{Clock, Garage, NoRandom, StartJob, SystemClock, Units};
-use axlestand_web::{Serving, app};
+use axlestand_web::{Lan, Serving, app};
 use axum::Router;
 use axum::body::Body;
 use axum::extract::ConnectInfo;
@@ -78,13 +78,14 @@ impl House {
         garage.start_job(&start).unwrap();
         garage.note(None, "a note for nobody else").unwrap();
         let clock = Arc::clone(&minutes);
+        let home = IpAddr::from([192, 168, 1, 20]);
         let serving = Serving {
             app: None,
             folder: folder.path().to_owned(),
             units: Units::Metric,
             clock: Arc::new(move || Box::new(Moved(Arc::clone(&clock)))),
             port: 7717,
-            lan: Some(IpAddr::from([192, 168, 1, 20])),
+            lan: Some(Lan { told: home, at: home }),
         };
         Self { folder, app: app(serving, 7717), minutes }
     }

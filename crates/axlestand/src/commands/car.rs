@@ -21,7 +21,7 @@ pub(super) fn run(
         CarCommand::New(args) => new(args, output),
         CarCommand::Check { file } => check(file, output),
         CarCommand::Show { file, item } => show(cli, file, item.as_deref(), output),
-        CarCommand::Curves(args) => super::set::car_curves(args, output),
+        CarCommand::Curves(args) => super::set::car_curves(cli, args, output),
         CarCommand::Set(args) => set(cli, args, output, clock),
         CarCommand::Learn { dry_run } => learn(cli, *dry_run, output, clock),
         CarCommand::Schema => {

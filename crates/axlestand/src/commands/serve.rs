@@ -7,20 +7,16 @@ use crate::serve_arguments::{DevicesArgs, DevicesCommand, PORT, ServeArgs};
 use axlestand_garage::devices::way_in;
 use axlestand_garage::served::ServedAt;
 use axlestand_garage::{Garage, SystemClock, qr_text};
-use axlestand_web::{AppWay, AsApp, Pairing, Serving};
+use axlestand_web::{AppWay, AsApp, Lan, Pairing, Serving, own_address};
 use serde_json::json;
-use std::net::{IpAddr, UdpSocket};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Serves the garage app until the program is stopped.
 pub(super) fn serve(cli: &Cli, args: &ServeArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let folder = if args.demo { demo::half_done()? } else { cli.garage.clone() };
-    let lan = match &args.lan {
-        None => None,
-        Some(Some(address)) => Some(*address),
-        Some(None) => Some(own_address()?),
-    };
+    let lan = lan(args)?;
     // Made where there is none, so that the first job can be started in the app.
     let mut garage = Garage::open_or_create(&folder, Box::new(SystemClock))?;
     let secret = lan.map(|_| garage.pairing_secret()).transpose()?;
@@ -156,20 +152,30 @@ fn tell_way_in(address: &str, secret: &str, output: &mut Output<'_>) -> Result<(
     output.line("  another device: axlestand devices pair; shut one out: axlestand devices shut-out NAME")
 }
 
-/// This machine's address in its network: the one that it would reach others from. Nothing is sent.
-fn own_address() -> Result<IpAddr, Failure> {
-    let asked = UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
-        // An address of documentation (RFC 5737): only the route to it is looked up.
-        socket.connect("192.0.2.1:9")?;
-        socket.local_addr()
-    });
-    match asked {
-        Ok(address) if !address.ip().is_loopback() && !address.ip().is_unspecified() => Ok(address.ip()),
-        _ => Err(Failure::Usage(
+/// Where devices of the home network come, and where it answers.
+fn lan(args: &ServeArgs) -> Result<Option<Lan>, Failure> {
+    let Some(given) = args.lan else { return Ok(None) };
+    let every = |told: IpAddr| match told {
+        IpAddr::V4(_) => IpAddr::from(Ipv4Addr::UNSPECIFIED),
+        IpAddr::V6(_) => IpAddr::from(Ipv6Addr::UNSPECIFIED),
+    };
+    Ok(Some(match given {
+        Some(at) if at.is_unspecified() => Lan { told: address()?, at },
+        given => {
+            let told = given.map_or_else(address, Ok)?;
+            Lan { told, at: if args.everywhere { every(told) } else { told } }
+        }
+    }))
+}
+
+/// This machine's address in its network.
+fn address() -> Result<IpAddr, Failure> {
+    own_address().ok_or_else(|| {
+        Failure::Usage(
             "this machine's address on the home network was not found: give it, like --lan 192.168.1.20"
                 .to_owned(),
-        )),
-    }
+        )
+    })
 }
 
 /// Lists devices, lets one in, shuts one out.
@@ -188,7 +194,7 @@ pub(super) fn devices(
             let is_served = served.address.is_some();
             let address = match served.address {
                 Some(address) => address,
-                None => format!("http://{}:{}", own_address()?, served.port.unwrap_or(PORT)),
+                None => format!("http://{}:{}", address()?, served.port.unwrap_or(PORT)),
             };
             if output.is_json() {
                 output.json(&json!({ "pair": way_in(&address, &secret) }))?;
@@ -228,4 +234,28 @@ fn list(garage: &Garage, output: &mut Output<'_>) -> Result<bool, Failure> {
         output.line(format!("{id}  {}  let in {at}{shut}", device.name))?;
     }
     Ok(true)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lan;
+    use crate::arguments::{Cli, Command};
+    use clap::Parser as _;
+
+    /// Told address and where it answers; addresses of documentation (RFC 5737, RFC 3849).
+    fn of(arguments: &[&str]) -> Option<[String; 2]> {
+        let cli = Cli::try_parse_from([&["axlestand", "serve"], arguments].concat()).unwrap();
+        let Command::Serve(args) = cli.command else { panic!("{arguments:?}") };
+        lan(&args).unwrap().map(|lan| [lan.told.to_string(), lan.at.to_string()])
+    }
+
+    #[test]
+    fn every_address_answers_only_where_that_is_asked_for() {
+        assert_eq!(of(&[]), None);
+        let pair = |told: &str, at: &str| Some([told.to_owned(), at.to_owned()]);
+        assert_eq!(of(&["--lan", "192.0.2.7"]), pair("192.0.2.7", "192.0.2.7"));
+        assert_eq!(of(&["--lan", "192.0.2.7", "--everywhere"]), pair("192.0.2.7", "0.0.0.0"));
+        assert_eq!(of(&["--lan", "2001:db8::7", "--everywhere"]), pair("2001:db8::7", "::"));
+        assert!(Cli::try_parse_from(["axlestand", "serve", "--everywhere"]).is_err());
+    }
 }

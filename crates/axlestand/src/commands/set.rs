@@ -35,13 +35,14 @@ pub(super) fn run(
                 load: wanted.load.clone(),
                 front_spring: wanted.front_spring.clone(),
                 rear_spring: wanted.rear_spring.clone(),
+                units: cli.units(),
             };
             let view = height(&car, job.as_ref(), &wanted)?;
-            let danger = view.dangers.iter().any(|text| text.starts_with("DANGER"));
+            let danger = view.dangers.iter().any(|danger| danger.grave);
             if output.is_json() {
                 output.json(&view)?;
             } else {
-                text::height(&view, args.explain, output)?;
+                text::height(&view, args.explain, cli.units(), output)?;
             }
             Ok(!danger)
         }
@@ -50,12 +51,13 @@ pub(super) fn run(
                 lower: wanted.lower.clone(),
                 front: wanted.front.clone(),
                 rear: wanted.rear.clone(),
+                units: cli.units(),
             };
             let view = preview(&car, job.as_ref(), &wanted)?;
             if output.is_json() {
                 output.json(&view)?;
             } else {
-                text::preview(&view, args.explain, output)?;
+                text::preview(&view, args.explain, cli.units(), output)?;
             }
             Ok(true)
         }
@@ -90,7 +92,7 @@ fn of_a_job(job: Option<Job>) -> Result<Job, Failure> {
 }
 
 /// `axlestand car curves`.
-pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+pub(super) fn car_curves(cli: &Cli, args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let (_, car) = vehicle::load_car(&args.file)?;
     if args.steering {
         let view = steering(&car, &args.axle)?;
@@ -99,7 +101,7 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
         } else if args.csv {
             text::steering_csv(&view, output)?;
         } else {
-            text::steering(&view, args.explain, output)?;
+            text::steering(&view, args.explain, cli.units(), output)?;
         }
         return Ok(true);
     }
@@ -117,7 +119,7 @@ pub(super) fn car_curves(args: &CurvesArgs, output: &mut Output<'_>) -> Result<b
     } else if args.csv {
         text::curves_csv(&view, output)?;
     } else {
-        text::curves(&view, args.explain, output)?;
+        text::curves(&view, args.explain, cli.units(), output)?;
     }
     Ok(true)
 }

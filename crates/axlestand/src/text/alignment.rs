@@ -4,7 +4,7 @@ use super::figures::signed;
 use super::lead::led;
 use crate::output::{Failure, Output};
 use axlestand_garage::alignment::{
-    AlignmentView, BumpView, GaugeAnswer, GuideView, MethodView, QuantityView,
+    AimZone, AlignmentView, BumpView, GaugeAnswer, GuideView, MethodView, QuantityView,
 };
 
 /// What was recorded, and what was not.
@@ -139,8 +139,9 @@ fn told_line(one: &QuantityView) -> String {
     let aim = one.aim.as_ref().map_or_else(String::new, |aim| {
         let chance = aim.probability.map_or_else(String::new, |p| format!(" ({:.0} in 100)", 100.0 * p));
         // Where it is to be looked up is said above, among what to do.
-        let target = if aim.zone == "no target" { String::new() } else { format!("; target {}", aim.target) };
-        format!("   {}{chance}{target}", aim.zone)
+        let target =
+            if aim.zone == AimZone::NoTarget { String::new() } else { format!("; target {}", aim.target) };
+        format!("   {}{chance}{target}", aim.zone.word())
     });
     format!("{:34}{value:>8} ± {:.places$}°{aim}", one.what, one.u)
 }

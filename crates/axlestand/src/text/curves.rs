@@ -1,12 +1,17 @@
 //! Curves and steering as tables.
 
-use super::csv;
 use super::figures::{inputs, maybe, number, signed};
 use crate::output::{Failure, Output};
 use axlestand_garage::geometry::{ColumnView, CurvesView, SteeringView};
+use axlestand_garage::{Units, comma_separated};
 
 /// Curves as a table.
-pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn curves(
+    view: &CurvesView,
+    explain: bool,
+    units: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     output.heading(&format!("{}: {} axle, {}, {}", view.car, view.axle, view.layout, view.wheels))?;
     if let Some(line) = other_side(view) {
         output.line(line)?;
@@ -18,18 +23,18 @@ pub(crate) fn curves(view: &CurvesView, explain: bool, output: &mut Output<'_>) 
         groups.push("wheels");
     }
     for (i, group) in groups.into_iter().enumerate() {
-        piece(view, group, i == 0, output)?;
+        piece(view, group, i == 0, units, output)?;
         output.line("")?;
     }
     signs(view, explain, output)?;
-    ends(view.droop, view.bump, output)?;
+    ends(view.droop, view.bump, units, output)?;
     if view.rows.iter().any(|row| row.beyond.is_some()) {
         output.line("* beyond the damper's end: the links would go there, the wheel does not.")?;
     }
     for note in &view.notes {
         output.line(note)?;
     }
-    curve_spread(view, output)?;
+    curve_spread(view, units, output)?;
     inputs(&view.inputs, explain, output)
 }
 
@@ -53,29 +58,39 @@ fn other_side(view: &CurvesView) -> Option<&'static str> {
 
 /// The columns of one group, as wide as a terminal takes; rows that the wheel does not get to only
 /// where `troubles` are told.
-fn piece(view: &CurvesView, group: &str, troubles: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+fn piece(
+    view: &CurvesView,
+    group: &str,
+    troubles: bool,
+    units: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     let has_height = view.rows.iter().any(|row| row.height.is_some());
     let columns: Vec<_> = view.columns.iter().enumerate().filter(|(_, c)| c.group == group).collect();
-    head(view, has_height, &columns, output)?;
+    head(view, has_height, &columns, units, output)?;
+    let length = |mm: f64| units.figure_in(mm, 0, "mm");
     let mut before = None;
     for row in view.rows.iter().filter(|row| troubles || row.trouble.is_none()) {
         if view.grid && before.is_some() && before != Some(row.travel) {
             output.line("")?;
         }
         before = Some(row.travel);
-        let mut line = format!("{:>7}", signed(row.travel, 0));
+        let (travel, places, _) = length(row.travel);
+        let mut line = format!("{:>7}", signed(travel, places));
         if has_height {
-            line.push_str(&format!("{:>7}", maybe(row.height, 0)));
+            line.push_str(&format!("{:>7}", maybe(row.height.map(|height| length(height).0), places)));
         }
         if view.grid {
-            line.push_str(&format!("{:>7}", signed(row.rack, 0)));
+            line.push_str(&format!("{:>7}", signed(length(row.rack).0, places)));
         }
         match &row.trouble {
             Some(trouble) => line.push_str(&format!("  {trouble}")),
             None => {
                 for (i, column) in &columns {
-                    let (width, value) = (width(column), row.values.get(*i).copied().flatten());
-                    line.push_str(&format!("{:>width$}", maybe(value, column.places)));
+                    let (_, places, _) = units.figure_in(0.0, column.places, column.unit);
+                    let here = |value: f64| units.figure_in(value, 0, column.unit).0;
+                    let (width, value) = (width(column), row.values.get(*i).copied().flatten().map(here));
+                    line.push_str(&format!("{:>width$}", maybe(value, places)));
                 }
                 line.push_str(row.beyond.map_or("", |_| "  *"));
             }
@@ -90,18 +105,21 @@ fn head(
     view: &CurvesView,
     has_height: bool,
     columns: &[(usize, &ColumnView)],
+    shown: Units,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let mut head = format!("{:>7}", "travel");
-    let mut units = format!("{:>7}", "mm");
-    for (_, name) in [(has_height, "height"), (view.grid, "rack")].into_iter().filter(|(shown, _)| *shown) {
+    let mut units = format!("{:>7}", shown.length_unit());
+    for (_, name) in
+        [(has_height, "height"), (view.grid, "rack")].into_iter().filter(|(is_there, _)| *is_there)
+    {
         head.push_str(&format!("{name:>7}"));
-        units.push_str(&format!("{:>7}", "mm"));
+        units.push_str(&format!("{:>7}", shown.length_unit()));
     }
     for (_, column) in columns {
         let width = width(column);
         head.push_str(&format!("{:>width$}", column.name));
-        units.push_str(&format!("{:>width$}", column.unit));
+        units.push_str(&format!("{:>width$}", shown.figure_in(0.0, 0, column.unit).2));
     }
     let strong = output.strong(&head);
     output.line(strong)?;
@@ -136,19 +154,29 @@ fn signs(view: &CurvesView, explain: bool, output: &mut Output<'_>) -> Result<()
     Ok(())
 }
 
-fn ends(droop: Option<f64>, bump: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
+fn ends(droop: Option<f64>, bump: Option<f64>, units: Units, output: &mut Output<'_>) -> Result<(), Failure> {
+    let at = |travel: Option<f64>| {
+        travel.map_or_else(
+            || "?".to_owned(),
+            |mm| {
+                let (travel, places, _) = units.figure_in(mm, 0, "mm");
+                signed(travel, places)
+            },
+        )
+    };
     match (droop, bump) {
         (None, None) => Ok(()),
         (droop, bump) => output.line(format!(
-            "The damper ends the travel at {} mm (full droop) and {} mm (bump stop touched).",
-            droop.map_or_else(|| "?".to_owned(), |d| signed(d, 0)),
-            bump.map_or_else(|| "?".to_owned(), |b| signed(b, 0))
+            "The damper ends the travel at {} {unit} (full droop) and {} {unit} (bump stop touched).",
+            at(droop),
+            at(bump),
+            unit = units.length_unit()
         )),
     }
 }
 
 /// The largest spread of each column.
-fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failure> {
+fn curve_spread(view: &CurvesView, units: Units, output: &mut Output<'_>) -> Result<(), Failure> {
     let mut pieces = Vec::new();
     for (i, column) in view.columns.iter().enumerate() {
         let most = view
@@ -156,13 +184,10 @@ fn curve_spread(view: &CurvesView, output: &mut Output<'_>) -> Result<(), Failur
             .iter()
             .filter_map(|row| row.spread.as_ref()?.get(i).copied().flatten())
             .fold(0.0_f64, f64::max);
-        if most > 0.5 * 10_f64.powi(-(column.places as i32)) {
-            let unit = if column.unit.is_empty() || column.unit == "°" {
-                column.unit.to_owned()
-            } else {
-                format!(" {}", column.unit)
-            };
-            pieces.push(format!("{} ± {}{unit}", column.name, number(most, column.places)));
+        let (most, places, unit) = units.figure_in(most, column.places, column.unit);
+        if most > 0.5 * 10_f64.powi(-(places as i32)) {
+            let unit = if unit.is_empty() || unit == "°" { unit.to_owned() } else { format!(" {unit}") };
+            pieces.push(format!("{} ± {}{unit}", column.name, number(most, places)));
         }
     }
     if pieces.is_empty() {
@@ -200,12 +225,22 @@ fn csv_head(columns: &[(&str, &str)], open: bool) -> Vec<String> {
 fn csv_values(values: &[Option<f64>], spread: Option<&[Option<f64>]>, open: bool) -> Vec<String> {
     let mut cells = Vec::new();
     for (i, value) in values.iter().enumerate() {
-        cells.push(csv::number(*value));
+        cells.push(every_digit(*value));
         if open {
-            cells.push(csv::number(spread.and_then(|s| s.get(i).copied().flatten())));
+            cells.push(every_digit(spread.and_then(|s| s.get(i).copied().flatten())));
         }
     }
     cells
+}
+
+/// A number with more digits than anything means, no minus before nought; empty where there is none.
+fn every_digit(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| number(value, 6))
+}
+
+fn table(head: &[String], rows: &[Vec<String>], output: &mut Output<'_>) -> Result<(), Failure> {
+    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    output.raw(comma_separated(&head, rows).as_bytes())
 }
 
 /// Curves as comma-separated values.
@@ -216,16 +251,16 @@ pub(crate) fn curves_csv(view: &CurvesView, output: &mut Output<'_>) -> Result<(
     let columns: Vec<(&str, &str)> = view.columns.iter().map(|column| (column.key, column.unit)).collect();
     head.extend(csv_head(&columns, open));
     head.extend(["beyond", "trouble"].map(str::to_owned));
-    csv::record(&head, output)?;
+    let mut rows = Vec::new();
     for row in &view.rows {
-        let mut cells = vec![format!("{}", row.travel), csv::number(row.height)];
+        let mut cells = vec![format!("{}", row.travel), every_digit(row.height)];
         cells.extend(view.grid.then(|| format!("{}", row.rack)));
         cells.extend(csv_values(&row.values, row.spread.as_deref(), open));
         cells.push(row.beyond.unwrap_or_default().to_owned());
         cells.push(row.trouble.clone().unwrap_or_default());
-        csv::record(&cells, output)?;
+        rows.push(cells);
     }
-    Ok(())
+    table(&head, &rows, output)
 }
 
 /// Both wheels against the rack as comma-separated values.
@@ -241,19 +276,24 @@ pub(crate) fn steering_csv(view: &SteeringView, output: &mut Output<'_>) -> Resu
     let mut head = vec!["rack_mm".to_owned()];
     head.extend(csv_head(&columns, open));
     head.push("trouble".to_owned());
-    csv::record(&head, output)?;
+    let mut rows = Vec::new();
     for row in &view.rows {
         let values = [row.left, row.right, row.left_camber, row.right_camber, row.ackermann];
         let mut cells = vec![format!("{}", row.rack)];
         cells.extend(csv_values(&values, row.spread.as_deref(), open));
         cells.push(row.trouble.clone().unwrap_or_default());
-        csv::record(&cells, output)?;
+        rows.push(cells);
     }
-    Ok(())
+    table(&head, &rows, output)
 }
 
 /// Both wheels against the rack.
-pub(crate) fn steering(view: &SteeringView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn steering(
+    view: &SteeringView,
+    explain: bool,
+    shown: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     output.heading(&format!("{}: {} axle, steered lock to lock", view.car, view.axle))?;
     let head = format!(
         "{:>9}{:>10}{:>10}{:>13}{:>14}{:>12}",
@@ -261,7 +301,15 @@ pub(crate) fn steering(view: &SteeringView, explain: bool, output: &mut Output<'
     );
     let head = output.strong(&head);
     output.line(head)?;
-    let units = output.quiet(&format!("{:>9}{:>10}{:>10}{:>13}{:>14}{:>12}", "mm", "°", "°", "°", "°", "%"));
+    let units = output.quiet(&format!(
+        "{:>9}{:>10}{:>10}{:>13}{:>14}{:>12}",
+        shown.length_unit(),
+        "°",
+        "°",
+        "°",
+        "°",
+        "%"
+    ));
     output.line(units)?;
     for row in &view.rows {
         let rest = match &row.trouble {
@@ -275,7 +323,8 @@ pub(crate) fn steering(view: &SteeringView, explain: bool, output: &mut Output<'
                 maybe(row.ackermann, 0)
             ),
         };
-        output.line(format!("{:>9}{rest}", signed(row.rack, 1)))?;
+        let (rack, places, _) = shown.figure_in(row.rack, 1, "mm");
+        output.line(format!("{:>9}{rest}", signed(rack, places)))?;
     }
     output.line("")?;
     if !view.mirrored {

@@ -3,16 +3,7 @@
 use crate::output::{Failure, Output};
 use crate::text::count;
 use axlestand_garage::forecast::{BuyView, ForecastView, LearntView, OutlookView, RouteView, RoutesView};
-use axlestand_garage::views::about;
-
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        p if p <= 0.0 => "0 %".to_owned(),
-        p if p < 1.0 => "under 1 %".to_owned(),
-        p if p > 99.0 => "over 99 %".to_owned(),
-        p => format!("{p:.0} %"),
-    }
-}
+use axlestand_garage::views::{about, percent};
 
 /// The forecast in one breath.
 pub(crate) fn outlook(view: &OutlookView, output: &mut Output<'_>) -> Result<(), Failure> {

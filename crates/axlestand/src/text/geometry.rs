@@ -1,63 +1,108 @@
 //! Heights, previews and tie-rod ends as text.
 
-use super::figures::{inputs, maybe, number, signed};
+use super::figures::{inputs, number, signed};
 use crate::output::{Failure, Output};
+use axlestand_garage::Units;
 use axlestand_garage::geometry::{
-    AngleView, AxlePreview, HeightView, JointView, PreviewView, TieRodView, Value,
+    AngleView, AxlePreview, CornerHeight, HeightView, JointView, PreviewView, TieRodView, Value,
 };
 
+/// A figure of a corner.
+type Figure = fn(&CornerHeight) -> Value;
+
+/// Name, unit, places and figure of the lines on springs and travel.
+const FIGURES: [(&str, &str, usize, Figure); 12] = [
+    ("load on the tyre", "N", 0, |c| c.load),
+    ("force of the spring", "N", 0, |c| c.force),
+    ("motion ratio, spring over wheel", "", 2, |c| c.ratio),
+    ("wheel rate", "N/mm", 1, |c| c.wheel_rate),
+    ("ride frequency", "Hz", 2, |c| c.frequency),
+    ("damping ratio", "", 2, |c| c.damping),
+    ("travel left to the bump stop", "mm", 0, |c| c.bump_left),
+    ("travel left to full droop", "mm", 0, |c| c.droop_left),
+    ("spring compressed at full droop", "mm", 0, |c| c.hold_at_droop),
+    ("coils free at the bump stop", "mm", 0, |c| c.to_bind),
+    ("energy in the spring", "J", 0, |c| c.energy),
+    ("  at full droop", "J", 0, |c| c.energy_at_droop),
+];
+
+/// A line for each figure, a column for each corner, lengths in the user's unit.
+struct Rows<'a> {
+    corners: &'a [CornerHeight],
+    units: Units,
+}
+
+impl Rows<'_> {
+    fn line(
+        &self,
+        name: &str,
+        (unit, places): (&'static str, usize),
+        of: impl Fn(&CornerHeight) -> Value,
+        output: &mut Output<'_>,
+    ) -> Result<(), Failure> {
+        let values: Vec<Value> = self.corners.iter().map(of).collect();
+        if values.iter().all(|value| value.value.is_none()) {
+            return Ok(());
+        }
+        let (_, places, shown) = self.units.figure_in(0.0, places, unit);
+        let here = |value: f64| self.units.figure_in(value, 0, unit).0;
+        let cell = |one: &Value| {
+            let one = Value { value: one.value.map(here), spread: one.spread.map(here) };
+            format!("{:>15}", with_spread(one, places))
+        };
+        let cells: String = values.iter().map(cell).collect();
+        let name = if shown.is_empty() { name.to_owned() } else { format!("{name}, {shown}") };
+        output.line(format!("{name:34}{cells}"))
+    }
+}
+
+/// A figure without a spread.
+fn exact(value: Option<f64>) -> Value {
+    Value { value, spread: None }
+}
+
 /// Heights and springs: a line for each figure, a column for each corner.
-pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn height(
+    view: &HeightView,
+    explain: bool,
+    units: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     let what =
         if view.changes { "heights and springs as wanted" } else { "heights and springs as the car stands" };
     output.heading(&format!("{}: {what}", view.car))?;
     for danger in &view.dangers {
-        let line = if danger.starts_with("DANGER") { output.strong(danger) } else { format!("! {danger}") };
+        let line = if danger.grave { output.strong(&danger.to_string()) } else { format!("! {danger}") };
         output.line(line)?;
     }
     let head: String = view.corners.iter().map(|c| format!("{:>15}", c.wheel.replace('-', " "))).collect();
     let head = output.strong(&format!("{:34}{head}", ""));
     output.line(head)?;
-    let row = |name: &str, cells: Vec<String>, output: &mut Output<'_>| {
-        if cells.iter().all(|cell| cell == "–") {
-            return Ok(());
-        }
-        let cells: String = cells.iter().map(|cell| format!("{cell:>15}")).collect();
-        output.line(format!("{name:34}{cells}"))
-    };
-    let c = &view.corners;
-    let plain = |of: fn(&axlestand_garage::geometry::CornerHeight) -> Option<f64>,
-                 places: usize|
-     -> Vec<String> { c.iter().map(|corner| maybe(of(corner), places)).collect() };
-    let open = |of: fn(&axlestand_garage::geometry::CornerHeight) -> Value, places: usize| -> Vec<String> {
-        c.iter().map(|corner| with_spread(of(corner), places)).collect()
-    };
-    row("height now, hub to arch, mm", plain(|c| c.now, 0), output)?;
+    let rows = Rows { corners: &view.corners, units };
+    rows.line("height now, hub to arch", ("mm", 0), |c| exact(c.now), output)?;
     if view.changes {
-        row("wanted, mm", plain(|c| c.wanted, 0), output)?;
-        row("comes to stand at, mm", open(|c| c.height, 0), output)?;
-        if c.iter().any(|corner| corner.collar_change.value.is_some_and(|change| change.abs() > 0.05)) {
-            row("collar: raise (+) or lower (−), mm", open(|c| c.collar_change, 1), output)?;
-            row("  in turns of the collar", plain(|c| c.collar_turns, 1), output)?;
+        rows.line("wanted", ("mm", 0), |c| exact(c.wanted), output)?;
+        rows.line("comes to stand at", ("mm", 0), |c| c.height, output)?;
+        let changes = |corner: &CornerHeight| corner.collar_change.value.is_some_and(|by| by.abs() > 0.05);
+        if view.corners.iter().any(changes) {
+            rows.line("collar: raise (+) or lower (−)", ("mm", 1), |c| c.collar_change, output)?;
+            rows.line("  in turns of the collar", ("", 1), |c| exact(c.collar_turns), output)?;
         }
     } else {
-        row("stands at, mm", open(|c| c.height, 0), output)?;
+        rows.line("stands at", ("mm", 0), |c| c.height, output)?;
     }
-    row("load on the tyre, N", open(|c| c.load, 0), output)?;
-    row("force of the spring, N", open(|c| c.force, 0), output)?;
-    row("motion ratio, spring over wheel", open(|c| c.ratio, 2), output)?;
-    row("wheel rate, N/mm", open(|c| c.wheel_rate, 1), output)?;
-    row("ride frequency, Hz", open(|c| c.frequency, 2), output)?;
-    row("damping ratio", open(|c| c.damping, 2), output)?;
-    row("travel left to the bump stop, mm", open(|c| c.bump_left, 0), output)?;
-    row("travel left to full droop, mm", open(|c| c.droop_left, 0), output)?;
-    row("spring compressed at full droop, mm", open(|c| c.hold_at_droop, 0), output)?;
-    row("coils free at the bump stop, mm", open(|c| c.to_bind, 0), output)?;
-    row("energy in the spring, J", open(|c| c.energy, 0), output)?;
-    row("  at full droop, J", open(|c| c.energy_at_droop, 0), output)?;
-    for corner in c.iter().filter(|corner| corner.target.is_some()) {
-        let target = corner.target.as_deref().unwrap_or_default();
-        output.line(format!("{} height: {target} (target of the file)", corner.wheel.replace('-', " ")))?;
+    for (name, unit, places, of) in FIGURES {
+        rows.line(name, (unit, places), of, output)?;
+    }
+    for corner in &view.corners {
+        let Some(target) = &corner.target else { continue };
+        output.line(format!(
+            "{} height: {}: target {} to {} [vehicle file]",
+            corner.wheel.replace('-', " "),
+            target.verdict,
+            units.on_tape(target.lower),
+            units.on_tape(target.upper)
+        ))?;
     }
     output
         .line(format!("Cross-weight (front right and rear left): {} %", with_spread(view.cross_weight, 1)))?;
@@ -67,7 +112,7 @@ pub(crate) fn height(view: &HeightView, explain: bool, output: &mut Output<'_>) 
     for note in &view.notes {
         output.line(note)?;
     }
-    if c.iter().any(|corner| corner.height.spread.is_some() || corner.load.spread.is_some()) {
+    if view.corners.iter().any(|corner| corner.height.spread.is_some() || corner.load.spread.is_some()) {
         output.line("± is half the spread that the typical inputs leave.")?;
     }
     inputs(&view.inputs, explain, output)
@@ -95,10 +140,15 @@ fn aim(percent: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
 }
 
 /// What lowering does.
-pub(crate) fn preview(view: &PreviewView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn preview(
+    view: &PreviewView,
+    explain: bool,
+    units: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     output.heading(&view.car)?;
     for axle in &view.axles {
-        axle_preview(axle, explain, output)?;
+        axle_preview(axle, explain, units, output)?;
     }
     aim(view.aim_percent, output)?;
     for note in &view.notes {
@@ -107,11 +157,16 @@ pub(crate) fn preview(view: &PreviewView, explain: bool, output: &mut Output<'_>
     Ok(())
 }
 
-fn axle_preview(axle: &AxlePreview, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
+fn axle_preview(
+    axle: &AxlePreview,
+    explain: bool,
+    units: Units,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
     let moved = if axle.lower.abs() < 0.05 {
         "as high as it is".to_owned()
     } else {
-        format!("{:.0} mm {}", axle.lower.abs(), if axle.lower > 0.0 { "lower" } else { "higher" })
+        format!("{} {}", units.length(axle.lower.abs(), 0), if axle.lower > 0.0 { "lower" } else { "higher" })
     };
     output.line("")?;
     output.heading(&format!("{} axle, {moved}", axle.axle))?;
@@ -122,7 +177,7 @@ fn axle_preview(axle: &AxlePreview, explain: bool, output: &mut Output<'_>) -> R
     let head = output.strong(&head);
     output.line(head)?;
     for angle in &axle.angles {
-        output.line(angle_line(angle))?;
+        output.line(angle_line(angle, units))?;
         if let (Some(target), Some(verdict)) = (&angle.target, &angle.verdict) {
             output.line(format!("      {verdict}: target {target}"))?;
         }
@@ -131,35 +186,46 @@ fn axle_preview(axle: &AxlePreview, explain: bool, output: &mut Output<'_>) -> R
         output.line(format!("  → {line}"))?;
     }
     for joint in &axle.joints {
-        output.line(format!("  {}", joint_line(joint)))?;
+        output.line(format!("  {}", joint_line(joint, units)))?;
     }
     inputs(&axle.inputs, explain, output)
 }
 
-fn angle_line(angle: &AngleView) -> String {
-    let unit = if angle.unit == "°" { "°".to_owned() } else { format!(" {}", angle.unit) };
-    let spread = angle.change_spread.filter(|s| *s > 0.5 * 10_f64.powi(-(angle.places as i32)));
-    let spread = spread.map_or_else(String::new, |s| format!(" ± {}", number(s, angle.places)));
-    let change = format!("{}{spread}{unit}", signed(angle.change, angle.places));
+fn angle_line(angle: &AngleView, units: Units) -> String {
+    let (change, places, unit) = units.figure_in(angle.change, angle.places, angle.unit);
+    let here = |value: f64| units.figure_in(value, 0, angle.unit).0;
+    let unit = behind(unit);
+    let spread = angle.change_spread.map(here).filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
+    let spread = spread.map_or_else(String::new, |s| format!(" ± {}", number(s, places)));
+    let change = format!("{}{spread}{unit}", signed(change, places));
     let value = |value: Option<f64>| {
-        value.map_or_else(|| "–".to_owned(), |v| format!("{}{unit}", number(v, angle.places)))
+        value.map_or_else(|| "–".to_owned(), |v| format!("{}{unit}", number(here(v), places)))
     };
     format!("  {:42}{:>10}{change:>18}{:>10}", angle.name, value(angle.before), value(angle.after))
 }
 
-fn joint_line(joint: &JointView) -> String {
-    let unit = if joint.unit == "°" { "°".to_owned() } else { format!(" {}", joint.unit) };
-    let at = format!("at travel {} mm, rack {} mm", signed(joint.travel, 0), signed(joint.rack, 0));
+/// A unit as it stands behind a number.
+fn behind(unit: &str) -> String {
+    if unit == "°" { "°".to_owned() } else { format!(" {unit}") }
+}
+
+fn joint_line(joint: &JointView, units: Units) -> String {
+    let (value, places, unit) = units.figure_in(joint.value, 1, joint.unit);
+    let unit = behind(unit);
+    let moved = |mm: f64| {
+        let (by, places, unit) = units.figure_in(mm, 0, "mm");
+        format!("{} {unit}", signed(by, places))
+    };
+    let at = format!("at travel {}, rack {}", moved(joint.travel), moved(joint.rack));
     match (joint.limit, joint.within) {
         (Some(limit), Some(within)) => format!(
-            "{}: {:.1}{unit} {at}, {} the {:.1}{unit} allowed [{}]",
+            "{}: {value:.places$}{unit} {at}, {} the {:.places$}{unit} allowed [{}]",
             joint.what,
-            joint.value,
             if within { "within" } else { "BEYOND" },
-            limit,
+            units.figure_in(limit, 1, joint.unit).0,
             joint.from.as_deref().unwrap_or_default()
         ),
-        _ => format!("{}: {:.1}{unit} {at} (no limit in the file, so no verdict)", joint.what, joint.value),
+        _ => format!("{}: {value:.places$}{unit} {at} (no limit in the file, so no verdict)", joint.what),
     }
 }
 

@@ -18,6 +18,7 @@ fn means(lead: &Lead) -> String {
         Lead::Keep => "'axlestand set alignment --keep'".to_owned(),
         Lead::Height => "'axlestand set height' says how".to_owned(),
         Lead::Turned => "'axlestand turned ADJUSTER \"BY HOW MUCH\"'".to_owned(),
+        Lead::Ledger => "'axlestand log' shows them, 'axlestand undo-entry ID' takes one back".to_owned(),
         Lead::Place { place, .. } => format!("'axlestand read {place} \"NUMBER\"'"),
         Lead::Value { item, field } => {
             let field = field.as_deref().unwrap_or("FIELD");
@@ -26,6 +27,7 @@ fn means(lead: &Lead) -> String {
         Lead::Row { action } => format!("'axlestand done {action}'"),
         Lead::Check { job, gate } => format!("'axlestand --job {job} check {gate}'"),
         Lead::Jobs => "'axlestand job list' shows them, 'axlestand job start' begins one".to_owned(),
+        Lead::Sessions => "--session \"Sat 9-18\"".to_owned(),
         Lead::StartJob => {
             "'axlestand job start CAR --replace PART', or --garage for a garage elsewhere".to_owned()
         }

@@ -3,7 +3,6 @@
 mod alignment;
 mod calc;
 mod car;
-mod csv;
 mod curves;
 mod figures;
 mod forecast;
@@ -19,7 +18,7 @@ mod stuck;
 mod survey;
 
 pub(crate) use axlestand_garage::count;
-pub(crate) use axlestand_garage::views::hours;
+pub(crate) use axlestand_garage::views::{amount, hours};
 
 pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
 pub(crate) use calc::calc;
@@ -35,9 +34,3 @@ pub(crate) use rows::{done, next};
 pub(crate) use soundness::soundness;
 pub(crate) use stuck::stuck;
 pub(crate) use survey::survey;
-
-/// An amount with its unit, without needless noughts.
-pub(crate) fn amount(amount: f64, unit: &str) -> String {
-    let rounded = (amount * 100.0).round() / 100.0;
-    if unit.is_empty() { format!("{rounded} ×") } else { format!("{rounded} {unit}") }
-}

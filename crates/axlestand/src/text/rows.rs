@@ -4,7 +4,7 @@ use super::lead::led;
 use crate::output::{Failure, Output};
 use crate::text::hours;
 use axlestand_garage::fastening::{Reason, SettingView};
-use axlestand_garage::views::{NextView, OpenView, RowView};
+use axlestand_garage::views::{NextView, OpenView, RowView, Tells};
 use axlestand_garage::{Action, FastenerStage, HoldState, Verb};
 
 /// What comes next.
@@ -73,7 +73,8 @@ pub(super) fn row_lines(row: &RowView, explain: bool, output: &mut Output<'_>) -
     if let Some(set) = &row.set {
         setting(set, explain, output)?;
     }
-    for remark in row.remarks.iter().chain(row.starts.as_ref().map(|starts| &starts.text)) {
+    let starts = row.starts.as_ref().map(|starts| &starts.text);
+    for remark in row.remarks.iter().map(|remark| &remark.text).chain(starts) {
         output.line(format!("     {remark}"))?;
     }
     for more in &row.leads {
@@ -123,8 +124,8 @@ pub(crate) fn done(
             if let Some(place) = hold.tray {
                 output.line(format!("  tray place {place}"))?;
             }
-            for remark in row.remarks.iter().filter(|remark| remark.starts_with("looks like")) {
-                output.line(format!("  {remark}"))?;
+            for remark in row.remarks.iter().filter(|remark| remark.tells == Tells::LookAlike) {
+                output.line(format!("  {}", remark.text))?;
             }
         }
         Verb::Fit | Verb::Final | Verb::Lock => {
@@ -151,7 +152,7 @@ fn finished(stage: FastenerStage) -> &'static str {
 
 /// What to say at once of something that stays open though it looks finished.
 fn stays_open(open: &OpenView, hold: &HoldState) -> Option<&'static str> {
-    if open.stands.starts_with("tightened, but no value") {
+    if open.lacks_value {
         Some(
             "No value with a source is known, so this stays open: look it up now, before something hides it ('car set … torque', then 'done final:…').",
         )

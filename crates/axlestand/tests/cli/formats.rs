@@ -162,3 +162,51 @@ fn a_server_whose_garage_a_newer_program_has_brought_up_acknowledges_nothing() {
     server.kill().unwrap();
     server.wait().unwrap();
 }
+
+/// Another garage's database is put in the place of one that a program has open.
+#[cfg(unix)]
+#[test]
+fn a_file_put_in_the_place_of_a_database_in_use_is_not_written_over() {
+    let (workshop, other) = (Workshop::with_job(), Workshop::with_job());
+    for _ in 0..40 {
+        other.run(&["note", &"another garage ".repeat(100)]).expect(0);
+    }
+    let log = other.log();
+    let held = Connection::open(workshop.database()).unwrap();
+    held.pragma_update(None, "user_version", 2).unwrap();
+    held.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(())).unwrap();
+    let put = workshop.path().join("put");
+    std::fs::copy(other.database(), &put).unwrap();
+    std::fs::rename(&put, workshop.database()).unwrap();
+    let before = std::fs::read(workshop.database()).unwrap();
+    let tries: [&[&str]; 3] = [&["note", "where does it go"], &["serve", "--port", "0"], &["log"]];
+    for arguments in tries {
+        let answer = workshop.run(&[arguments, &["--json"]].concat()).expect(2).json();
+        assert_eq!(answer["error"]["code"], "replaced", "{arguments:?}: {answer}");
+        assert!(std::fs::read(workshop.database()).unwrap() == before, "{arguments:?}: written over");
+    }
+    // Once nobody has the old one open, the other one is a garage like any.
+    held.close().unwrap();
+    assert_eq!(workshop.log(), log);
+    workshop.run(&["note", "and it goes on"]).expect(0);
+}
+
+/// A garage is put back from a copy while a server looks at the old file: what is recorded then goes into
+/// the new one, and the server takes none of it along when it lets go of the old one.
+#[cfg(unix)]
+#[test]
+fn what_is_recorded_in_a_file_just_put_there_is_not_lost_when_others_let_go_of_the_old_one() {
+    let workshop = Workshop::with_job();
+    let (mut server, port) = serve(&workshop);
+    let put = workshop.path().join("put");
+    std::fs::copy(workshop.database(), &put).unwrap();
+    std::fs::rename(&put, workshop.database()).unwrap();
+    let recorded = workshop.run(&["note", "into the new file", "--json"]).expect(0).recorded();
+    // The server looks four times a second, so that it has let go by then.
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    assert!(recorded.iter().all(|id| workshop.log().contains(id)), "lost");
+    assert!(Phone::new(1).send(port), "it goes on with the new file");
+    server.kill().unwrap();
+    server.wait().unwrap();
+    assert!(recorded.iter().all(|id| workshop.log().contains(id)), "lost");
+}

@@ -17,6 +17,8 @@ const CASES: &[(&[&str], i32, &str)] = &[
     (&["done", ""], 2, "there is no row ''"),
     (&["done", " "], 2, "there is no row ''"),
     (&["done"], 2, "required arguments were not provided"),
+    // Addresses; this one is nobody's (RFC 5737).
+    (&["serve", "--port", "0", "--lan", "192.0.2.7"], 2, "192.0.2.7 is no address of this machine"),
     // Names and actions.
     (&["done", "gremlin"], 2, "the car has nothing called 'gremlin'"),
     (&["done", "wheel-nutz"], 2, "did you mean 'wheel-nuts'?"),

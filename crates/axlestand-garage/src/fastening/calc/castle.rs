@@ -2,9 +2,9 @@
 
 use super::{CalcView, read_friction, read_length, read_thread, read_torque, refused};
 use crate::error::GarageError;
-use crate::fastening::conversion::capital;
 use crate::fastening::figures::{Reason, kilonewtons, plain, rough_torque};
 use crate::fastening::setting::parse_angle;
+use crate::sentence::sentence;
 use crate::units::Units;
 use axlestand_fastener::castle::{CastleNut, HoleSeen, PinHoles, judge_hole, size_of};
 use axlestand_fastener::stiffness::{STEEL_MPA, preload_per_degree, solid_steel};
@@ -79,7 +79,7 @@ pub fn castle(input: &CastleInput, units: Units) -> Result<CalcView, GarageError
                 )));
             }
         };
-        view.lines.push(capital(&judge_hole(seen, !input.flat).to_string()));
+        view.lines.push(sentence(&judge_hole(seen, !input.flat).to_string()));
     }
     if let Some(from) = &input.from {
         cost(&mut view, nut, thread, from, input, units)?;

@@ -2,8 +2,8 @@
 
 use super::{CalcView, read_torque, refused};
 use crate::error::GarageError;
-use crate::fastening::conversion::capital;
 use crate::fastening::figures::{Reason, plain};
+use crate::sentence::capital;
 use crate::units::Units;
 use axlestand_fastener::wheel::{pattern, rechecks, stages};
 

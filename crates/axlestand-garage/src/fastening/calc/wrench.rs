@@ -2,9 +2,9 @@
 
 use super::{CalcView, read_torque};
 use crate::error::GarageError;
-use crate::fastening::conversion::capital;
 use crate::fastening::figures::{Reason, on_scale, percent};
 use crate::fastening::tools::{WrenchInHand, judge_all};
+use crate::sentence::sentence;
 use crate::toolbox::{WrenchEntry, read_tightening_tools};
 use axlestand_fastener::wrench::WrenchKind;
 
@@ -55,7 +55,7 @@ pub fn wrench(input: &WrenchInput) -> Result<CalcView, GarageError> {
         let text = if said.is_empty() {
             format!("'{}': ±{}.", one.wrench.name, percent(one.choice.limit))
         } else {
-            format!("'{}': {}", one.wrench.name, capital(&said.join("; ")))
+            format!("'{}': {}", one.wrench.name, sentence(&said.join("; ")))
         };
         view.lines.push(text);
     }
