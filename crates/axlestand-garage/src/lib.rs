@@ -23,6 +23,7 @@
 
 pub mod alignment;
 mod backup;
+mod chance;
 mod changes;
 mod clock;
 mod count;
@@ -65,6 +66,7 @@ pub use axlestand_model::file::{CarReading, render, schema};
 pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS};
 pub use axlestand_model::{AxleEnd, Hand, ItemId, Stage};
 pub use backup::{BackupView, RestoredView, restore};
+pub use chance::in_100;
 pub use clock::{Clock, CountingClock, SystemClock, new_id};
 pub use count::count;
 pub use error::GarageError;

@@ -1,6 +1,7 @@
 //! What the car's file wants of the wheels, and whether they are there.
 
 use super::chain::Chain;
+use crate::chance::within;
 use crate::geometry::targets::{band_text, judged, limits, target};
 use crate::lead::Lead;
 use axlestand_geometry::conventions::Side;
@@ -47,6 +48,17 @@ pub enum AimZone {
     NotKnown,
     /// Judged by the rule.
     Judged(Zone),
+}
+
+impl AimView {
+    /// The chance that the true value is within: `98 in 100`, behind another zone `within: 47 in 100`.
+    #[must_use]
+    pub fn chance(&self) -> Option<String> {
+        match (self.zone, self.probability) {
+            (AimZone::Judged(zone), Some(chance)) => Some(within(zone, chance)),
+            _ => None,
+        }
+    }
 }
 
 impl AimZone {

@@ -2,6 +2,7 @@
 
 use super::aims::Aim;
 use super::view::{AlignmentWanted, Standing, alignment, standing};
+use crate::chance::in_100;
 use crate::count::count;
 use crate::error::GarageError;
 use crate::geometry::jam_nut;
@@ -220,9 +221,8 @@ pub(crate) fn report_lines(job: &Job) -> Vec<String> {
         vec![format!("{} ({}, round {})", view.verdict.text, count(view.readings, "reading"), view.round)];
     for one in &view.told {
         let aim = one.aim.as_ref().map(|aim| {
-            let chance = aim
-                .probability
-                .map_or_else(String::new, |p| format!(", {:.0} in 100 within limits", 100.0 * p));
+            let chance =
+                aim.probability.map_or_else(String::new, |p| format!(", {} within limits", in_100(p)));
             format!("; target {}: {}{chance}", aim.target, aim.zone.word())
         });
         lines.push(format!("{}: {:.2} ± {:.2}°{}", one.what, one.value, one.u, aim.unwrap_or_default()));

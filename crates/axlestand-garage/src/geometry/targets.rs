@@ -1,6 +1,7 @@
 //! The car's own targets, and whether a value is within them: one rule wherever a value meets a target.
 
 use super::now::reading;
+use crate::chance::within;
 use axlestand_geometry::estimation::conformity::{Decision, Limits, Rule};
 use axlestand_model::car::{Car, Target};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
@@ -33,9 +34,9 @@ pub(crate) fn judged(limits: Limits, value: f64, u: f64) -> Option<Decision> {
     limits.judge(value, u.max(EXACT), Rule::default()).ok()
 }
 
-/// A decision as it is said: `cannot be told (47 in 100)`.
+/// A decision as it is said: `cannot be told (within: 47 in 100)`.
 pub(crate) fn verdict(decision: Decision) -> String {
-    format!("{} ({:.0} in 100)", decision.zone, 100.0 * decision.probability)
+    format!("{} ({})", decision.zone, within(decision.zone, decision.probability))
 }
 
 /// Whether a value is to be set: it is more likely outside than within.
@@ -54,15 +55,15 @@ mod tests {
     fn a_value_is_judged_with_its_noise() {
         let limits = limits(Band::new(0.10, 0.15, 0.15).unwrap()).unwrap();
         for (value, u, said) in [
-            (0.10, 0.05, "within limits (100 in 100)"),
+            (0.10, 0.05, "within limits (more than 99 in 100)"),
             (0.15, 0.05, "within limits (98 in 100)"),
-            (0.20, 0.05, "cannot be told (84 in 100)"),
-            (0.25, 0.05, "cannot be told (50 in 100)"),
-            (0.30, 0.05, "cannot be told (16 in 100)"),
-            (0.35, 0.05, "outside the limits (2 in 100)"),
-            (0.10, 0.15, "cannot be told (68 in 100)"),
-            (0.24, 0.0, "within limits (100 in 100)"),
-            (0.26, 0.0, "outside the limits (0 in 100)"),
+            (0.20, 0.05, "cannot be told (within: 84 in 100)"),
+            (0.25, 0.05, "cannot be told (within: 50 in 100)"),
+            (0.30, 0.05, "cannot be told (within: 16 in 100)"),
+            (0.35, 0.05, "outside the limits (within: 2 in 100)"),
+            (0.10, 0.15, "cannot be told (within: 68 in 100)"),
+            (0.24, 0.0, "within limits (more than 99 in 100)"),
+            (0.26, 0.0, "outside the limits (within: less than 1 in 100)"),
         ] {
             assert_eq!(verdict(judged(limits, value, u).unwrap()), said, "{value} ± {u}");
         }

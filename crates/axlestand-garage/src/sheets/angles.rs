@@ -2,6 +2,7 @@
 
 use super::lists::columns;
 use crate::alignment::{AlignmentView, AlignmentWanted, QuantityView, alignment};
+use crate::chance::in_100;
 use crate::count::count;
 use crate::geometry::targets::target;
 use crate::job::Job;
@@ -65,7 +66,7 @@ fn table(view: &AlignmentView) -> Table {
         let (target, chance, zone) = one.aim.as_ref().map_or_else(
             || (String::new(), String::new(), "no target"),
             |aim| {
-                let chance = aim.probability.map(|p| format!("{:.0} in 100", 100.0 * p));
+                let chance = aim.probability.map(in_100);
                 (aim.target.clone(), chance.unwrap_or_default(), aim.zone.word())
             },
         );

@@ -130,7 +130,7 @@ fn table(view: &CurvesView, units: Units) -> Markup {
     let mut groups: Vec<&str> = view.columns.iter().map(|column| column.group).collect();
     groups.dedup();
     html! {
-        p { (view.car) ": " (view.axle) " axle, " (view.layout) ", " (view.wheels) @if let Some(side) = view.side { ", " (side) } "." }
+        p { (view.car) ": " (view.axle) " axle, " (view.layout) ", " (view.wheels) "." }
         @for group in groups { (piece(view, group, units)) }
         p.quiet {
             @if view.against == "opposite-travel" { "Travel: left wheel up from the height at which the points were taken, right wheel down." }

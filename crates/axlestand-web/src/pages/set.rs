@@ -14,6 +14,7 @@ use axlestand_garage::alignment::{
     AimZone, AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods,
     StepView, adjuster_names, alignment, bump, guides, said,
 };
+use axlestand_garage::in_100;
 use axlestand_garage::views::{BlockView, HeadView, blocks};
 use axum::extract::{Path, State};
 use maud::{Markup, html};
@@ -136,7 +137,7 @@ fn told_row(one: &QuantityView) -> Markup {
             td { b { (signed(one.value, places)) "°" } " ± " (format!("{:.places$}", one.u)) "°" }
             td {
                 @if let Some(aim) = &one.aim {
-                    @if aim.zone != AimZone::NoTarget { (zone_mark(aim.zone)) " " strong { (aim.zone.word()) } @if let Some(p) = aim.probability { " (" (format!("{:.0}", 100.0 * p)) " in 100)" } br; span.source { (aim.target) } } @else { span.quiet { (aim.target) } }
+                    @if aim.zone != AimZone::NoTarget { (zone_mark(aim.zone)) " " strong { (aim.zone.word()) } @if let Some(chance) = aim.chance() { " (" (chance) ")" } br; span.source { (aim.target) } } @else { span.quiet { (aim.target) } }
                 }
             }
         }
@@ -166,7 +167,7 @@ fn work(job: &str, view: &AlignmentView) -> Markup {
 }
 
 fn foretold(one: &ForetoldView) -> Markup {
-    html! { (one.what) ": " (signed(one.before, 2)) "° → " b { (signed(one.after, 2)) "°" } " ± " (format!("{:.2}", one.u)) "°, " (format!("{:.0}", 100.0 * one.probability)) " in 100 within limits" }
+    html! { (one.what) ": " (signed(one.before, 2)) "° → " b { (signed(one.after, 2)) "°" } " ± " (format!("{:.2}", one.u)) "°, " (in_100(one.probability)) " within limits" }
 }
 
 fn turned(job: &str, step: &StepView) -> Markup {

@@ -6,6 +6,7 @@ use crate::output::{Failure, Output};
 use axlestand_garage::alignment::{
     AimZone, AlignmentView, BumpView, GaugeAnswer, GuideView, MethodView, QuantityView,
 };
+use axlestand_garage::in_100;
 
 /// What was recorded, and what was not.
 pub(crate) fn gauged(answer: &GaugeAnswer, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -137,7 +138,7 @@ fn told_line(one: &QuantityView) -> String {
     let places = if coarse { 1 } else { 2 };
     let value = format!("{}°", signed(one.value, places));
     let aim = one.aim.as_ref().map_or_else(String::new, |aim| {
-        let chance = aim.probability.map_or_else(String::new, |p| format!(" ({:.0} in 100)", 100.0 * p));
+        let chance = aim.chance().map_or_else(String::new, |chance| format!(" ({chance})"));
         // Where it is to be looked up is said above, among what to do.
         let target =
             if aim.zone == AimZone::NoTarget { String::new() } else { format!("; target {}", aim.target) };
@@ -166,12 +167,12 @@ fn work(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
     }
     for one in &view.foretold {
         output.line(format!(
-            "  {:32}{:>8} → {:>7} ± {:.2}°   {:.0} in 100 within limits",
+            "  {:32}{:>8} → {:>7} ± {:.2}°   {} within limits",
             one.what,
             format!("{}°", signed(one.before, 2)),
             format!("{}°", signed(one.after, 2)),
             one.u,
-            100.0 * one.probability
+            in_100(one.probability)
         ))?;
     }
     Ok(())
