@@ -122,6 +122,26 @@ fn a_withdrawn_entry_and_its_withdrawal_are_no_turn() {
 }
 
 #[test]
+fn what_was_taken_back_stays_so_after_a_second_withdrawal() {
+    let mut job = Job::on_corner("");
+    let withdraws = |job: &mut Job, entry: &str| {
+        job.tell(Event::Withdrawn { entry: entry.to_owned(), reason: None });
+    };
+    job.noted("undo:clip undo:flap-screw");
+    for entry in ["e1", "e2"] {
+        withdraws(&mut job, entry);
+    }
+    assert_eq!([job.stage("clip"), job.stage("flap-screw")], [FastenerStage::InPlace; 2]);
+    // Taken back on one phone before the other one delivered it, with another withdrawal between.
+    withdraws(&mut job, "e7");
+    withdraws(&mut job, "e99");
+    job.noted("undo:clips undo:clip");
+    assert_eq!(job.state.entries.last().unwrap().id, "e8");
+    assert_eq!([job.stage("clips"), job.stage("clip")], [FastenerStage::InPlace, FastenerStage::Out]);
+    assert_eq!(JobState::of(&job.state.entries), job.state);
+}
+
+#[test]
 fn a_new_plan_keeps_the_numbers_of_old_rows() {
     let mut job = Job::on_corner("");
     job.plan("off:wheel off:arm");
