@@ -52,6 +52,23 @@ fn unit_slips_are_asked_about() {
     );
 }
 
+/// The number comes back as it was typed, not as the unit conversion left it.
+#[test]
+fn the_typed_number_is_told_as_it_was_typed() {
+    for (name, number, unit, told) in [
+        ("M12", 190.0, "lb·ft", "190 lb·ft is much for"),
+        ("M8", 110.7, "lb·ft", "110.7 lb·ft is much for"),
+        ("M12", 0.05, "kgf·m", "0.05 kgf·m is little for"),
+        ("M12", 0.000_001, "lb·in", "0.000001 lb·in is little for"),
+    ] {
+        let question = asked(name, None, number, unit).expect("a question").to_string();
+        assert!(question.starts_with(told), "{question}");
+    }
+    // Too large to be rounded off, it is told all the same.
+    let huge = asked("M8", None, 1e305, "N·m").expect("a question").to_string();
+    assert!(huge.starts_with("1000000"), "{huge}");
+}
+
 #[test]
 fn a_wrong_fastener_is_asked_about() {
     let wheel = asked("M8", None, 110.0, "N·m").expect("a question");
