@@ -222,6 +222,16 @@ fn chocks_count_until_the_car_was_rolled() {
 }
 
 #[test]
+fn what_was_seen_on_stands_stays_seen_when_the_car_was_rolled() {
+    let mut job = Job::on_corner("");
+    job.plan("do:look undo:castle-nut");
+    job.noted("do:raise do:look do:lower do:settle");
+    assert_eq!(job.row("do:look"), Done, "it does not come before raising");
+    job.noted("do:raise");
+    assert_eq!(job.row("do:look"), Pending, "it is on its stands anew");
+}
+
+#[test]
 fn work_after_refitting_is_due_anew_when_its_reason_was_disturbed() {
     let mut job = Job::on_corner("");
     job.noted("do:raise off:hub do:fill do:brake-test");
