@@ -182,6 +182,18 @@ fn drive_axle_and_joint_angles_of_the_strut() {
     assert!(outer.rack.abs() > 60.0 && outer.verdict.value > 33.0 && outer.verdict.margin().unwrap() > 0.0);
 }
 
+/// The tilt out of a housing is the same whichever way the housing's axis is written down.
+#[test]
+fn either_end_of_a_housings_axis_will_do() {
+    let turned = |sign: f64| {
+        let mut spec = cars::full_strut();
+        spec.joints[1].axis = Vec3::new(0.0, sign, 0.0);
+        Corner::new(spec).unwrap().at(40.0, 10.0).unwrap().1.joints[1].unwrap()
+    };
+    let (one, other) = (turned(1.0), turned(-1.0));
+    assert!((one - other).abs() < 1e-12 && one > 0.0 && one < 45.0, "{one} {other}");
+}
+
 #[test]
 fn bar_link_over_centre_is_said() {
     let mut spec = cars::full_strut();
