@@ -1,10 +1,10 @@
-//! Marks of small plans: what cannot go back as it was.
+//! Marks of small plans: what cannot go back as it was, what must not be rolled.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Effects, Entry, Event, JobState};
+use axlestand_ledger::{Action, Effects, Entry, Event, FastenerStage, JobState};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
-use axlestand_plan::{Marks, Plan, marks, order, scope};
+use axlestand_plan::{Marks, Plan, forbids_rolling, keeps_from_rolling, marks, order, scope};
 
 /// A link that is taken off, or cut off where its way is chosen; `nut` and `way` add to these. Invented.
 fn car(nut: &str, way: &str) -> Car {
@@ -92,4 +92,40 @@ fn what_was_spent_is_past_and_what_was_left_out_is_not() {
     assert_eq!(marks(&[]), (true, false));
     assert_eq!(marks(&[skipped("do:drain")]), (true, false));
     assert_eq!(marks(&[done("do:drain")]), (false, true));
+}
+
+/// A life hangs on it and it is finished on the wheels (source id AX-4): both, and only until it is final.
+#[test]
+fn a_critical_fastener_that_is_finished_on_the_wheels_keeps_the_car_from_rolling() {
+    let torque = |state: &str| format!(", torque = {{ look_in = \"nuts\"{state} }}");
+    let on_wheels = torque(", state = \"on-wheels\"");
+    for (nut, keeps) in [
+        (format!("{on_wheels}, critical = true"), true),
+        (on_wheels.clone(), false),
+        (format!("{}, critical = true", torque("")), false),
+        (", critical = true".to_owned(), false),
+    ] {
+        let car = car(&nut, "");
+        let fastener = &car.fasteners[0];
+        assert_eq!(keeps_from_rolling(fastener), keeps, "{nut}");
+        let forbids = |reaches: Option<FastenerStage>| {
+            let mut state = JobState::default();
+            if let Some(reaches) = reaches {
+                let effects = Effects { reaches: Some(reaches), ..Effects::default() };
+                let event = Event::Done {
+                    action: Action::parse("fit:link-nut").unwrap(),
+                    effects,
+                    torque: None,
+                    note: None,
+                };
+                state.apply(&Entry { id: "0".to_owned(), at: String::new(), event });
+            }
+            forbids_rolling(fastener, &state)
+        };
+        assert!(!forbids(None), "untouched it clamps as before");
+        for stage in [FastenerStage::BrokenLoose, FastenerStage::Out, FastenerStage::Seated] {
+            assert_eq!(forbids(Some(stage)), keeps, "{nut} {stage:?}");
+        }
+        assert!(!forbids(Some(FastenerStage::AtFinal)) && !forbids(Some(FastenerStage::Locked)), "{nut}");
+    }
 }
