@@ -262,6 +262,11 @@ fn what_starts_days_before_comes_the_earliest_first() {
     let ahead = needed(Vec::new(), None).ahead;
     let ahead: Vec<_> = ahead.iter().map(|ahead| (ahead.name.as_str(), ahead.days)).collect();
     assert_eq!(ahead, [("charge", 3.0), ("soak", 2.0)]);
+    // And the plan begins with it.
+    let (car, state) = (car(), state(Vec::new()));
+    let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+    let rows: Vec<String> = plan.rows[..2].iter().map(|row| row.action.to_string()).collect();
+    assert_eq!(rows, ["do:charge", "do:soak"]);
 }
 
 #[test]
