@@ -73,6 +73,15 @@ fn wheel_rate_contains_the_motion_ratio_gradient() {
         near(mr, out.1.spring_ratio.unwrap(), 2e-6);
         near(slope, corner.sensitivity(&out.0, Parameter::Travel).unwrap().spring_ratio.unwrap(), 2e-6);
     }
+    // The motion ratio is what the seats come nearer per mm of travel, also beyond what was sampled.
+    for travel in [-95.0, -80.0, -33.0, 0.0, 47.0, 80.0, 95.0] {
+        let [before, after] = [-0.01, 0.01].map(|by| linkage.at(travel + by));
+        let (_, ratio, gradient) = linkage.at(travel);
+        near((before.0 - after.0) / 0.02, ratio, 1e-6);
+        if travel.abs() != 80.0 {
+            near((after.1 - before.1) / 0.02, gradient, 1e-6);
+        }
+    }
 }
 
 #[test]
