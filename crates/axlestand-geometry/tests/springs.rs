@@ -78,7 +78,8 @@ fn wheel_rate_contains_the_motion_ratio_gradient() {
         let [before, after] = [-0.01, 0.01].map(|by| linkage.at(travel + by));
         let (_, ratio, gradient) = linkage.at(travel);
         near((before.0 - after.0) / 0.02, ratio, 1e-6);
-        if travel.abs() != 80.0 {
+        // At the ends it has a corner.
+        if (travel.abs() - 80.0).abs() > 0.1 {
             near((after.1 - before.1) / 0.02, gradient, 1e-6);
         }
     }
