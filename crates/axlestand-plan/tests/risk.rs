@@ -245,7 +245,11 @@ fn assumptions_that_make_no_sense_are_refused() {
     assert!(assumptions.iter().count() >= 17 && assumptions.iter().all(|one| !one.stated));
     assumptions.state("lead_days", 4.0).unwrap();
     near(assumptions.of("lead_days"), 4.0, 0.0);
+    let inside = assumptions.stuck(Exposure::Inside, 2);
     assumptions.state("stuck_spray", 0.9).unwrap();
+    near(assumptions.stuck(Exposure::Spray, 2), 0.9, 0.0);
+    near(assumptions.stuck(Exposure::Inside, 2), inside, 0.0);
+    assert!(assumptions.state("stuck_luck", 0.9).is_err());
     for (name, value, says) in [
         ("soak", 1.5, "soak goes from 0.05 to 1, not 1.5"),
         ("stuck_spray", -0.1, "goes from 0 to 1"),
