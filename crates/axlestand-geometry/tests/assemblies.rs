@@ -173,6 +173,12 @@ fn drive_axle_and_joint_angles_of_the_strut() {
     // The ball joint swings with the arm: ±13.3° over ±80 mm, less the knuckle's own turn.
     let arm = |travel| corner.at(travel, 0.0).unwrap().1.lower_arm_turn.unwrap();
     assert!((arm(-80.0) - -13.3).abs() < 0.06, "{}", arm(-80.0));
+    // At the design position it has not swung; the knuckle leans by far less than the arm turns.
+    let ball = |travel| corner.at(travel, 0.0).unwrap().1.joints[2].unwrap();
+    assert!(ball(0.0) < 1e-6, "{}", ball(0.0));
+    for travel in [-80.0, 80.0] {
+        assert!((ball(travel) - arm(travel).abs()).abs() < 4.0, "{} {}", ball(travel), arm(travel));
+    }
     // Steered by −70 mm of rack: 31.4° of heading, outer joint at 32.9°.
     let out = corner.at(0.0, -70.0).unwrap().1;
     assert!((out.heading - 31.4).abs() < 0.1 && (out.axle_outer.unwrap() - 32.9).abs() < 0.05, "{out:?}");

@@ -123,6 +123,16 @@ fn what_costs_more_than_it_saves_is_left() {
     near(Some(with), none * 40.0 + two * 5.0);
 }
 
+/// What is asked is how many to have, so what is counted as there already does not matter.
+#[test]
+fn what_lies_ready_is_not_counted_twice() {
+    let of = |have| {
+        let setting = Setting { have, sessions: None, shops: None, seed: 7, samples: 2_000, threads: 2 };
+        buy_ahead(&job(), &setting, &Market { stranded_day: Some(60.0), ..Market::default() })
+    };
+    assert_eq!(of(0), of(0b11));
+}
+
 /// On one long session the end moves by the three days and the trip; what is needed in both runs is the same.
 #[test]
 fn lost_days_are_those_by_which_the_end_moves() {
