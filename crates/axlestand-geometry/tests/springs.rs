@@ -300,6 +300,17 @@ fn ten_millimetres_of_collar_on_the_strut() {
 }
 
 #[test]
+fn a_wheel_that_carries_no_more_than_itself_is_refused() {
+    let mut car = simple_car([20.0, 20.0], [1470.0, 1470.0]);
+    for corner in &mut car.corners {
+        corner.unsprung = 400.0;
+    }
+    for (load, sound) in [(399.0, false), (400.0, false), (401.0, true), (f64::NAN, false)] {
+        assert_eq!(car.load_from_scales([3000.0, 3000.0, load, 3000.0]).is_ok(), sound, "{load}");
+    }
+}
+
+#[test]
 fn a_soft_spring_sits_on_the_bump_stop_and_a_short_one_falls_out() {
     let mut car = simple_car([20.0, 20.0], [1470.0, 1470.0]);
     let load = car.load_from_scales([3000.0; 4]).unwrap();
