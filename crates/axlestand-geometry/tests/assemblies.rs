@@ -5,8 +5,8 @@ mod cars;
 
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{
-    AxleHold, BadAxle, Carrier, Corner, CornerSpec, Extended, Finding, Layout, Limited, LiveAxle, Member,
-    Point, RoundPart, Trouble, TwistBeamSpec, Tyre,
+    AxleHold, BadAxle, BadTwistBeam, Carrier, Corner, CornerSpec, Extended, Finding, Layout, Limited,
+    LiveAxle, Member, Point, RoundPart, Trouble, TwistBeamSpec, Tyre,
 };
 use axlestand_geometry::{Mat3, Pose, Twist, Vec3};
 
@@ -389,7 +389,10 @@ fn bad_axles_and_beams() {
     assert!(beam.check().is_ok());
     let swapped = TwistBeamSpec { wheel: [beam.wheel[1], beam.wheel[0]], ..beam };
     assert!(swapped.check().unwrap_err().to_string().contains("left"));
-    assert!(TwistBeamSpec { wheel: beam.bushing, ..beam }.check().is_err());
+    for no_arm in [beam.bushing, [v(390.0, 730.0, 300.0), v(0.0, -730.0, 300.0)]] {
+        let refused = TwistBeamSpec { wheel: no_arm, ..beam }.check();
+        assert!(matches!(refused, Err(BadTwistBeam::ZeroLength)), "{refused:?}");
+    }
 }
 
 #[test]
