@@ -74,8 +74,6 @@ fn the_work_stops_where_something_is_lost_that_is_not_there() {
     chance(stops(0b10), 0.4);
     chance(stops(0b11), 0.0);
     let runs = simulate(&job, &setting(0, None));
-    chance(runs.chance_of_need(0), 0.4);
-    chance(runs.chance_of_need(1), 0.4);
     // 2·5, 0.8 ways of 10 and 0.64 trips of 30.
     near(runs.moments().0, 10.0 + 8.0 + 19.2, runs.moments().1);
 }
