@@ -76,3 +76,19 @@ fn fields(line: &'static str) -> Vec<&'static str> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_comma_too_many_or_too_few_is_seen() {
+        let table = Table::parse("# remark\n\nname,width\nplain, 3\n\"one, two\",4\none, two,4\nbare\n");
+        let complete: Vec<bool> = table.rows().map(Row::is_complete).collect();
+        assert_eq!(complete, [true, true, false, false]);
+        let names: Vec<_> = table.rows().map(|row| row.text("name")).collect();
+        assert_eq!(names, [Some("plain"), Some("one, two"), Some("one"), Some("bare")]);
+        let widths: Vec<_> = table.rows().map(|row| row.whole("width")).collect();
+        assert_eq!(widths, [Some(3), Some(4), None, None]);
+    }
+}

@@ -78,7 +78,7 @@ fn the_same_condition_changes_nothing() {
     let c = converted("M14x1.5", 120.0, Condition::AsSupplied, Condition::AsSupplied, Place::WheelFastener);
     assert_eq!(c.setting, Some(nm(120.0)));
     assert_eq!((c.torque.low(), c.torque.high()), (nm(120.0), nm(120.0)));
-    assert_eq!(c.advice.standing, Standing::AsSpecified);
+    assert_eq!((c.advice.standing, c.advice.drift), (Standing::AsSpecified, Drift::Same));
     assert!(c.clamp.low() < c.clamp.high(), "the clamp load is still a range");
 }
 
@@ -92,6 +92,7 @@ fn some_places_are_never_converted() {
             Lubricate::Never => {
                 assert_eq!(c.advice.standing, Standing::Never(place));
                 assert!(c.advice.to_string().starts_with("Never"), "{}", c.advice);
+                assert!(!place.reason().is_empty() && c.advice.to_string().contains(place.reason()));
             }
             Lubricate::Yes => assert_eq!(c.advice.standing, Standing::KeepTheThreadClean(place)),
             Lubricate::AskTheMaker => assert_eq!(c.advice.standing, Standing::AskTheMaker),

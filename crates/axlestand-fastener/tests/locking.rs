@@ -186,6 +186,11 @@ fn every_kind_of_locking_is_known() {
         let known = kind.known().expect("a row");
         assert_eq!(known.reuse, reuse, "{kind:?}");
         assert!(!known.final_when.is_empty() && !known.check.is_empty());
+        let told = reuse.to_string();
+        assert_eq!(told.contains("a new one every time"), reuse == Reuse::Once, "{told}");
+        assert_eq!(told.contains("where safety hangs on it"), reuse == Reuse::WhileItDrags, "{told}");
+        assert_eq!(told.contains("new adhesive"), reuse == Reuse::RenewAdhesive, "{told}");
+        assert_eq!(told == "may be used again", reuse == Reuse::Yes, "{told}");
     }
     for kind in Locking::ALL {
         assert!(kind.known().is_some());

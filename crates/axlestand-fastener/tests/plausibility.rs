@@ -40,7 +40,8 @@ fn ordinary_torques_pass() {
 fn unit_slips_are_asked_about() {
     let kgf = asked("M12", None, 10.0, "N·m").expect("a question");
     assert_eq!(kgf.oddity, Oddity::Little);
-    assert!(kgf.other_units.iter().any(|o| o.unit.symbol == "kgf·m"), "{kgf}");
+    let others: Vec<&str> = kgf.other_units.iter().map(|o| o.unit.symbol).collect();
+    assert_eq!(others, ["kgf·m"], "in lb·ft or less it would be little as well");
     assert!(kgf.to_string().contains("Does the manual say kgf·m (98 N·m)"), "{kgf}");
     let feet = asked("M14x1.5", Some("8.8"), 190.0, "lb·ft").expect("a question");
     assert_eq!(feet.oddity, Oddity::Much);
@@ -50,6 +51,23 @@ fn unit_slips_are_asked_about() {
         inches.other_units.iter().any(|o| o.unit.symbol == "lb·in" || o.unit.symbol == "kgf·cm"),
         "{inches}"
     );
+}
+
+/// The number comes back as it was typed, not as the unit conversion left it.
+#[test]
+fn the_typed_number_is_told_as_it_was_typed() {
+    for (name, number, unit, told) in [
+        ("M12", 190.0, "lb·ft", "190 lb·ft is much for"),
+        ("M8", 110.7, "lb·ft", "110.7 lb·ft is much for"),
+        ("M12", 0.05, "kgf·m", "0.05 kgf·m is little for"),
+        ("M12", 0.000_001, "lb·in", "0.000001 lb·in is little for"),
+    ] {
+        let question = asked(name, None, number, unit).expect("a question").to_string();
+        assert!(question.starts_with(told), "{question}");
+    }
+    // Too large to be rounded off, it is told all the same.
+    let huge = asked("M8", None, 1e305, "N·m").expect("a question").to_string();
+    assert!(huge.starts_with("1000000"), "{huge}");
 }
 
 #[test]

@@ -196,6 +196,37 @@ fn the_ladder_has_its_rungs_in_order() {
     assert_eq!(numbers, (1..=11).collect::<Vec<u32>>());
     assert!(rungs.iter().all(|r| r.use_it == Use::Try && !r.stop.is_empty() && !r.source.is_empty()));
     assert!(rungs[1].cautions.contains(&Caution::WeakEvidence));
+    // Where nothing is near, no class is known and the nut is free, nothing is said of those.
+    for rung in &rungs {
+        for caution in [
+            Caution::NoAcid,
+            Caution::CaptiveNut,
+            Caution::SensorNear,
+            Caution::GreaseNear,
+            Caution::FuelNear,
+        ] {
+            assert!(!rung.cautions.contains(&caution), "{}: {caution}", rung.key);
+        }
+    }
+}
+
+/// What a caution is for stands in its words, so that it is heeded.
+#[test]
+fn a_caution_names_the_harm() {
+    for (caution, harm) in [
+        (Caution::WeakEvidence, "no sound test"),
+        (Caution::NoAcid, "brittle"),
+        (Caution::CaptiveNut, "captive"),
+        (Caution::HeatScraps, "scrap"),
+        (Caution::SensorNear, "sensor"),
+        (Caution::GreaseNear, "drives the grease out"),
+        (Caution::Sparks, "extinguisher"),
+        (Caution::FuelNear, "no grinder"),
+        (Caution::Current, "battery unhooked"),
+        (Caution::Zinc, "smoke makes ill"),
+    ] {
+        assert!(caution.to_string().contains(harm), "{caution}");
+    }
 }
 
 #[test]

@@ -54,6 +54,15 @@ fn bolt_stress_under_load() {
     close(stress, 72.17, HAND, "stress");
 }
 
+/// A bolt all plain or all threaded within the grip is a rod of that area: k = A·E/l (any handbook).
+#[test]
+fn a_bolt_of_one_area_is_a_rod() {
+    let k =
+        |plain, threaded| bolt(113.0, 84.3, mm(plain), mm(threaded), STEEL_MPA).expect("a bolt").n_per_mm();
+    close(k(40.0, 0.0), 113.0 * STEEL_MPA / 40.0, 1e-12, "plain");
+    close(k(0.0, 40.0), 84.3 * STEEL_MPA / 40.0, 1e-12, "threaded");
+}
+
 /// Two cones of half the grip are the one-material formula.
 #[test]
 fn the_members_formula_is_two_cones() {
@@ -112,7 +121,10 @@ fn impossible_input_is_refused() {
     ));
     assert!(members(mm(0.0), mm(10.0), STEEL_MPA).is_err());
     assert!(bolt(113.0, 84.3, mm(0.0), mm(0.0), STEEL_MPA).is_err());
-    assert!(bolt(113.0, 84.3, mm(-1.0), mm(10.0), STEEL_MPA).is_err());
+    for (plain, threaded) in [(-1.0, 10.0), (10.0, -1.0)] {
+        let refused = bolt(113.0, 84.3, mm(plain), mm(threaded), STEEL_MPA);
+        assert!(matches!(refused, Err(StiffnessError::NotPositive { value, .. }) if value < 0.0));
+    }
     for value in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert!(Stiffness::from_n_per_mm(value).is_err(), "{value}");
         assert!(heating_for_stress(value, 1.0, 1.0).is_err(), "{value}");

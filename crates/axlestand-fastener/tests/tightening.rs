@@ -281,4 +281,40 @@ fn impossible_input_is_refused() {
         collar_friction: 0.1,
     };
     assert!(matches!(tangent_nut_factor(&locked), Err(TighteningError::ThreadLocks(_))));
+    assert!(torque_by_nut_factor(0.2, mm(0.0), n(1.0)).is_err());
+    let sound = TangentForm { pitch: mm(1.5), thread_friction: 0.1, ..locked };
+    tangent_nut_factor(&sound).expect("a nut factor");
+    tangent_nut_factor(&TangentForm { thread_friction: 0.0, collar_friction: 0.0, ..sound })
+        .expect("no friction");
+    for wrong in [
+        TangentForm { diameter: mm(0.0), ..sound },
+        TangentForm { mean_diameter: mm(0.0), ..sound },
+        TangentForm { pitch: mm(0.0), ..sound },
+    ] {
+        assert_eq!(tangent_nut_factor(&wrong), Err(TighteningError::NutFactor(0.0)), "{wrong:?}");
+    }
+    for wrong in
+        [TangentForm { thread_friction: -0.1, ..sound }, TangentForm { collar_friction: -0.1, ..sound }]
+    {
+        assert_eq!(tangent_nut_factor(&wrong), Err(TighteningError::NutFactor(-0.1)), "{wrong:?}");
+    }
+}
+
+/// The tangent form with the angles added: K = dm/2d·tan(λ + ρ′) + 0.625·fc with tan λ = P/(π·dm) and
+/// tan ρ′ = f/cos 30° (the friction angle of any machine design book), also for steep threads.
+#[test]
+fn the_tangent_form_is_that_of_the_friction_angle() {
+    for (pitch, friction) in [(1.5, 0.12), (1.5, 0.4), (6.0, 0.15), (12.0, 0.3)] {
+        let form = TangentForm {
+            diameter: mm(12.0),
+            mean_diameter: mm(10.9),
+            pitch: mm(pitch),
+            thread_friction: friction,
+            collar_friction: 0.2,
+        };
+        let lead = (pitch / (std::f64::consts::PI * 10.9)).atan();
+        let rho = (friction / 30.0_f64.to_radians().cos()).atan();
+        let k = 10.9 / 24.0 * (lead + rho).tan() + 0.625 * 0.2;
+        close(tangent_nut_factor(&form).expect("a nut factor"), k, 1e-12, "K");
+    }
 }

@@ -21,6 +21,11 @@ fn wheel_patterns() {
                 assert_eq!(pair[0].abs_diff(pair[1]), count / 2, "{count}: opposite pairs");
             }
         }
+        // In a star no two neighbours follow each other (any workshop manual).
+        for pair in order.windows(2).filter(|_| count % 2 == 1 && count > 3) {
+            let apart = pair[0].abs_diff(pair[1]);
+            assert!(apart > 1 && apart < count - 1, "{count}: {order:?}");
+        }
         order.sort_unstable();
         assert_eq!(order, (1..=count).collect::<Vec<usize>>());
     }

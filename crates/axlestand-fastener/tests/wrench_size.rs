@@ -45,11 +45,15 @@ fn sizes_are_read_as_people_write_them() {
 fn what_is_not_a_size_is_refused_with_what_to_type() {
     assert_eq!(WrenchSize::parse(""), Err(WrenchSizeError::Empty));
     assert!(matches!(WrenchSize::parse("1"), Err(WrenchSizeError::WhichUnit { .. })));
-    for text in ["-21 mm", "21 cm", "E14", "T50", "NaN", "1/0 in", "0 mm", "big"] {
+    for text in ["-21 mm", "21 cm", "E14", "T50", "NaN", "1/0 in", "0 mm", "1e1 mm", "big"] {
         assert!(matches!(WrenchSize::parse(text), Err(WrenchSizeError::NotUnderstood { .. })), "{text}");
     }
-    let message = WrenchSize::parse("31 mm").expect_err("no 31 mm wrench").to_string();
-    assert!(message.contains("30 mm and 32 mm"), "{message}");
+    for (text, near) in
+        [("31 mm", "30 mm and 32 mm"), ("12.4 mm", "12 mm and 13 mm"), ("0.7 in", "11/16 in and 3/4 in")]
+    {
+        let message = WrenchSize::parse(text).expect_err("no such wrench").to_string();
+        assert!(message.contains(near), "{message}");
+    }
 }
 
 /// The pairs of the project's own rule, with its limits (nominal sizes).
@@ -80,6 +84,20 @@ fn near_pairs() {
     }
     assert_eq!(fits(mm(-1.0), mm(10.0)), Fit::No);
     assert_eq!(fits(mm(0.0), mm(0.0)), Fit::No);
+    assert_eq!(fits(mm(0.1), mm(0.0)), Fit::No);
+    assert_eq!(fits(mm(0.0), mm(0.0001)), Fit::No);
+}
+
+#[test]
+fn a_fit_says_what_to_mind() {
+    for (fit, piece) in [
+        (Fit::Exact, "right size"),
+        (Fit::Fits, "try it on first"),
+        (Fit::Loose, "may round the head"),
+        (Fit::No, "does not fit"),
+    ] {
+        assert!(fit.to_string().contains(piece), "{fit}");
+    }
 }
 
 #[test]

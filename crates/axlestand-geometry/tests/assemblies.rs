@@ -5,8 +5,8 @@ mod cars;
 
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{
-    AxleHold, BadAxle, Carrier, Corner, CornerSpec, Extended, Finding, Layout, Limited, LiveAxle, Member,
-    Point, RoundPart, Trouble, TwistBeamSpec, Tyre,
+    AxleHold, BadAxle, BadTwistBeam, Carrier, Corner, CornerSpec, Extended, Finding, Layout, Limited,
+    LiveAxle, Member, Point, RoundPart, Trouble, TwistBeamSpec, Tyre,
 };
 use axlestand_geometry::{Mat3, Pose, Twist, Vec3};
 
@@ -173,6 +173,12 @@ fn drive_axle_and_joint_angles_of_the_strut() {
     // The ball joint swings with the arm: ±13.3° over ±80 mm, less the knuckle's own turn.
     let arm = |travel| corner.at(travel, 0.0).unwrap().1.lower_arm_turn.unwrap();
     assert!((arm(-80.0) - -13.3).abs() < 0.06, "{}", arm(-80.0));
+    // At the design position it has not swung; the knuckle leans by far less than the arm turns.
+    let ball = |travel| corner.at(travel, 0.0).unwrap().1.joints[2].unwrap();
+    assert!(ball(0.0) < 1e-6, "{}", ball(0.0));
+    for travel in [-80.0, 80.0] {
+        assert!((ball(travel) - arm(travel).abs()).abs() < 4.0, "{} {}", ball(travel), arm(travel));
+    }
     // Steered by −70 mm of rack: 31.4° of heading, outer joint at 32.9°.
     let out = corner.at(0.0, -70.0).unwrap().1;
     assert!((out.heading - 31.4).abs() < 0.1 && (out.axle_outer.unwrap() - 32.9).abs() < 0.05, "{out:?}");
@@ -180,6 +186,18 @@ fn drive_axle_and_joint_angles_of_the_strut() {
     let worst = corner.worst_over(&[-80.0, 0.0, 80.0], &[-70.0, 0.0, 70.0]).unwrap();
     let outer = worst.iter().find(|w| w.verdict.what == Limited::AxleOuter).unwrap();
     assert!(outer.rack.abs() > 60.0 && outer.verdict.value > 33.0 && outer.verdict.margin().unwrap() > 0.0);
+}
+
+/// The tilt out of a housing is the same whichever way the housing's axis is written down.
+#[test]
+fn either_end_of_a_housings_axis_will_do() {
+    let turned = |sign: f64| {
+        let mut spec = cars::full_strut();
+        spec.joints[1].axis = Vec3::new(0.0, sign, 0.0);
+        Corner::new(spec).unwrap().at(40.0, 10.0).unwrap().1.joints[1].unwrap()
+    };
+    let (one, other) = (turned(1.0), turned(-1.0));
+    assert!((one - other).abs() < 1e-12 && one > 0.0 && one < 45.0, "{one} {other}");
 }
 
 #[test]
@@ -371,7 +389,10 @@ fn bad_axles_and_beams() {
     assert!(beam.check().is_ok());
     let swapped = TwistBeamSpec { wheel: [beam.wheel[1], beam.wheel[0]], ..beam };
     assert!(swapped.check().unwrap_err().to_string().contains("left"));
-    assert!(TwistBeamSpec { wheel: beam.bushing, ..beam }.check().is_err());
+    for no_arm in [beam.bushing, [v(390.0, 730.0, 300.0), v(0.0, -730.0, 300.0)]] {
+        let refused = TwistBeamSpec { wheel: no_arm, ..beam }.check();
+        assert!(matches!(refused, Err(BadTwistBeam::ZeroLength)), "{refused:?}");
+    }
 }
 
 #[test]

@@ -169,6 +169,22 @@ fn wheel_effects_equal_the_full_sensitivities() {
     }
 }
 
+/// A guide moved on the body takes the axle with it; moved on the body and on the axle alike it changes nothing.
+#[test]
+fn a_guide_takes_the_axle_with_it() {
+    let mut spec = cars::live_axle();
+    spec.holds[3] = AxleHold::Guide { point: Vec3::new(0.0, 480.0, 340.0), normal: Vec3::new(0.0, 1.0, 0.0) };
+    let axle = LiveAxle::new(spec).unwrap();
+    let at = axle.solve(0.0, 0.0).unwrap();
+    let of = |by| axle.sensitivity(&at, by).unwrap();
+    let (body, beam) = (of(AxleParameter::Inner(3, Axis::Y)), of(AxleParameter::Outer(3, Axis::Y)));
+    assert!((body.sideways - 1.0).abs() < 0.1, "{}", body.sideways);
+    assert!((body.sideways + beam.sideways).abs() < 1e-12 && (body.steer + beam.steer).abs() < 1e-12);
+    for along in [Axis::X, Axis::Z] {
+        assert!(of(AxleParameter::Inner(3, along)).sideways.abs() < 1e-12, "a plane moved along itself");
+    }
+}
+
 #[test]
 fn live_axles() {
     let mut random = cars::Random(99);

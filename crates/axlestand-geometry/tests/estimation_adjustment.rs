@@ -182,6 +182,26 @@ fn the_second_round_is_the_last() {
     assert!(guessed[0] > 15.0 && guessed[2] < 6.0, "{guessed:?}");
 }
 
+/// Bayes' rule by hand for a sense held at 9 to 1: the angle stood at 0 ± 0.06, the turn should bring +0.14
+/// (or −0.14), and it reads y ± 0.08, so with s = 0.1 the odds become 9·exp(((y + 0.14)² − (y − 0.14)²)/2s²).
+#[test]
+fn how_sure_a_sense_is_follows_bayes_rule() {
+    let limits = Limits::new(-0.1, 0.1).unwrap();
+    let rod = Adjuster { sense: 0.9, ..adjuster("tie rod", 0.0) };
+    let demands = vec![Demand::angle("toe", 0, limits).unwrap()];
+    let task = Task::new(&angles(&[("toe", 0.0)]), &diagonal(&[0.06]), vec![rod], &[vec![0.7]], demands);
+    let task = task.unwrap();
+    for y in [0.14, 0.03, -0.03, -0.14] {
+        let learned = task.learned(&[0.2], &[y], &diagonal(&[0.08])).unwrap();
+        let odds = 9.0 * (((y + 0.14_f64).powi(2) - (y - 0.14).powi(2)) / (2.0 * 0.1 * 0.1)).exp();
+        let (as_thought, reversed) = (odds / (1.0 + odds), odds < 1.0);
+        assert_eq!(!learned.reversed.is_empty(), reversed, "{y}");
+        let sense = learned.task.adjusters()[0].sense;
+        let likelier = if reversed { 1.0 - as_thought } else { as_thought };
+        assert!((sense - likelier).abs() < 1e-9, "{y}: {sense} {likelier}");
+    }
+}
+
 #[test]
 fn a_thread_of_the_other_hand_is_found_out() {
     let limits = Limits::new(-0.1, 0.1).unwrap();

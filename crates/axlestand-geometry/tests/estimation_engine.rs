@@ -328,6 +328,10 @@ fn a_reading_is_questioned_as_it_is_entered() {
     assert!(expected.check(values[3] + 100.0).unwrap().questioned, "the slip from the 100 mm mark");
     let (from, to_) = expected.window();
     assert!(from < values[3] && values[3] < to_ && to_ - from < 12.0);
+    // Of a normal distribution 95 % lies within 1.960 standard deviations (any table).
+    for end in [expected.value - from, to_ - expected.value] {
+        assert!((end / expected.u - 1.960).abs() < 1e-9, "{end}");
+    }
     assert!(matches!(expected.check(f64::NAN), Err(Trouble::NotFinite { .. })));
     // |y1 − y2| > 3.29·√2·s = 4.65 mm for s = 1 mm.
     assert!(!repeat_differs([344.0, 348.6], [1.0, 1.0]).unwrap());
@@ -346,6 +350,25 @@ fn a_slip_is_named_and_a_robust_start_gives_the_same_fit() {
     assert!(examination.chance < 1e-6);
     let robust = plane(&values, &order).solve_from_robust_start(&Settings::default()).unwrap();
     assert!((robust.cost() / plain.cost() - 1.0).abs() < 1e-9, "never a lower weight in the answer");
+}
+
+/// Ten readings by turns 3 standard uncertainties above and below: none is off by itself, as 3·√(10/9) is
+/// 3.16, but χ² is 90 at 9 degrees of freedom, where 27.9 is met once in a thousand (any table).
+#[test]
+fn readings_that_scatter_more_than_they_should_are_no_slip() {
+    let scattered = |off: f64| {
+        let one = |i: i32| {
+            let value = 100.0 + if i % 2 == 0 { off } else { -off };
+            Reading::new("x", value, 1.0, Linear::of(&[(0, 1.0)]))
+        };
+        let problem = Problem::new(vec![Unknown::free("x", 100.0)], (0..10).map(one).collect());
+        problem.unwrap().solve().unwrap().examine()
+    };
+    assert_eq!(scattered(3.0).verdict, Verdict::TooWide);
+    // 1.5 by turns is χ² = 22.5: once in 135.
+    let chance = scattered(1.5).chance;
+    assert!((chance - 0.0074).abs() < 1e-4, "{chance}");
+    assert_eq!(scattered(1.5).verdict, Verdict::Fits);
 }
 
 #[test]

@@ -290,6 +290,9 @@ fn toe_for_a_turn_by_the_lever_of_the_rod() {
     let turn = told.answers(&survey.functions(&[SurveyAnswer::ToeOfRod(1.5)])).unwrap().list()[0].value;
     near("toe for a turn by the kinematics", turn, 0.715_881, 1e-5);
     near("the two", closed(lever), turn, 4e-4);
+    // Read off the car, the same turn is foretold.
+    let reading = survey.model(SurveyKind::ToeOfRod(1.5)).unwrap();
+    near("toe read before and after", told.expect(&*reading, 0.05).unwrap().value, 0.715_881, 1e-5);
     near("with the tape for a lever", closed((outer - ball).norm()), 0.62, 0.005);
 }
 

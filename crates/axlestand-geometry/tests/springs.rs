@@ -73,6 +73,16 @@ fn wheel_rate_contains_the_motion_ratio_gradient() {
         near(mr, out.1.spring_ratio.unwrap(), 2e-6);
         near(slope, corner.sensitivity(&out.0, Parameter::Travel).unwrap().spring_ratio.unwrap(), 2e-6);
     }
+    // The motion ratio is what the seats come nearer per mm of travel, also beyond what was sampled.
+    for travel in [-95.0, -80.0, -33.0, 0.0, 47.0, 80.0, 95.0] {
+        let [before, after] = [-0.01, 0.01].map(|by| linkage.at(travel + by));
+        let (_, ratio, gradient) = linkage.at(travel);
+        near((before.0 - after.0) / 0.02, ratio, 1e-6);
+        // At the ends it has a corner.
+        if (travel.abs() - 80.0).abs() > 0.1 {
+            near((after.1 - before.1) / 0.02, gradient, 1e-6);
+        }
+    }
 }
 
 #[test]
@@ -250,6 +260,12 @@ fn wanted_heights_are_met_by_unequal_collars() {
         near(corner.bump_left.unwrap(), 60.0 - corner.travel, 1e-12);
         near(corner.droop_left.unwrap(), corner.travel + 80.0, 1e-12);
     }
+    // Standing as it should, no collar is to be turned any more.
+    let again = car.collars_for(&load, &wanted).unwrap();
+    for (change, (now, then)) in again.changes.iter().zip(again.collars.iter().zip(set.collars)) {
+        near(*change, 0.0, 1e-9);
+        near(*now, then, 1e-9);
+    }
     // Axle sums stay with the weight.
     near(after.corners[0].tyre_load + after.corners[1].tyre_load, 6900.0, 1e-6);
     // Without a wish the cross-weight stays.
@@ -281,6 +297,17 @@ fn ten_millimetres_of_collar_on_the_strut() {
     let raised = -car.standing(&load).unwrap().corners[0].travel;
     near(raised, 0.941, 2e-3);
     assert!(car.standing(&load).unwrap().corners[2].travel.abs() < 1e-6, "the rear does not notice");
+}
+
+#[test]
+fn a_wheel_that_carries_no_more_than_itself_is_refused() {
+    let mut car = simple_car([20.0, 20.0], [1470.0, 1470.0]);
+    for corner in &mut car.corners {
+        corner.unsprung = 400.0;
+    }
+    for (load, sound) in [(399.0, false), (400.0, false), (401.0, true), (f64::NAN, false)] {
+        assert_eq!(car.load_from_scales([3000.0, 3000.0, load, 3000.0]).is_ok(), sound, "{load}");
+    }
 }
 
 #[test]

@@ -291,4 +291,21 @@ fn a_reading_that_is_no_number_is_not_written() {
         };
         assert!(matches!(to_json(&event), Err(WireError::Damaged(_))), "{value} {u}");
     }
+    let gauged = |value, u, at| Event::Gauged {
+        place: "string.front-left.front-edge".into(),
+        value,
+        u,
+        own_u: false,
+        at,
+        sure: false,
+        typed: String::new(),
+        instrument: None,
+    };
+    for (value, u, at) in [(f64::NAN, 1.0, None), (1.0, f64::INFINITY, None), (1.0, 1.0, Some(f64::NAN))] {
+        let event = gauged(value, u, at);
+        assert!(matches!(to_json(&event), Err(WireError::Damaged(_))), "{value} {u} {at:?}");
+    }
+    let turned =
+        Event::Turned { adjuster: "tie-rod.left".into(), amount: f64::INFINITY, typed: String::new() };
+    assert!(matches!(to_json(&turned), Err(WireError::Damaged(_))));
 }

@@ -1,7 +1,7 @@
 //! What happens in a job changes what has to come apart: something breaks, a goal is left out.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Entry, Event, JobState};
+use axlestand_ledger::{Action, Effects, Entry, Event, JobState};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
 use axlestand_plan::{check_plan, order, scope};
@@ -19,11 +19,15 @@ fn rows_after(events: Vec<Event>) -> Vec<String> {
 }
 
 fn rows_of(car: &Car, events: Vec<Event>) -> Vec<String> {
+    rows_for(car, &["tie-rod-end", "link"], events)
+}
+
+fn rows_for(car: &Car, goals: &[&str], events: Vec<Event>) -> Vec<String> {
     let start = Event::JobStarted {
         name: "test".to_owned(),
         car_text: String::new(),
         car_path: String::new(),
-        goals: vec![ItemId::from_text("tie-rod-end"), ItemId::from_text("link")],
+        goals: goals.iter().copied().map(ItemId::from_text).collect(),
         rust: 2,
         helper: false,
         toolbox: None,
@@ -113,4 +117,31 @@ fn a_reading_behind_what_stays_on_is_left_out_unless_it_would_be_lost() {
     assert!(!has(&rows, "read:gap") && !has(&rows, "off:flap"), "{rows:?}");
     let rows = rows_of(&car(&reading("mark", "\"link\"")), Vec::new());
     assert!(has(&rows, "off:flap") && has(&rows, "read:mark"), "{rows:?}");
+}
+
+fn loosened(item: &str) -> Event {
+    let action = Action::parse(&format!("loosen:{item}")).unwrap();
+    Event::Done { action, effects: Effects::default(), torque: None, note: None }
+}
+
+#[test]
+fn a_job_that_needs_no_stands_raises_nothing() {
+    assert_eq!(rows_for(&car(""), &["flap"], Vec::new()), ["off:flap", "on:flap"]);
+}
+
+#[test]
+fn a_one_use_nut_that_was_loosened_comes_out_and_another_one_is_tightened() {
+    let rows = rows_for(&car(""), &["flap"], vec![loosened("tie-rod-nut")]);
+    for row in ["do:raise", "undo:tie-rod-nut", "fit:tie-rod-nut", "lock:tie-rod-nut"] {
+        assert!(has(&rows, row), "{row}: {rows:?}");
+    }
+    let rows = rows_for(&car(""), &["flap"], vec![loosened("jam-nut")]);
+    assert!(has(&rows, "final:jam-nut") && !has(&rows, "undo:jam-nut"), "{rows:?}");
+}
+
+#[test]
+fn what_was_loosened_by_mistake_is_tightened_where_its_torque_is_due() {
+    let rows = rows_of(&car(""), vec![loosened("arm-front-bolt")]);
+    let at = |row: &str| rows.iter().position(|planned| planned == row).unwrap();
+    assert!(at("final:arm-front-bolt") > at("do:settle"), "due at ride height: {rows:?}");
 }

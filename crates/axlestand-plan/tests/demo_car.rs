@@ -93,18 +93,19 @@ fn the_demo_job_has_marks_that_keep_their_word() {
         if let Ok(event) = intend(&car, &now, &row.action, &Details::default()) {
             now.apply(&Entry { id: format!("row {at}"), at: String::new(), event });
         }
-        if marks.stops.contains(&at) && on_stands(at) {
-            for part in plan.scope.parts.iter().filter(|part| !now.part(part).off) {
-                let hosted = plan
-                    .scope
-                    .parts
-                    .iter()
-                    .any(|host| now.part(host).off && car.assembly(host).contains(part));
-                let out = |id: &ItemId| now.hold(id).stage == FastenerStage::Out;
-                let open =
-                    car.outer_holds(part).into_iter().find(|hold| hold.is_critical() && out(hold.id()));
-                assert!(hosted || open.is_none(), "after row {at} {part} hangs: {:?}", open.map(Hold::id));
-            }
+        let hanging = plan.scope.parts.iter().filter(|part| !now.part(part).off).find(|part| {
+            let mut hosts = plan.scope.parts.iter();
+            let hosted = hosts.any(|host| now.part(host).off && car.assembly(host).contains(part));
+            let out = |id: &ItemId| now.hold(id).stage == FastenerStage::Out;
+            let open = |hold: &Hold<'_>| hold.is_critical() && out(hold.id());
+            !hosted && car.outer_holds(part).iter().any(open)
+        });
+        // A stop is wherever the work moves on and nothing hangs, and nowhere else.
+        if on_stands(at) {
+            let next = &plan.rows[at + 1];
+            let moves_on = (next.section, next.place, next.side) != (row.section, row.place, row.side);
+            let stops = marks.stops.contains(&at);
+            assert_eq!(stops, moves_on && hanging.is_none(), "after row {at}: {hanging:?} hangs");
         }
     }
 }

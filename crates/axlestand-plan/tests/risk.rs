@@ -2,10 +2,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
 use axlestand_ledger::{Action, Verb};
-use axlestand_model::ItemId;
+use axlestand_model::{Exposure, ItemId};
 use axlestand_plan::risk::{
-    Assumptions, Belief, Beliefs, Chance, Danger, Draws, Pace, RiskJob, Runs, Sessions, Setting, Spread,
-    Step, Stretch, newsvendor, simulate,
+    Assumptions, Belief, Beliefs, Chance, Danger, Draws, Pace, RiskJob, Runs, Seen, Sessions, Setting,
+    Spread, Step, Stretch, newsvendor, simulate,
 };
 
 fn near(value: f64, expected: f64, tolerance: f64) {
@@ -201,12 +201,42 @@ fn the_pace_is_learnt_only_from_times_that_can_be_true() {
     let noise = (Spread::of_mean(1.0, 1.8).sigma().powi(2) + 0.0625) / 6.0;
     let weight = prior.sigma.powi(2) / (prior.sigma.powi(2) + noise);
     near(learnt.mean, prior.mean + weight * (1.5f64.ln() - prior.mean), 1e-12);
+    near(learnt.sigma.powi(-2), prior.sigma.powi(-2) + 1.0 / noise, 1e-9);
     assert!(learnt.sigma < prior.sigma && learnt.rows == 12);
+    // Half the time is as honest as half as much again.
+    let quick = prior.after(&[Stretch { took: 10.0, ..slow }; 6], &assumptions);
+    near(quick.mean, prior.mean + weight * (0.5f64.ln() - prior.mean), 1e-12);
     // Ticked off one after the other in the evening: a minute for each row. Four among six say too much.
     let evening = Stretch { took: 1.0, ..slow };
     assert_eq!(prior.after(&[evening; 20], &assumptions), prior);
     assert_eq!(prior.after(&[[slow; 6], [evening; 6]].concat(), &assumptions), prior);
     assert_eq!(prior.after(&[slow; 5], &assumptions), prior);
+}
+
+/// Three of five seen underbody were stuck and one of these broke: those count whole for underbody, by three
+/// tenths for spray and for sheltered places beside it, not at all for what lies inside (source id AX-30).
+#[test]
+fn what_was_seen_says_less_of_the_next_exposure_and_nothing_of_one_farther_off() {
+    let assumptions = Assumptions::default();
+    let seen = [Seen { exposure: Exposure::Underbody, stuck: 3, broken: 1, free: 2 }];
+    let beliefs = Beliefs::of(&assumptions, 2, false, &seen);
+    let dry = Beliefs::of(&assumptions, 2, true, &seen);
+    for (exposure, says) in [
+        (Exposure::Spray, 0.3),
+        (Exposure::Underbody, 1.0),
+        (Exposure::Sheltered, 0.3),
+        (Exposure::Inside, 0.0),
+    ] {
+        let at = Exposure::ALL.iter().position(|one| *one == exposure).unwrap();
+        let (stuck, breaks) = (beliefs.stuck[at], beliefs.breaks[at]);
+        let assumed = assumptions.stuck(exposure, 2);
+        near(stuck.a, 5.0 * assumed + 3.0 * says, 1e-12);
+        near(stuck.b, 5.0 * (1.0 - assumed) + 2.0 * says, 1e-12);
+        near(breaks.a, 5.0 * assumptions.breaks(exposure) + says, 1e-12);
+        near(breaks.b, 5.0 * (1.0 - assumptions.breaks(exposure)) + 2.0 * says, 1e-12);
+        // After soaking three quarters of the assumed chance are left.
+        near(dry.stuck[at].a, 5.0 * 0.75 * assumed + 3.0 * says, 1e-12);
+    }
 }
 
 #[test]
@@ -215,7 +245,11 @@ fn assumptions_that_make_no_sense_are_refused() {
     assert!(assumptions.iter().count() >= 17 && assumptions.iter().all(|one| !one.stated));
     assumptions.state("lead_days", 4.0).unwrap();
     near(assumptions.of("lead_days"), 4.0, 0.0);
+    let inside = assumptions.stuck(Exposure::Inside, 2);
     assumptions.state("stuck_spray", 0.9).unwrap();
+    near(assumptions.stuck(Exposure::Spray, 2), 0.9, 0.0);
+    near(assumptions.stuck(Exposure::Inside, 2), inside, 0.0);
+    assert!(assumptions.state("stuck_luck", 0.9).is_err());
     for (name, value, says) in [
         ("soak", 1.5, "soak goes from 0.05 to 1, not 1.5"),
         ("stuck_spray", -0.1, "goes from 0 to 1"),

@@ -8,7 +8,8 @@ use axlestand_plan::sequence::{Attribute, Effort, Flaw, Lag, Liking, Problem, Se
 use instances::{Raw, published, published_problem, synthetic};
 use proptest::prelude::*;
 
-const SMALL: Effort = Effort { rounds: 3, moves: 4_000, width: 64, states: 20_000, steps: 60 };
+/// The beam looks for a proof in the first round and again, wider, in the fourth.
+const SMALL: Effort = Effort { rounds: 4, moves: 4_000, width: 64, states: 20_000, steps: 60 };
 const LARGE: Effort = Effort { rounds: 3, moves: 100_000, width: 64, states: 150_000, steps: 30 };
 
 fn solved(raw: &Raw, effort: &Effort) -> Solution {

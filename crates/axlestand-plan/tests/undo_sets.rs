@@ -51,6 +51,7 @@ fn started(car: &Car, goals: &[&str]) -> JobState {
 fn solve(car: &Car, goals: &[&str]) -> Scope {
     let state = started(car, goals);
     let found = scope(car, &state).unwrap();
+    assert!(found.proven, "all choices of so few were looked at");
     let plan = order(car, &state, found.clone()).unwrap();
     let rows: Vec<_> = plan.rows.iter().map(|row| row.action.clone()).collect();
     let ways: Vec<_> = found.ways.values().cloned().collect();
@@ -123,7 +124,16 @@ fn covers_come_off_from_outside_in() {
     ]
     .concat());
     let state = started(&car, &["core"]);
-    let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();
+    let found = scope(&car, &state).unwrap();
+    let because = |id: &str| -> Vec<&str> {
+        found.because[&ItemId::from_text(id)].iter().map(ItemId::as_str).collect()
+    };
+    for (id, why) in
+        [("outer-bolt", "outer"), ("outer", "inner-bolt"), ("inner", "core-bolt"), ("core-bolt", "core")]
+    {
+        assert_eq!(because(id), [why], "{id}");
+    }
+    let plan = order(&car, &state, found).unwrap();
     let rows: Vec<String> = plan.rows.iter().map(|row| row.action.to_string()).collect();
     assert_eq!(
         rows,

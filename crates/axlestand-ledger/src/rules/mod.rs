@@ -310,8 +310,7 @@ fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, 
 /// Whether work after refitting has a reason by now: something it is for was disturbed, or its fluid
 /// drained. The car may come down before that for another reason.
 fn is_due(car: &Car, state: &JobState, operation: &Operation) -> bool {
-    let touched =
-        |id: &ItemId| state.hold(id).disturbed > 0 || state.part(id).was_off || state.done.contains_key(id);
+    let touched = |id: &ItemId| state.hold(id).disturbed > 0 || state.part(id).was_off;
     let drained = |fluid: &ItemId| {
         let drains = |o: &&Operation| o.stage <= Stage::Strip && o.fluid.as_ref() == Some(fluid);
         car.operations.iter().filter(drains).any(|o| state.done.contains_key(&o.id))

@@ -34,7 +34,7 @@ pub(super) fn fit(car: &Car, state: &JobState, hold: Hold<'_>, found: &mut Vec<O
         FastenerStage::InPlace => {
             found.push(Obstacle::new(phrase(hold, "in place: never undone")));
         }
-        stage if stage > FastenerStage::Out && is_back(state, hold) => {
+        stage if is_back(state, hold) => {
             found.push(Obstacle::new(phrase(hold, &format!("{} already", stage.phrase()))));
         }
         _ => {}

@@ -13,6 +13,7 @@ mod apart;
 mod gates;
 mod job;
 mod open;
+mod operations;
 mod recording;
 mod rows;
 mod state;

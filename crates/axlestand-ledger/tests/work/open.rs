@@ -58,6 +58,10 @@ fn one_life_one_need_one_cover() {
     let mut through = through;
     through.noted("undo:insert-nut");
     assert_eq!(open_items(&through.car, &through.state)[0].danger, Danger::Usual);
+    // On one part alone, but no cover: it holds that part.
+    let mut alone = Job::on_corner_with("", &[("joins = [\"arm\", \"knuckle\"]", "joins = [\"arm\"]")]);
+    alone.noted("undo:insert-nut");
+    assert_eq!(open_items(&alone.car, &alone.state)[0].danger, Danger::Usual);
 }
 
 #[test]
@@ -83,6 +87,17 @@ fn a_hold_is_open_until_its_own_last_stage() {
         let closes = if item == "hub-nut" { Some("undo") } else { closes };
         assert_eq!(is, closes, "{item} {stage:?}");
     }
+}
+
+/// A torque that is due at once and still missing is not told as one that may wait.
+#[test]
+fn a_deferred_torque_is_told_apart_from_a_missing_one() {
+    let mut job = Job::on_corner("");
+    job.reached("insert-nut", FastenerStage::Seated, None);
+    assert_eq!(job.open(), ["insert-nut: seated, not final [final:insert-nut]"]);
+    job.reached("insert-nut", FastenerStage::Locked, None);
+    job.reached("rear-bolt", FastenerStage::Seated, None);
+    assert_eq!(job.open(), ["rear-bolt: seated, final torque deferred [final:rear-bolt]"]);
 }
 
 #[test]

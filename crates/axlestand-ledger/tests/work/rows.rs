@@ -143,6 +143,14 @@ fn what_is_left_out_holds_nothing_away() {
     assert!(is_wanted_away(&far.car, &far.state, &id("castle-nut")));
     far.noted("undo:taper");
     assert!(!is_wanted_away(&far.car, &far.state, &id("castle-nut")));
+    // Reached past the castle nut alone, the taper needs the wheel away only until that nut is out.
+    let past = [("after = [\"wheel\", \"castle-nut\"]", "after = [\"castle-nut\"]")];
+    let mut past = Job::on_corner_with("", &past);
+    past.plan("off:wheel undo:castle-nut undo:taper");
+    past.noted("off:wheel");
+    assert!(is_wanted_away(&past.car, &past.state, &id("wheel")));
+    past.noted("undo:castle-nut");
+    assert!(!is_wanted_away(&past.car, &past.state, &id("wheel")));
 }
 
 #[test]

@@ -122,6 +122,26 @@ fn a_withdrawn_entry_and_its_withdrawal_are_no_turn() {
 }
 
 #[test]
+fn what_was_taken_back_stays_so_after_a_second_withdrawal() {
+    let mut job = Job::on_corner("");
+    let withdraws = |job: &mut Job, entry: &str| {
+        job.tell(Event::Withdrawn { entry: entry.to_owned(), reason: None });
+    };
+    job.noted("undo:clip undo:flap-screw");
+    for entry in ["e1", "e2"] {
+        withdraws(&mut job, entry);
+    }
+    assert_eq!([job.stage("clip"), job.stage("flap-screw")], [FastenerStage::InPlace; 2]);
+    // Taken back on one phone before the other one delivered it, with another withdrawal between.
+    withdraws(&mut job, "e7");
+    withdraws(&mut job, "e99");
+    job.noted("undo:clips undo:clip");
+    assert_eq!(job.state.entries.last().unwrap().id, "e8");
+    assert_eq!([job.stage("clips"), job.stage("clip")], [FastenerStage::InPlace, FastenerStage::Out]);
+    assert_eq!(JobState::of(&job.state.entries), job.state);
+}
+
+#[test]
 fn a_new_plan_keeps_the_numbers_of_old_rows() {
     let mut job = Job::on_corner("");
     job.plan("off:wheel off:arm");
@@ -199,6 +219,16 @@ fn chocks_count_until_the_car_was_rolled() {
     up.plan("do:chocks do:raise off:arm");
     up.noted("do:chocks do:raise do:lower do:settle do:raise");
     assert_eq!(up.row("do:chocks"), Done, "it is up already");
+}
+
+#[test]
+fn what_was_seen_on_stands_stays_seen_when_the_car_was_rolled() {
+    let mut job = Job::on_corner("");
+    job.plan("do:look undo:castle-nut");
+    job.noted("do:raise do:look do:lower do:settle");
+    assert_eq!(job.row("do:look"), Done, "it does not come before raising");
+    job.noted("do:raise");
+    assert_eq!(job.row("do:look"), Pending, "it is on its stands anew");
 }
 
 #[test]

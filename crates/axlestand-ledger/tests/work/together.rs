@@ -151,6 +151,21 @@ fn a_final_torque_waits_for_a_seat_for_the_car_and_for_room() {
     assert_eq!(untouched.reasons("final:insert-nut"), "insert nut is in place: never undone");
 }
 
+/// What a way got at from another side goes back from there; what it did not need closes nothing.
+#[test]
+fn what_was_freed_by_a_way_goes_back_before_that_way_is_closed() {
+    let needs =
+        [("needs = [\"wheel\"], scraps = [\"insert-nut\"]", "needs = [\"flap\"], scraps = [\"insert-nut\"]")];
+    let off = |how: &str| {
+        let mut job = Job::on_corner_with("", &needs);
+        job.noted("do:raise off:flap off:rod-end");
+        job.noted(how);
+        [job.why("on:flap"), job.why("on:rod-end")]
+    };
+    assert_eq!(off("undo:insert-nut"), [NOTHING, NOTHING].map(Vec::from));
+    assert_eq!(off("undo:insert-nut way:drill-nut"), [vec!["fit:insert-nut".to_owned()], vec![]]);
+}
+
 #[test]
 fn a_final_torque_that_needs_a_part_off_waits_for_it() {
     let mut job = Job::on_corner_with(

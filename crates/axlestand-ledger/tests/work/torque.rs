@@ -194,6 +194,9 @@ fn a_value_for_a_dry_thread_is_none_for_an_oiled_one() {
     );
     value(&job, "final:wheel-nuts", &oiled("sheet 9")).unwrap();
     value(&job, "final:hub-nut", &oiled("")).unwrap();
+    // What was typed of the thread is kept beside the value.
+    let kept = record(&mut job.clone(), "final:wheel-nuts", &oiled("sheet 9")).unwrap();
+    assert_eq!(kept.condition.as_deref(), Some("oiled"));
     // Nothing is said of the insert nut's thread; no life hangs on it either.
     value(&job, "final:insert-nut", &oiled("")).unwrap();
     let mut usual =
