@@ -41,18 +41,21 @@ pub(crate) fn coming_down(
     let numbered = rows.iter().zip(1..);
     let numbered = numbered.map(|((action, ..), number)| PlannedRow { number, action: (*action).clone() });
     planned.apply(&entry("planned".to_owned(), Event::Planned { rows: numbered.collect(), ways }));
-    let pending: Vec<Listed<'_>> = rows
-        .iter()
-        .filter(|(action, ..)| row_status(car, &planned, action) == RowStatus::Pending)
-        .copied()
-        .collect();
+    let of = |wanted: RowStatus| -> Vec<Listed<'_>> {
+        rows.iter().filter(|(action, ..)| row_status(car, &planned, action) == wanted).copied().collect()
+    };
+    let pending = of(RowStatus::Pending);
     let items: Vec<ItemId> =
         pending.iter().filter(on_wheels).map(|(action, ..)| action.item.clone()).collect();
     if items.is_empty() {
         return None;
     }
     let left: f64 = pending.iter().map(|(_, _, minutes)| minutes).sum();
-    let (rows, minutes) = go_down(car, &planned, &pending)
+    // Where the owner left out a row of the way down, it has to be done all the same.
+    let ways_down = [pending.clone(), [pending, of(RowStatus::Skipped)].concat()];
+    let (rows, minutes) = ways_down
+        .iter()
+        .find_map(|rows| go_down(car, &planned, rows))
         .and_then(|(done, down)| {
             let again = done.iter().filter(|(action, ..)| comes_again(car, &down, action));
             let minutes = done.iter().chain(again).map(|(_, _, minutes)| minutes).sum::<f64>();
@@ -85,7 +88,7 @@ fn go_down<'a>(car: &Car, state: &JobState, pending: &[Listed<'a>]) -> Option<(V
         let due = |action: &Action| {
             leads_down(car, action)
                 && rows.iter().all(|(done, ..)| *done != action)
-                && row_status(car, &now, action) == RowStatus::Pending
+                && row_status(car, &now, action) != RowStatus::Done
                 && obstacles(car, &now, action).is_empty()
         };
         let can = pending.iter().filter(|(action, ..)| due(action));

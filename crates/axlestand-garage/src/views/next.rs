@@ -74,7 +74,7 @@ pub fn next_with(
         plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
     let come_down = come_down(job, &plan);
     let more = plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
-    let chosen = chosen(job, &pending, come_down.is_some(), count);
+    let chosen = chosen(job, &plan, &pending, count);
     let mut rows = Vec::new();
     for row in chosen {
         let set = set(job, &row.action, at_hand, units)?;
@@ -111,7 +111,7 @@ pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::
     let plan = job.plan()?;
     let pending: Vec<&PlanRow> = pending(job, &plan);
     let come_down = come_down(job, &plan);
-    let rows = chosen(job, &pending, come_down.is_some(), count);
+    let rows = chosen(job, &plan, &pending, count);
     Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down })
 }
 
@@ -121,11 +121,19 @@ fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
 }
 
 /// The first rows of the plan that make sense and can be done now.
-fn chosen<'a>(job: &Job, pending: &[&'a PlanRow], down: bool, count: usize) -> Vec<&'a PlanRow> {
+fn chosen<'a>(job: &Job, plan: &'a Plan, pending: &[&'a PlanRow], count: usize) -> Vec<&'a PlanRow> {
     let can = |row: &&PlanRow| obstacles(&job.car, &job.state, &row.action).is_empty();
-    let sensible =
-        |row: &&PlanRow| if down { leads_down(&job.car, &row.action) } else { is_sensible(job, row) };
+    let down = plan.coming_down.as_ref();
+    let sensible = |row: &&PlanRow| match down {
+        Some(_) => leads_down(&job.car, &row.action),
+        None => is_sensible(job, row),
+    };
     let mut chosen: Vec<&PlanRow> = pending.iter().copied().filter(sensible).filter(can).collect();
+    // What was left out and is needed on the way down is offered again where nothing else leads there.
+    if let (true, Some(down)) = (chosen.is_empty(), down) {
+        let named = plan.rows.iter().filter(|row| down.rows.contains(&row.action));
+        chosen.extend(named.filter(can));
+    }
     // What is not over yet comes last: other work fills the wait.
     chosen.sort_by_key(|row| is_early(job, row));
     chosen.truncate(count);

@@ -9,10 +9,12 @@ mod together;
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::gates::lowering_check;
+use crate::open::{Danger, danger_of_hold};
 use crate::phrase::phrase;
 use crate::state::JobState;
 use crate::status::{RowStatus, is_back, is_due_before_raising, is_finished, row_status};
-use axlestand_model::car::{Car, Item, Operation};
+use crate::wanted::is_wanted_away;
+use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 
 /// One reason why an action cannot be done now.
@@ -150,7 +152,7 @@ fn is_waiting(car: &Car, state: &JobState, operation: &Operation) -> bool {
 /// back.
 fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mut Vec<Obstacle>) {
     for operation in car.operations.iter().filter(|o| o.before.contains(item)) {
-        let due = apart || is_due(car, state, operation);
+        let due = apart || (!goes_back_for_a_while(car, state, item) && is_due(car, state, operation));
         if (operation.stage <= Stage::Strip) == apart && due && is_waiting(car, state, operation) {
             found.push(Obstacle::until(format!("not done yet: {}", operation.name), Verb::Do, &operation.id));
         }
@@ -167,6 +169,18 @@ fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mu
             });
         }
     }
+}
+
+/// Whether what goes back now comes off again: planned work still needs it away, or the car stands on stands and
+/// has to come down once more. Nothing is looked over then that stays to be worked on.
+fn goes_back_for_a_while(car: &Car, state: &JobState, item: &ItemId) -> bool {
+    let on_wheels = |fastener: &&Fastener| {
+        let loosen = Action::new(Verb::Loosen, &fastener.id);
+        state.is_planned(&loosen) && row_status(car, state, &loosen) == RowStatus::Pending
+    };
+    let loosened = || car.fasteners.iter().filter(|f| f.loosen_state == Some(CarState::OnWheels));
+    is_wanted_away(car, state, item)
+        || (state.stands() == CarState::OnStands && loosened().any(|fastener| on_wheels(&fastener)))
 }
 
 /// A witness reading is lost once what it bears witness of was disturbed.
@@ -193,6 +207,9 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
     if let Some(brings) = operation.brings {
         change_state(car, state, operation, brings, found);
     }
+    if operation.stage == Stage::Prove {
+        found.extend(proves_too_soon(car, state, operation));
+    }
     if operation.stage <= Stage::Strip {
         reach(car, state, &operation.work.after, found);
         waits_for(car, state, &operation.id, true, found);
@@ -213,6 +230,36 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         }
         waits_for(car, state, &operation.id, false, found);
     }
+}
+
+/// What is proven on its wheels is whole: nothing of the plan is still to come apart, nothing that holds is open. A
+/// recheck after some way is for later anyway.
+fn proves_too_soon(car: &Car, state: &JobState, operation: &Operation) -> Option<Obstacle> {
+    if operation.recheck.is_some() || operation.work.state == Some(CarState::OnStands) {
+        return None;
+    }
+    let mut planned = state.order.iter().filter_map(|number| state.rows.get(number));
+    let ahead = planned.find(|action| {
+        matches!(action.verb, Verb::Undo | Verb::Off | Verb::Way)
+            && state.is_planned(action)
+            && row_status(car, state, action) == RowStatus::Pending
+    });
+    if let Some(action) = ahead {
+        let name = car.item(&action.item).map_or(action.item.as_str(), Item::name);
+        let text = format!("the car is still to be taken apart: {name}");
+        return Some(Obstacle { text, first: Some(action.clone()) });
+    }
+    let is_open = |hold: &Hold<'_>| {
+        let now = state.hold(hold.id());
+        let is_in = now.stage == FastenerStage::InPlace && !now.broken;
+        !is_in && danger_of_hold(car, *hold) != Danger::Cover && !is_finished(state, *hold)
+    };
+    let hold = car.holds().find(is_open).map(|hold| phrase(hold, state.hold(hold.id()).stage.phrase()));
+    let part = || {
+        let off = car.parts.iter().find(|part| state.part(&part.id).off && !part.cover)?;
+        Some(format!("{} is still off", off.name))
+    };
+    hold.or_else(part).map(Obstacle::new)
 }
 
 fn change_state(

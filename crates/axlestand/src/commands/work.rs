@@ -229,11 +229,14 @@ pub(super) fn choose(
     }
     let how = recorded.answer.as_ref().map_or("in the usual manner", |way| way.name.as_str());
     output.line(format!("Chosen: {how}."))?;
-    if let Some(why) = come_down {
-        output.line(format!("  ! {why}."))?;
-    }
+    tell(come_down, output)?;
     plan_change(&recorded, output)?;
     Ok(true)
+}
+
+/// Tells that the car has to come down once more, where it has to.
+pub(super) fn tell(come_down: Option<String>, output: &mut Output<'_>) -> Result<(), Failure> {
+    come_down.map_or(Ok(()), |why| output.line(format!("  ! {why}.")))
 }
 
 pub(super) fn broken(
@@ -244,10 +247,12 @@ pub(super) fn broken(
 ) -> Result<bool, Failure> {
     let recorded = garage(cli, clock)?.broken(&args.item, args.note.clone())?;
     let item = recorded.answer.to_string();
+    let come_down = views::has_to_come_down(&recorded.job)?;
     if output.is_json() {
         let outlook = super::stuck::outlook_of(&recorded.job)?;
         output.json(&json!({
-            "recorded": recorded.ids, "item": item, "outlook": outlook, "plan": plan_json(&recorded)?,
+            "recorded": recorded.ids, "item": item, "come-down": come_down, "outlook": outlook,
+            "plan": plan_json(&recorded)?,
         }))?;
         return Ok(true);
     }
@@ -255,6 +260,7 @@ pub(super) fn broken(
         "Broken: {}. It is on the list of things to buy.",
         name(&recorded.job, &recorded.answer)
     ))?;
+    tell(come_down, output)?;
     plan_change(&recorded, output)?;
     text::outlook(&super::stuck::outlook_of(&recorded.job)?, output)?;
     Ok(true)
