@@ -57,10 +57,13 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         }
         Verb::Undo => state.hold(item).was_out && !is_due_out(car, state, item),
         Verb::Off => state.part(item).was_off && !is_due_out(car, state, item),
-        Verb::On => state.part(item).was_off && !state.part(item).off,
+        // What is back for a while only, comes back once more.
+        Verb::On => state.part(item).was_off && !state.part(item).off && !is_due_out(car, state, item),
         Verb::Fit => {
             let hold = state.hold(item);
-            (hold.was_out || hold.disturbed > 0) && hold.stage >= stage_when_fitted(car.hold(item))
+            let is_in =
+                (hold.was_out || hold.disturbed > 0) && hold.stage >= stage_when_fitted(car.hold(item));
+            is_in && !is_due_out(car, state, item)
         }
         Verb::Final => {
             let afresh = car.fastener(item).is_some_and(|fastener| is_outdated(state, fastener));

@@ -66,13 +66,11 @@ pub(crate) fn coming_down(
     Some(ComingDown { items, rows, minutes: minutes.max(0.0) })
 }
 
-/// Whether what was done is undone again by planned work, and then done once more.
+/// Whether what was done is undone again by planned work and then done once more, though its row does not say so yet.
 fn comes_again(car: &Car, down: &JobState, action: &Action) -> bool {
     let is_due = |row: &Action| down.is_planned(row) && row_status(car, down, row) == RowStatus::Pending;
-    let undone = |verb| is_due(&Action::new(verb, &action.item));
     match action.verb {
-        Verb::On => undone(Verb::Off),
-        Verb::Fit | Verb::Final | Verb::Lock => undone(Verb::Undo),
+        Verb::Final | Verb::Lock => is_due(&Action::new(Verb::Undo, &action.item)),
         // What raises the car is due again.
         Verb::Do => car.operations.iter().any(|operation| {
             operation.brings == Some(CarState::OnStands) && is_due(&Action::new(Verb::Do, &operation.id))

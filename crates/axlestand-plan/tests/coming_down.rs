@@ -64,7 +64,11 @@ torque = { value = "200 N·m", state = "on-wheels", provenance = "manual", sourc
 "#;
 
 fn car() -> Car {
-    let reading = axlestand_model::file::read(CAR, |thread| Ok(thread.to_owned()));
+    car_with("")
+}
+
+fn car_with(more: &str) -> Car {
+    let reading = axlestand_model::file::read(&format!("{CAR}{more}"), |thread| Ok(thread.to_owned()));
     reading.car.unwrap_or_else(|| panic!("{:#?}", reading.findings))
 }
 
@@ -133,4 +137,26 @@ fn a_car_on_its_wheels_or_with_nothing_to_break_loose_there_need_not_come_down()
     assert_eq!(plan(&car, &state(&car, &UP, None)).coming_down, None);
     // What broke on stands and comes out there.
     assert_eq!(plan(&car, &state(&car, &UP, Some("arm-bolt"))).coming_down, None);
+}
+
+/// A look that waits for the hub nut and comes before the wheel goes back is for the last time that it does; a
+/// lowering that the owner left out is done all the same.
+#[test]
+fn neither_a_look_nor_a_row_left_out_bars_the_way_down() {
+    let car = car_with(
+        "[operation.look]\nname = \"look over the corner\"\nstage = \"refit\"\nplace = \"wheel-well\"\n\
+         because = [\"wheel\"]\nafter = [\"hub-nut\", \"arm-bolt\"]\nbefore = [\"wheel\"]\nminutes = 4\n",
+    );
+    let mut state = state(&car, &UP, Some("hub-nut"));
+    for left_out in [None, Some("do:lower")] {
+        if let Some(row) = left_out {
+            let event = Event::Skipped { action: Action::parse(row).unwrap(), reason: "stays up".to_owned() };
+            state.apply(&Entry { id: row.to_owned(), at: String::new(), event });
+        }
+        let plan = plan(&car, &state);
+        assert!(plan.rows.iter().any(|row| row.action.to_string() == "do:look"));
+        let down = plan.coming_down.expect("the hub nut is broken loose on the wheels");
+        let rows: Vec<String> = down.rows.iter().map(ToString::to_string).collect();
+        assert_eq!(rows, ["on:wheel", "fit:wheel-nuts", "do:lower"], "{left_out:?}");
+    }
 }

@@ -4,7 +4,7 @@ use super::corner::{Wanted, end_of, of_actions};
 use crate::job::Job;
 use crate::sentence::capital;
 use crate::units::Units;
-use crate::views::{BlockView, PrepareView, RowView};
+use crate::views::{BlockView, PrepareView, RowView, has_to_come_down};
 use axlestand_draw::corner::{Room, View};
 use axlestand_draw::paper::{Block, Row};
 use axlestand_ledger::{Action, Verb};
@@ -67,6 +67,7 @@ fn sheet(
     let text = format!("{stage}: {who}");
     // Short sheets share a page.
     let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
+    blocks.extend((stage == Stage::Strip.phrase()).then(|| way_down(job)).flatten());
     if done == count {
         let numbers = own.iter().flat_map(|block| &block.rows).filter_map(|row| row.number).collect();
         blocks.push(Block::Text(format!("Rows {}.", numbered(numbers))));
@@ -80,6 +81,21 @@ fn sheet(
         blocks.push(Block::Rows(block.rows.iter().map(|row| paper_row(job, row, units)).collect()));
     }
     blocks
+}
+
+/// That the car has to come down once more, and by which rows.
+fn way_down(job: &Job) -> Option<Block> {
+    let why = has_to_come_down(job).ok()??;
+    let down = job.plan().ok()?.coming_down?;
+    let rows = numbered(down.rows.iter().filter_map(|row| job.state.number_of(row)).collect());
+    let by = if rows.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " First, to bring it down: rows {rows}. Then print this again: some of what is ticked comes once more."
+        )
+    };
+    Some(Block::Danger(format!("{why}.{by}")))
 }
 
 /// Row numbers with those that follow on each other drawn together: "8–11, 16, 27–31".

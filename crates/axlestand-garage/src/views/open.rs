@@ -123,7 +123,7 @@ pub fn check_lowering(job: &Job) -> CheckView {
     let broken = broken_in_place(&job.car, &job.state).into_iter();
     check.remarks = broken
         .map(|name| {
-            format!("{name} is broken and still in: let the car down only to free it, and do not roll it")
+            format!("{name} is broken and still in: let the car down only where it holds as before or is freed there, and do not roll it")
         })
         .collect();
     check

@@ -254,12 +254,12 @@ fn proves_too_soon(car: &Car, state: &JobState, operation: &Operation) -> Option
         let is_in = now.stage == FastenerStage::InPlace && !now.broken;
         !is_in && danger_of_hold(car, *hold) != Danger::Cover && !is_finished(state, *hold)
     };
-    let hold = car.holds().find(is_open).map(|hold| phrase(hold, state.hold(hold.id()).stage.phrase()));
-    let part = || {
-        let off = car.parts.iter().find(|part| state.part(&part.id).off && !part.cover)?;
-        Some(format!("{} is still off", off.name))
-    };
-    hold.or_else(part).map(Obstacle::new)
+    let off = car.parts.iter().find(|part| state.part(&part.id).off && !part.cover);
+    if let Some(part) = off {
+        return Some(Obstacle::until(format!("{} is still off", part.name), Verb::On, &part.id));
+    }
+    let hold = car.holds().find(is_open)?;
+    Some(Obstacle::new(phrase(hold, state.hold(hold.id()).stage.phrase())))
 }
 
 fn change_state(

@@ -109,3 +109,21 @@ fn work_asks_for_loosening_only_where_that_is_planned_or_what_is_set_turns_on_it
     job.noted("loosen:front-bolt");
     assert_eq!(job.why("do:wax"), NOTHING);
 }
+
+/// No brakes are tried in the yard while wheel nuts are loose, a part is off, or more is still to come apart.
+#[test]
+fn nothing_is_proven_before_it_is_whole() {
+    let mut job =
+        Job::on_corner_with("", &[("after = [\"wheel-nuts\"], place = \"around\"", "place = \"around\"")]);
+    assert_eq!(job.why("do:brake-test"), NOTHING, "nothing was touched");
+    job.plan("loosen:wheel-nuts do:raise undo:wheel-nuts off:wheel on:wheel fit:wheel-nuts do:lower final:wheel-nuts");
+    assert_eq!(job.why("do:brake-test"), ["undo:wheel-nuts"], "more is to come apart");
+    job.noted("loosen:wheel-nuts do:raise undo:wheel-nuts off:wheel");
+    assert_eq!(job.why("do:brake-test"), ["on:wheel"]);
+    job.noted("on:wheel");
+    job.reached("wheel-nuts", axlestand_ledger::FastenerStage::Seated, None);
+    job.noted("do:lower");
+    assert_eq!(job.why("do:brake-test"), ["wheel nuts are seated, not final"]);
+    job.reached("wheel-nuts", axlestand_ledger::FastenerStage::AtFinal, Some("110 N·m"));
+    assert_eq!(job.why("do:brake-test"), NOTHING);
+}
