@@ -51,11 +51,12 @@ pub(crate) fn coming_down(
         return None;
     }
     let left: f64 = pending.iter().map(|(_, _, minutes)| minutes).sum();
-    // Where the owner left out a row of the way down, it has to be done all the same.
-    let ways_down = [pending.clone(), [pending, of(RowStatus::Skipped)].concat()];
-    let (rows, minutes) = ways_down
-        .iter()
-        .find_map(|rows| go_down(car, &planned, rows))
+    // Where the owner left out a row of the way down, it has to be done all the same; where something is back that
+    // is in front of what has to go back first, it comes out before.
+    let all = [pending.clone(), of(RowStatus::Skipped)].concat();
+    let (rows, minutes) = go_down(car, &planned, &pending, false)
+        .or_else(|| go_down(car, &planned, &all, false))
+        .or_else(|| go_down(car, &planned, &all, true))
         .and_then(|(done, down)| {
             let again = done.iter().filter(|(action, ..)| comes_again(car, &down, action));
             let minutes = done.iter().chain(again).map(|(_, _, minutes)| minutes).sum::<f64>();
@@ -79,18 +80,26 @@ fn comes_again(car: &Car, down: &JobState, action: &Action) -> bool {
     }
 }
 
-/// Puts back what can go back until the car can be lowered, and lowers it: the rows, and how things stand then.
-fn go_down<'a>(car: &Car, state: &JobState, pending: &[Listed<'a>]) -> Option<(Vec<Listed<'a>>, JobState)> {
+/// Puts back what can go back until the car can be lowered, and lowers it: the rows, and how things stand then. Where
+/// nothing can, what is to come `apart` does so first.
+fn go_down<'a>(
+    car: &Car,
+    state: &JobState,
+    open: &[Listed<'a>],
+    apart: bool,
+) -> Option<(Vec<Listed<'a>>, JobState)> {
     let (mut now, mut rows): (JobState, Vec<Listed<'a>>) = (state.clone(), Vec::new());
     while now.stands() == CarState::OnStands {
         let due = |action: &Action| {
-            leads_down(car, action)
-                && rows.iter().all(|(done, ..)| *done != action)
+            rows.iter().all(|(done, ..)| *done != action)
                 && row_status(car, &now, action) != RowStatus::Done
                 && obstacles(car, &now, action).is_empty()
         };
-        let can = pending.iter().filter(|(action, ..)| due(action));
-        let (row, event) = can.filter_map(|row| Some((*row, replay(car, &now, row.0).ok()?))).next()?;
+        let first = |leads: bool| {
+            let can = open.iter().filter(|(action, ..)| leads_down(car, action) == leads && due(action));
+            can.filter_map(|row| Some((*row, replay(car, &now, row.0).ok()?))).next()
+        };
+        let (row, event) = first(true).or_else(|| if apart { first(false) } else { None })?;
         now.apply(&entry(format!("down-{}", rows.len()), event));
         rows.push(row);
     }

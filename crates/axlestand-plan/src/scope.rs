@@ -219,7 +219,7 @@ fn back_again<'a>(car: &'a Car, state: &'a JobState, found: &'a Scope) -> impl I
 
 /// Whether something that is in has to come out: it never did, it broke, or what needs it away has to.
 fn has_to_come_out<'a>(
-    car: &Car,
+    car: &'a Car,
     state: &JobState,
     found: &'a Scope,
     id: &'a ItemId,
@@ -227,17 +227,24 @@ fn has_to_come_out<'a>(
 ) -> bool {
     let (away, was_away, spent) = if car.part(id).is_some() {
         let part = state.part(id);
-        (part.off, part.was_off, part.broken)
+        let old = part.was_off && !part.fresh && state.goals.contains(id);
+        (part.off, part.was_off, part.broken || old)
     } else {
-        // An old one that went back in where a new one is due comes out like a broken one.
         let hold = state.hold(id);
         (hold.stage == FastenerStage::Out, hold.was_out, hold.broken || hold.reused)
     };
+    // An old one that went back where a new one is due comes out like a broken one.
     if away || !seen.insert(id) {
         return false;
     }
     let mut needers = found.because.get(id).into_iter().flatten().filter(|needer| found.disturbs(needer));
-    !was_away || spent || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
+    // A way may get at something past what is in front of it; what goes back in does not.
+    let mut behind = car.behind(id).iter().filter(|inner| found.way_for(inner).is_some());
+    let is_out = |inner: &ItemId| state.part(inner).off || state.hold(inner).stage == FastenerStage::Out;
+    !was_away
+        || spent
+        || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
+        || behind.any(|inner| is_out(inner) || has_to_come_out(car, state, found, inner, seen))
 }
 
 /// Whatever comes undone with a way: what it names, and every other hold of what it frees that is
