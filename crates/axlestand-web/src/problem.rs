@@ -8,6 +8,7 @@ use axlestand_garage::delivery::{RefusalView, refusal_of};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use maud::{Markup, html};
+use std::path::Path;
 
 /// A request that cannot be answered as asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,6 +40,17 @@ impl Problem {
         )
     }
 
+    /// The database was there when serving began and is not now: a device keeps what it has and asks again.
+    fn garage_away(folder: &Path) -> Self {
+        let text = format!("The garage's database is not in its folder any more ({}).", folder.display());
+        Self::new(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "The garage is away",
+            text,
+            "Look whether its disk is there and whether somebody moved it, put it back, and do it again.",
+        )
+    }
+
     /// The reasons as text.
     pub(crate) fn text(&self) -> String {
         self.refusal.reasons.iter().map(|reason| reason.text.as_str()).collect::<Vec<_>>().join("; ")
@@ -47,11 +59,14 @@ impl Problem {
 
 impl From<GarageError> for Problem {
     fn from(error: GarageError) -> Self {
+        if let GarageError::NoGarage(folder) = &error {
+            return Self::garage_away(folder);
+        }
         let (status, title) = match &error {
             GarageError::Refused(_) | GarageError::Kept(_) | GarageError::ReadSince(_) => {
                 (StatusCode::CONFLICT, "Not now")
             }
-            GarageError::NoJob(_) | GarageError::NoGarage(_) => (StatusCode::NOT_FOUND, "No such job"),
+            GarageError::NoJob(_) => (StatusCode::NOT_FOUND, "No such job"),
             GarageError::Selection(_) | GarageError::Name(_) => (StatusCode::NOT_FOUND, "Not in this job"),
             GarageError::Busy => (StatusCode::SERVICE_UNAVAILABLE, "The garage is busy"),
             GarageError::DiskFull => (StatusCode::INSUFFICIENT_STORAGE, "The disk is full"),
@@ -90,5 +105,33 @@ impl IntoResponse for Problem {
         };
         let frame = Frame { title: self.title, head: None, here: "", choices: Choices::default() };
         (self.status, Html(page(&frame, &body).into_string())).into_response()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::workbench::{JOB, Workbench};
+    use axum::http::StatusCode;
+
+    #[test]
+    fn a_garage_that_is_moved_away_is_told_so_and_is_back_with_its_database() {
+        let bench = Workbench::with_job();
+        let page = format!("/job/{JOB}/now");
+        let entry = format!("/job/{JOB}/entry");
+        let (there, away) = (bench.path(), bench.path().with_extension("away"));
+        assert_eq!(bench.get(&page).status, StatusCode::OK);
+        std::fs::rename(&there, &away).unwrap();
+        for answer in
+            [bench.get(&page), bench.post(&entry, &[("do", "state"), ("rods", "ahead"), ("back", &page)])]
+        {
+            // 503: a device goes on with what it keeps, and sends again later.
+            assert_eq!(answer.status, StatusCode::SERVICE_UNAVAILABLE);
+            let text = answer.page();
+            assert!(text.contains("is not in its folder any more"), "{text}");
+            assert!(text.contains("put it back, and do it again"), "{text}");
+            assert!(!text.contains("start a job"), "{text}");
+        }
+        std::fs::rename(&away, &there).unwrap();
+        assert_eq!(bench.get(&page).status, StatusCode::OK);
     }
 }

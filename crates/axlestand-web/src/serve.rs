@@ -1,7 +1,7 @@
 //! Starting and stopping.
 
 use crate::access::{Doors, OverTls};
-use crate::addresses::own_addresses;
+use crate::addresses::{is_of_all, own_addresses};
 use crate::app::{App, Shared};
 use crate::kept::Sets;
 use crate::live::Live;
@@ -80,7 +80,7 @@ pub enum ServeError {
     Taken(u16),
     /// The address is not this machine's.
     #[error(
-        "{address} is no address of this machine, so nothing can come in there; it has {}. Give one of them; where a container's host passes connections on, answer at every address: --everywhere",
+        "{address} is no address of this machine, so nothing can come in there; it has {}; where a container's host passes connections on, answer at every address: --everywhere",
         listed(ours)
     )]
     NotOurs {
@@ -174,6 +174,9 @@ fn running(serving: Serving, doors: Doors, way: Option<AppWay>) -> Shared {
 
 async fn bind(lan: Option<Lan>, port: u16) -> Result<Sockets, ServeError> {
     let at = lan.map(|lan| lan.at);
+    if let Some(address) = at.filter(|at| is_of_all(*at)) {
+        return Err(ServeError::NotOurs { address, ours: own_addresses() });
+    }
     Sockets::open(at, port).await.map_err(|why| match (why.kind(), at) {
         (ErrorKind::AddrInUse, _) => ServeError::Taken(port),
         (ErrorKind::AddrNotAvailable, Some(address)) => {
@@ -183,10 +186,16 @@ async fn bind(lan: Option<Lan>, port: u16) -> Result<Sockets, ServeError> {
     })
 }
 
-/// Addresses in a sentence.
+/// Addresses to choose from.
 fn listed(ours: &[IpAddr]) -> String {
-    let names: Vec<String> = ours.iter().map(ToString::to_string).collect();
-    if names.is_empty() { "none in a network".to_owned() } else { names.join(", ") }
+    match ours {
+        [] => "none in a network".to_owned(),
+        [only] => format!("{only}: give that one"),
+        several => {
+            let names: Vec<String> = several.iter().map(ToString::to_string).collect();
+            format!("{}: give one of them", names.join(", "))
+        }
+    }
 }
 
 /// Opens the https port: with its certificate, and what phones are told of it.

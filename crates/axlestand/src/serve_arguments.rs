@@ -18,7 +18,7 @@ pub(crate) struct ServeArgs {
     pub(crate) demo: bool,
     /// Let devices of the home network in, each by a code; give this machine's address there where
     /// it is not found by itself. 0.0.0.0 answers at every address of this machine.
-    #[arg(long, value_name = "ADDRESS", num_args = 0..=1)]
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, value_parser = at_home)]
     pub(crate) lan: Option<Option<IpAddr>>,
     /// Answer at every address of this machine, whatever address is told: as where a container's host
     /// passes connections on.
@@ -38,6 +38,28 @@ pub(crate) struct ServeArgs {
     /// yet under it. 0 takes any free one, for this time.
     #[arg(long)]
     pub(crate) port: Option<u16>,
+}
+
+/// An address at which devices of the home network can come in; an unspecified one stands for all.
+fn at_home(given: &str) -> Result<IpAddr, String> {
+    let address: IpAddr =
+        given.parse().map_err(|_| "not an address; write it like 192.168.1.20".to_owned())?;
+    // RFC 4291, 2.5.6: good on one link only, so that a phone would have to name its own interface with it.
+    let is_of_one_link = matches!(address, IpAddr::V6(v6) if v6.is_unicast_link_local());
+    let is_broadcast = matches!(address, IpAddr::V4(v4) if v4.is_broadcast());
+    let for_many =
+        "it stands for many devices, not for this machine; give this machine's address, like 192.168.1.20";
+    match address {
+        _ if address.is_multicast() || is_broadcast => Err(for_many.to_owned()),
+        _ if address.is_loopback() => Err(
+            "this machine alone is reached there; leave out --lan for that, or give its address in the network"
+                .to_owned(),
+        ),
+        _ if is_of_one_link => {
+            Err("phones do not open an address of one link (fe80::); give another one of this machine".to_owned())
+        }
+        _ => Ok(address),
+    }
 }
 
 #[derive(Debug, Args)]

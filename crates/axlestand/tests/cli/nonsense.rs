@@ -19,6 +19,14 @@ const CASES: &[(&[&str], i32, &str)] = &[
     (&["done"], 2, "required arguments were not provided"),
     // Addresses; this one is nobody's (RFC 5737).
     (&["serve", "--port", "0", "--lan", "192.0.2.7"], 2, "192.0.2.7 is no address of this machine"),
+    // All devices of a network, many of them, this machine alone, one link (RFC 919, 5771, 1122, 4291).
+    (&["serve", "--lan", "255.255.255.255"], 2, "it stands for many devices"),
+    (&["serve", "--lan", "224.0.0.1"], 2, "it stands for many devices"),
+    (&["serve", "--lan", "ff02::1"], 2, "it stands for many devices"),
+    (&["serve", "--lan", "127.0.0.1"], 2, "leave out --lan"),
+    (&["serve", "--lan", "::1"], 2, "leave out --lan"),
+    (&["serve", "--lan", "fe80::1"], 2, "an address of one link"),
+    (&["serve", "--lan", "garage-pc"], 2, "write it like 192.168.1.20"),
     // Names and actions.
     (&["done", "gremlin"], 2, "the car has nothing called 'gremlin'"),
     (&["done", "wheel-nutz"], 2, "did you mean 'wheel-nuts'?"),
