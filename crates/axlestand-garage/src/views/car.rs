@@ -241,6 +241,7 @@ fn fastener_facts(facts: &mut Vec<(String, String)>, f: &axlestand_model::car::F
     push(facts, "due with the car", due.map(|state| state.phrase().to_owned()));
     push(facts, "axle", f.axle.map(|axle| axle.phrase().to_owned()));
     push(facts, "lock", Some(f.lock.phrase().to_owned()));
+    push(facts, "captive nut", f.captive.then(|| "yes".to_owned()));
     push(facts, "new each time", Some(if f.one_use { "yes" } else { "no" }.to_owned()));
     push(facts, "exposure", Some(f.exposure.phrase().to_owned()));
     push(facts, "critical", Some(if f.critical { "yes" } else { "no" }.to_owned()));

@@ -6,7 +6,7 @@ mod states;
 
 use crate::car::{Car, Fastener, Hold};
 use crate::file::record_places::{Places, Sink};
-use crate::words::Lock;
+use crate::words::{Form, Lock};
 use circles::{Needs, circles, shown};
 
 /// Adds every contradiction to the findings.
@@ -38,6 +38,19 @@ fn doubtful_fastener(fastener: &Fastener, places: &Places, sink: &mut Sink<'_>) 
             &places.of(id, "lock"),
             format!("'{name}' is staked but not marked as one-use"),
             "a staked nut is not used again: add one_use = true".to_owned(),
+        );
+    }
+    // Absent, the form may be a bolt's.
+    let turned_itself = fastener.form.filter(|form| !matches!(form, Form::Bolt | Form::Screw));
+    if let (true, Some(form)) = (fastener.captive, turned_itself) {
+        sink.warn(
+            "captive-nut-in-reach",
+            &places.of(id, "captive"),
+            format!(
+                "'{name}' is a {} and has a captive nut, which only a bolt or screw goes into",
+                form.phrase()
+            ),
+            "take captive away, or write form = \"bolt\"".to_owned(),
         );
     }
 }

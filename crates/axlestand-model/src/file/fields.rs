@@ -476,7 +476,7 @@ impl Field {
             Holds::Table(_) if key == "car" => "a table [car] with the name of the car".to_owned(),
             Holds::Count if key == "format" => "format = 1 as the first line".to_owned(),
             Holds::Count => format!("{key} = 2 ({doc})"),
-            Holds::Flag => format!("{key} = true ({doc})"),
+            Holds::Flag => format!("{key} = true or {key} = false ({doc})"),
             Holds::Number(limit) => format!("{key} = 1, a number from 0 to {limit} ({doc})"),
             Holds::Names | Holds::Texts => format!("{key} = [\"…\"] ({doc})"),
             Holds::Quantity(dimension) | Holds::Quantities(dimension) => {
