@@ -376,7 +376,12 @@ fn not_under_another_job(job: &Job, action: &Action, neighbours: &[Neighbour]) -
 
 /// What other work of the plan needs out of its way cannot be left out by itself.
 fn needed_by_others(job: &Job, action: &Action) -> Result<(), GarageError> {
-    let apart = matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off | Verb::Way);
+    // What is broken loose for itself can come loose otherwise; taking it out is a row of its own.
+    let for_itself = || job.car.fastener(&action.item).is_some_and(|f| f.loosen_state.is_some());
+    let apart = match action.verb {
+        Verb::Loosen => !for_itself(),
+        verb => matches!(verb, Verb::Undo | Verb::Off | Verb::Way),
+    };
     if !apart || !is_wanted_away(&job.car, &job.state, &action.item) {
         return Ok(());
     }

@@ -5,6 +5,7 @@
 
 use crate::forecast::week::local;
 use crate::job::Job;
+use crate::sentence::capital;
 use crate::views::minutes;
 use crate::views::row::{RowView, text};
 use axlestand_ledger::{Action, Event, RowStatus, Verb, row_status};
@@ -81,7 +82,8 @@ pub(crate) fn with_waits(job: &Job, plan: &Plan, row: &PlanRow, view: RowView) -
         let until = moment(over);
         let name = &operation.name;
         let text = format!(
-            "Not before {until}: {name} — it {} until then. {}",
+            "{} {until}: {name} — it {} until then. {}",
+            if wait.is_firm() { "Not before" } else { "Better not before" },
             wait.kind.phrase(),
             sooner(wait.kind)
         );
@@ -112,14 +114,23 @@ pub(crate) fn phrase(job: &Job, item: &ItemId) -> Option<String> {
 /// What an operation sets going, where something still to do waits for it.
 fn starts(job: &Job, plan: &Plan, item: &ItemId) -> Option<WaitView> {
     let (operation, wait) = wait_of(job, item)?;
-    let pending = |row: &&PlanRow| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending;
-    let waiting = plan.rows.iter().filter(pending).filter(|row| row.waits.iter().any(|(on, _)| on == item));
-    let names: Vec<String> = waiting.map(|row| text(job, &row.action)).collect();
+    let then = who_waits(job, plan, operation, wait)?;
     let typical = match wait.provenance.origin {
         Origin::Typical => format!(", typical: {}", says_more(wait.kind)),
         _ => wait.provenance.source.as_ref().map_or_else(String::new, |source| format!(", {source}")),
     };
-    let then = match names.as_slice() {
+    let long = span(wait.minutes);
+    let text = format!("Then it {} for {long}{typical}. {then}.", wait.kind.phrase());
+    Some(view_of(operation, wait, None, text))
+}
+
+/// Which rows to do wait for what goes on after an operation; `None` where nothing does.
+fn who_waits(job: &Job, plan: &Plan, operation: &Operation, wait: &Wait) -> Option<String> {
+    let pending = |row: &&PlanRow| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending;
+    let waiting =
+        plan.rows.iter().filter(pending).filter(|row| row.waits.iter().any(|(on, _)| *on == operation.id));
+    let names: Vec<String> = waiting.map(|row| text(job, &row.action)).collect();
+    Some(match names.as_slice() {
         [] if wait.is_firm() => "The road check waits for it".to_owned(),
         [] => return None,
         [one] => format!("\"{one}\" waits for it; other work does not"),
@@ -127,10 +138,19 @@ fn starts(job: &Job, plan: &Plan, item: &ItemId) -> Option<WaitView> {
         [one, more @ ..] => {
             format!("\"{one}\" and {} more rows wait for it; other work does not", more.len())
         }
-    };
-    let long = span(wait.minutes);
-    let text = format!("Then it {} for {long}{typical}. {then}.", wait.kind.phrase());
-    Some(view_of(operation, wait, None, text))
+    })
+}
+
+/// What goes on now and is still waited for.
+pub(crate) fn going_on(job: &Job, plan: &Plan) -> Vec<WaitView> {
+    let going = job.car.operations.iter().filter_map(|operation| {
+        let wait = operation.wait.as_ref()?;
+        let until = moment(goes_on(job, &operation.id, wait)?);
+        let then = who_waits(job, plan, operation, wait)?;
+        let text = format!("{}: it {} until {until}. {then}.", capital(&operation.name), wait.kind.phrase());
+        Some(view_of(operation, wait, Some(until), text))
+    });
+    going.collect()
 }
 
 /// What dries or cures and keeps the car off the road until it is over.

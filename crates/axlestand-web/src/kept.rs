@@ -236,7 +236,7 @@ impl Pages<'_> {
         let step = one_step(self.job, action, self.units)?;
         let picture = work::picture(self.job, step.as_ref(), self.units);
         let photos = step.as_ref().map(|step| photos_of(self.job, &step.item)).unwrap_or_default();
-        let view = WorkView { step, then: Vec::new(), come_down: self.come_down.clone() };
+        let view = WorkView { step, come_down: self.come_down.clone(), ..WorkView::default() };
         let shown =
             work::Work { head: self.head.clone(), work: view, picture, photos, told: None, change: None };
         self.keep(step_address(&self.head.job, action), &work::work_page(&shown, Choices::default()));

@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
 use crate::views::row::{RowView, lowers, row_view, set, text};
-use crate::waits::{is_early, with_waits};
+use crate::waits::{WaitView, going_on, is_early, with_waits};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
 use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
@@ -27,6 +27,8 @@ pub struct NextView {
     pub do_not_roll: Option<String>,
     /// Why the car has to come down once more in the middle of taking apart.
     pub come_down: Option<String>,
+    /// What soaks, dries, cures or drains now and no row shown tells.
+    pub goes_on: Vec<WaitView>,
     /// Rows that can be done now, in the order of the plan.
     pub rows: Vec<RowView>,
     /// Rows that the owner left out, with the reason.
@@ -70,10 +72,7 @@ pub fn next_with(
     units: Units,
 ) -> Result<NextView, crate::GarageError> {
     let plan = job.plan()?;
-    let (pending, finished): (Vec<&PlanRow>, Vec<&PlanRow>) =
-        plan.rows.iter().partition(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
-    let come_down = come_down(job, &plan);
-    let more = plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
+    let pending = pending(job, &plan);
     let chosen = chosen(job, &plan, &pending, count);
     let mut rows = Vec::new();
     for row in chosen {
@@ -87,12 +86,13 @@ pub fn next_with(
         stage: job.stage(&plan).phrase(),
         car_state: job.state.stands().phrase(),
         do_not_roll: do_not_roll(job),
-        come_down,
+        come_down: come_down(job, &plan),
+        goes_on: untold(going_on(job, &plan), &rows),
         rows,
         left_out: left_out(job),
-        finished: finished.len(),
+        finished: plan.rows.len() - pending.len(),
         total: plan.rows.len(),
-        minutes_left: minutes::shown(more + pending.iter().map(|row| row.minutes).sum::<f64>()),
+        minutes_left: minutes::shown(minutes_left(job, &plan)),
         outlook: retold(job, &plan),
         notice: job.notice.clone(),
     })
@@ -104,6 +104,15 @@ pub(super) struct Sensible {
     pub(super) rows: Vec<Action>,
     /// Why the car has to come down once more.
     pub(super) come_down: Option<String>,
+    /// What goes on now.
+    pub(super) goes_on: Vec<WaitView>,
+}
+
+/// What goes on and none of the rows tells.
+pub(super) fn untold(going: Vec<WaitView>, rows: &[RowView]) -> Vec<WaitView> {
+    let told =
+        |one: &WaitView| rows.iter().flat_map(|row| &row.not_before).any(|wait| wait.after == one.after);
+    going.into_iter().filter(|one| !told(one)).collect()
 }
 
 /// What [`next`] shows, without the forecast of what is left.
@@ -112,10 +121,12 @@ pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::
     let pending: Vec<&PlanRow> = pending(job, &plan);
     let come_down = come_down(job, &plan);
     let rows = chosen(job, &plan, &pending, count);
-    Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down })
+    let goes_on = going_on(job, &plan);
+    Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down, goes_on })
 }
 
-fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
+/// The rows of a plan that are still to do.
+pub(super) fn pending<'a>(job: &Job, plan: &'a Plan) -> Vec<&'a PlanRow> {
     let is_pending = |row: &&PlanRow| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending;
     plan.rows.iter().filter(is_pending).collect()
 }
@@ -141,7 +152,7 @@ fn chosen<'a>(job: &Job, plan: &'a Plan, pending: &[&'a PlanRow], count: usize) 
 }
 
 /// The rows that the owner left out, each with its number and the reason.
-fn left_out(job: &Job) -> Vec<String> {
+pub(super) fn left_out(job: &Job) -> Vec<String> {
     let skipped = job.rows().filter_map(|(number, action)| {
         let reason = job.state.skipped.get(action)?;
         let still = row_status(&job.car, &job.state, action) == RowStatus::Skipped;
@@ -179,8 +190,14 @@ pub fn comes_out_again(job: &Job, action: &Action) -> bool {
     matches!(action.verb, Verb::On | Verb::Fit) && is_wanted_away(&job.car, &job.state, &action.item)
 }
 
+/// Expected minutes of what is left of a plan, with what coming down once more takes.
+pub(super) fn minutes_left(job: &Job, plan: &Plan) -> f64 {
+    let more = plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
+    more + pending(job, plan).iter().map(|row| row.minutes).sum::<f64>()
+}
+
 /// What a car on stands has to come down for once more, and what that takes.
-fn come_down(job: &Job, plan: &Plan) -> Option<String> {
+pub(super) fn come_down(job: &Job, plan: &Plan) -> Option<String> {
     let down = plan.coming_down.as_ref()?;
     let name = |item| job.car.item(item).map_or(item.as_str(), Item::name);
     let names: Vec<&str> = down.items.iter().map(name).collect();

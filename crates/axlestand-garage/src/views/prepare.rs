@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::units::Units;
 use crate::views::marks::{MarksView, marks_view};
 use crate::views::minutes;
+use crate::views::next::{come_down, minutes_left, pending};
 use crate::views::row::{RowView, row_view};
 use crate::waits::with_waits;
 use axlestand_ledger::RowStatus;
@@ -136,8 +137,14 @@ pub struct PrepareView {
     pub blocks: Vec<BlockView>,
     /// All rows.
     pub rows: usize,
+    /// Rows done or left out.
+    pub finished: usize,
     /// Expected minutes of all rows.
     pub minutes: f64,
+    /// Expected minutes of what is left, as in [`NextView`](super::NextView).
+    pub minutes_left: f64,
+    /// Why the car has to come down once more in the middle of taking apart.
+    pub come_down: Option<String>,
     /// Minutes of changing place, side and tool between the rows: typical, not measured.
     pub setup_minutes: f64,
     /// Minutes with nothing to do, the work done in one go, since something soaks, dries, cures or drains; a
@@ -195,7 +202,10 @@ pub fn prepare(job: &Job, units: Units) -> Result<PrepareView, GarageError> {
         ways_proven: plan.scope.proven,
         blocks: plan.blocks().into_iter().map(|rows| block(job, &plan, rows, units)).collect(),
         rows: plan.rows.len(),
+        finished: plan.rows.len() - pending(job, &plan).len(),
         minutes: minutes::shown(plan.minutes()),
+        minutes_left: minutes::shown(minutes_left(job, &plan)),
+        come_down: come_down(job, &plan),
         setup_minutes: minutes::shown(rating.setups),
         idle_minutes: minutes::shown(rating.idle),
         bound: minutes::shown(rating.bound),

@@ -6,7 +6,9 @@ use crate::lead::{Lead, LedText};
 use crate::sentence::capital;
 use crate::units::Units;
 use crate::waits::WaitView;
-use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, look_alikes, obstacles, row_status};
+use axlestand_ledger::{
+    Action, FastenerStage, RowStatus, Verb, comes_out_tight, look_alikes, obstacles, row_status,
+};
 use axlestand_model::car::{Car, Fastener, Item, Operation, TorqueSpec};
 use axlestand_model::{CarState, Lock, Origin, Stage};
 use serde::Serialize;
@@ -112,7 +114,7 @@ pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
         torque: torque(job, action, units),
         torque_lead: torque_lead(job, action),
         set: set(job, action, &AtHand::default(), units).ok().flatten(),
-        caution: caution(&job.car, action),
+        caution: tight(job, action).or_else(|| caution(&job.car, action)),
         remarks: remarks(job, action),
         leads: leads(job, action),
         waits,
@@ -262,6 +264,17 @@ pub(crate) fn torque_text(fastener: &Fastener, spec: &TorqueSpec, units: Units) 
     }
     let condition = spec.condition.map(|c| format!(", {}", c.phrase())).unwrap_or_default();
     format!("{}{condition} [{}]", units.steps(spec), spec.provenance)
+}
+
+/// What comes out on stands without having been broken loose on the wheels: common practice, no source.
+fn tight(job: &Job, action: &Action) -> Option<String> {
+    let fastener = job.car.fastener(&action.item).filter(|_| action.verb == Verb::Undo)?;
+    let is_pulled_at = fastener.loosen_state == Some(CarState::OnWheels)
+        && job.state.stands() == CarState::OnStands
+        && comes_out_tight(&job.state, fastener);
+    is_pulled_at.then(|| {
+        "It was not broken loose with the car on its wheels. Where it is still tight, do not pull hard at it on stands, which can bring the car down: lower the car for that.".to_owned()
+    })
 }
 
 fn caution(car: &Car, action: &Action) -> Option<String> {

@@ -6,9 +6,9 @@ use crate::job::Job;
 use crate::record::breaks;
 use crate::select;
 use crate::units::Units;
-use crate::views::next::sensible_rows;
+use crate::views::next::{left_out, sensible_rows, untold};
 use crate::views::row::{RowView, Tells, row_view, set};
-use crate::waits::with_waits;
+use crate::waits::{WaitView, with_waits};
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
@@ -16,7 +16,7 @@ use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// The step in hand.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct WorkView {
     /// The step; absent where nothing is left that can be done now.
@@ -25,6 +25,10 @@ pub struct WorkView {
     pub then: Vec<RowView>,
     /// Why the car has to come down once more in the middle of taking apart.
     pub come_down: Option<String>,
+    /// What soaks, dries, cures or drains now and the step does not tell.
+    pub goes_on: Vec<WaitView>,
+    /// Rows that the owner left out, with the reason, where nothing can be done now.
+    pub left_out: Vec<String>,
 }
 
 /// A step with all that is shown big.
@@ -99,7 +103,10 @@ pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> R
     };
     let step = action.as_ref().map(|action| step(job, action, at_hand, units)).transpose()?;
     let then = sensible.rows.iter().filter(|row| Some(*row) != action.as_ref()).take(3);
+    let shown = step.as_ref().map(|step| std::slice::from_ref(&step.row)).unwrap_or_default();
     Ok(WorkView {
+        goes_on: untold(sensible.goes_on, shown),
+        left_out: if step.is_none() { left_out(job) } else { Vec::new() },
         step,
         then: then.map(|action| row_view(job, action, units)).collect(),
         come_down: sensible.come_down,

@@ -26,17 +26,36 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     waits_for(car, state, &fastener.id, true, found);
 }
 
+/// Whether something at this stage is still to be broken loose before it can be turned by hand.
+fn is_tight(stage: FastenerStage) -> bool {
+    stage == FastenerStage::InPlace || stage >= FastenerStage::AtFinal
+}
+
+/// Whether a fastener comes out without having been broken loose in the car state meant for it, since that was
+/// left out.
+#[must_use]
+pub fn comes_out_tight(state: &JobState, fastener: &Fastener) -> bool {
+    let first = Action::new(Verb::Loosen, &fastener.id);
+    fastener.loosen_state.is_some()
+        && is_tight(state.hold(&fastener.id).stage)
+        && state.skipped.contains_key(&first)
+}
+
 pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
     let stage = state.hold(&fastener.id).stage;
     if stage == FastenerStage::Out {
         found.push(Obstacle::new(phrase(Hold::Fastener(fastener), "out already")));
     }
+    let first = Action::new(Verb::Loosen, &fastener.id);
     if let Some(loosen) = fastener.loosen_state
-        && (stage == FastenerStage::InPlace || stage >= FastenerStage::AtFinal)
+        && is_tight(stage)
         && fastener.work.state != Some(loosen)
+        && !state.skipped.contains_key(&first)
     {
+        let elsewhere = state.is_planned(&first) && !state.stands().counts_as(loosen);
+        let or = if elsewhere { " (where it came loose otherwise, leave that out and say how)" } else { "" };
         found.push(Obstacle::until(
-            format!("{} must first be broken loose with the car {}", fastener.name, loosen.phrase()),
+            format!("{} must first be broken loose with the car {}{or}", fastener.name, loosen.phrase()),
             Verb::Loosen,
             &fastener.id,
         ));

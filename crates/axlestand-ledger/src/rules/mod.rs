@@ -6,6 +6,8 @@
 mod apart;
 mod together;
 
+pub use apart::comes_out_tight;
+
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::gates::lowering_check;

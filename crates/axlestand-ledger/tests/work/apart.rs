@@ -1,7 +1,7 @@
 //! Taking apart: what stands in the way, how the car has to stand, what is lost afterwards.
 
 use crate::job::{Job, STRIP, act};
-use axlestand_ledger::{FastenerStage, Verb, obstacles};
+use axlestand_ledger::{FastenerStage, RowStatus, Verb, obstacles};
 
 const NOTHING: [String; 0] = [];
 const ON_STANDS: &str = "the car is on its wheels, and this is done with the car on stands";
@@ -190,4 +190,23 @@ fn two_rules_that_ask_for_the_same_ask_once() {
     job.noted("do:raise");
     let found = obstacles(&job.car, &job.state, &act("fit:wheel-nuts"));
     assert_eq!(found.len(), 1, "{found:?}");
+}
+
+/// What came loose otherwise, as by an impact wrench, can be written down; the next time it counts afresh.
+#[test]
+fn a_nut_that_came_loose_otherwise_can_be_taken_out_once() {
+    let mut job = Job::on_corner("arm").with_everything_planned();
+    job.reads("height", false, 360.0, 1.0);
+    job.does("loosen:hub-nut");
+    job.skips("loosen:wheel-nuts");
+    job.does("do:chocks do:raise");
+    assert_eq!(job.why("undo:wheel-nuts"), NOTHING);
+    job.does("undo:wheel-nuts");
+    assert_eq!(job.row("loosen:wheel-nuts"), RowStatus::Done);
+    job.reached("wheel-nuts", FastenerStage::AtFinal, None);
+    assert_eq!(job.why("undo:wheel-nuts"), ["loosen:wheel-nuts"]);
+    assert!(
+        job.reasons("undo:wheel-nuts")
+            .ends_with("(where it came loose otherwise, leave that out and say how)")
+    );
 }

@@ -73,7 +73,8 @@ pub(crate) fn prepare_page(shown: &Prepare, choices: Choices) -> Markup {
         view.blocks.iter().filter(|block| block.stage.eq_ignore_ascii_case("prepare")).cloned().collect();
     let body = html! {
         h1 { "Prepare" }
-        p { (count(view.rows, "row")) ", about " strong { (hours(view.minutes + view.setup_minutes)) } " with changes of place and tool, at rust grade " (view.rust) "." }
+        p { (count(view.rows, "row")) ", about " strong { (hours(view.minutes + view.setup_minutes)) } " with changes of place and tool, at rust grade " (view.rust) "." @if view.finished > 0 { " " (view.finished) " of them are done or left out; the others take about " (hours(view.minutes_left)) ", changes not counted." } }
+        @if let Some(why) = &view.come_down { p.caution { (on_page(why)) "." } }
         p { "Allowing for what may be stuck, the rest takes " (about(view.outlook.half)) " or less in half of such jobs, " (about(view.outlook.four_of_five)) " or less in four of five" @if view.outlook.stated { ", by your assumptions and typical ones for the rest" } "." }
         @if let Some(note) = &view.outlook.note { p { strong { "! " } (on_page(note)) } }
         p.choose {

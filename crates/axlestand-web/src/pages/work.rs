@@ -79,9 +79,10 @@ pub(crate) fn work_page(shown: &Work, choices: Choices) -> Markup {
         @if let Some(told) = &shown.told { (told_line(job, told)) }
         @if let Some(one) = &shown.change { details.changed-plan { summary { "The plan changed: " (capital(&one.since)) } (change(job, one)) } }
         @if let Some(why) = &shown.work.come_down { p.caution { (on_page(why)) "." } }
+        @for wait in &shown.work.goes_on { p.remark { (on_page(&wait.text)) } }
         @match &shown.work.step {
             Some(step) => (step_card(job, step, shown)),
-            None => (nothing_left(&shown.head)),
+            None => (nothing_left(shown)),
         }
         @if !shown.work.then.is_empty() {
             section.then aria-labelledby="then" {
@@ -113,10 +114,15 @@ pub(crate) fn row_link(job: &str, row: &RowView) -> Markup {
     }
 }
 
-fn nothing_left(head: &HeadView) -> Markup {
+fn nothing_left(shown: &Work) -> Markup {
+    let head = &shown.head;
     html! {
         h1 { @if head.finished == head.total { "Every row is done or left out" } @else { "Nothing can be done right now" } }
         p { (head.finished) " of " (head.total) " rows." }
+        @if !shown.work.left_out.is_empty() {
+            h2 { "Left out" }
+            ul { @for row in &shown.work.left_out { li { (row) } } }
+        }
         p { a.button href=(address(&head.job, "prove")) { "What still stands between the car and the road" } }
         p { a.button href=(address(&head.job, "open")) { "Open items: " (head.open) } }
     }

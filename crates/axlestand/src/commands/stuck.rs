@@ -1,13 +1,13 @@
 //! `axlestand stuck`: recorded, then what it bears, what to try and the other ways.
 
-use super::work::{plan_change, plan_json};
+use super::work::{plan_change, plan_json, tell};
 use super::{MakeClock, garage};
 use crate::arguments::{Cli, StuckArgs};
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{self, AroundIt};
 use axlestand_garage::forecast::{OutlookView, detours, outlook};
-use axlestand_garage::{ItemId, Job, Way};
+use axlestand_garage::{ItemId, Job, Way, views};
 use serde_json::{Value, json};
 
 pub(super) fn run(
@@ -23,13 +23,15 @@ pub(super) fn run(
     let recorded = garage.stuck(&args.item, args.note.clone())?;
     let costs = recorded.answer.first().map_or_else(Vec::new, |way| detours(&recorded.job, &way.frees));
     let view = fastening::stuck(&recorded.job, &args.item, &around, cli.units())?;
+    let come_down = views::has_to_come_down(&recorded.job)?;
     if output.is_json() {
         let ways: Vec<Value> =
             recorded.answer.iter().map(|way| way_json(way, cost_of(&costs, way))).collect();
         let plan = plan_json(&recorded)?;
         let outlook = outlook_of(&recorded.job)?;
         output.json(&json!({
-            "recorded": recorded.ids, "stuck": view, "ways": ways, "outlook": outlook, "plan": plan,
+            "recorded": recorded.ids, "stuck": view, "ways": ways, "come-down": come_down, "outlook": outlook,
+            "plan": plan,
         }))?;
         return Ok(true);
     }
@@ -40,6 +42,7 @@ pub(super) fn run(
         }
     }
     ways(&recorded.answer, &costs, output)?;
+    tell(come_down, output)?;
     plan_change(&recorded, output)?;
     text::outlook(&outlook_of(&recorded.job)?, output)?;
     Ok(true)

@@ -23,6 +23,13 @@ pub(crate) fn prepare(
         hours(view.minutes),
         view.rust
     ))?;
+    if view.finished > 0 {
+        let left = hours(view.minutes_left);
+        output.line(format!("{} of them done or left out, about {left} left", view.finished))?;
+    }
+    if let Some(why) = &view.come_down {
+        output.line(format!("! {why}"))?;
+    }
     if why {
         return reasons(view, output);
     }

@@ -35,6 +35,9 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
     if let Some(why) = &view.come_down {
         output.line(format!("! {why}"))?;
     }
+    for wait in &view.goes_on {
+        output.line(&wait.text)?;
+    }
     if view.rows.is_empty() {
         let text = match (view.finished == view.total, view.left_out.is_empty()) {
             (true, _) if view.total == 0 => "No row is planned. Next: axlestand check road",
