@@ -83,7 +83,11 @@ fn schematic(points: &Hardpoints) -> String {
 
 /// How the parts of a strut corner are drawn: the name in the vehicle file, then the shape.
 fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
-    let tube = |through: Vec<Point>, radius| Shape::Tube { through, radius };
+    [wheel_end(p), springing(p), steering(p), across(p)].into_iter().flatten().collect()
+}
+
+/// The wheel with what turns in it, the knuckle and its arm.
+fn wheel_end(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
     let wheel = |radii: Vec<f64>, outward| Shape::Rings {
         centre: p.by("wheel-centre", [0.0, outward, 0.0]),
         radii,
@@ -92,8 +96,6 @@ fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
     let ball = p.at("lower-ball-joint");
     let (front, rear) = (p.at("lower-arm-front-pivot"), p.at("lower-arm-rear-pivot"));
     let eye = |[x, y, z]: Point| vec![[x - 28.0, y, z], [x + 28.0, y, z]];
-    let (inner, outer) = (p.at("drive-axle-inner-joint"), p.at("drive-axle-outer-joint"));
-    let high = p.at("strut-top-mount");
     vec![
         (
             "wheel",
@@ -131,6 +133,13 @@ fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
                 (eye(rear), 27.0),
             ]),
         ),
+    ]
+}
+
+/// Strut, spring and their mount.
+fn springing(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
+    let high = p.at("strut-top-mount");
+    vec![
         (
             "strut",
             Shape::Tubes(vec![
@@ -154,6 +163,13 @@ fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
             },
         ),
         ("top-mount", Shape::Rings { centre: high, radii: vec![62.0, 20.0], upright: true }),
+    ]
+}
+
+/// Tie rod, its end and the rack.
+fn steering(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
+    let tube = |through: Vec<Point>, radius| Shape::Tube { through, radius };
+    vec![
         (
             "tie-rod-end",
             tube(
@@ -174,6 +190,15 @@ fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
                 9.0,
             ),
         ),
+        ("rack", tube(vec![p.at("inner-tie-rod-joint"), p.inboard("inner-tie-rod-joint", 200.0)], 20.0)),
+    ]
+}
+
+/// What leads across the car: anti-roll bar, drive axle, subframe.
+fn across(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
+    let tube = |through: Vec<Point>, radius| Shape::Tube { through, radius };
+    let (inner, outer) = (p.at("drive-axle-inner-joint"), p.at("drive-axle-outer-joint"));
+    vec![
         (
             "arb-link",
             tube(vec![p.at("anti-roll-bar-arm-end"), p.at("bar-link-joint-at-the-suspension")], 8.0),
@@ -212,7 +237,6 @@ fn strut(p: &Hardpoints) -> Vec<(&'static str, Shape)> {
                 p.inboard("lower-arm-rear-pivot", 230.0),
             ]]),
         ),
-        ("rack", tube(vec![p.at("inner-tie-rod-joint"), p.inboard("inner-tie-rod-joint", 200.0)], 20.0)),
     ]
 }
 

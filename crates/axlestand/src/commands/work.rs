@@ -8,8 +8,8 @@ use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
 use axlestand_garage::sheets::plan_file;
-use axlestand_garage::views::{self, ReplanView, event_text, row_view};
-use axlestand_garage::{Details, GarageError, Job, Recorded, SeenAt};
+use axlestand_garage::views::{self, ReplanView, RowView, event_text, row_view};
+use axlestand_garage::{Action, Details, GarageError, Job, Recorded, SeenAt};
 use serde_json::{Value, json};
 
 pub(super) fn prepare(
@@ -70,55 +70,16 @@ pub(super) fn done(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let length = args
-        .length
-        .as_deref()
-        .map(|text| text.parse().map_err(|why| GarageError::Input(format!("--length: {why}"))))
-        .transpose()?;
-    let condition = args
-        .condition
-        .as_deref()
-        .map(|text| condition_word(text).map_err(|why| GarageError::Input(format!("--condition: {why}"))))
-        .transpose()?;
-    let details = Details {
-        only_seated: args.seated,
-        tray: args.tray,
-        length,
-        torque: args.torque.clone(),
-        source: args.source.clone(),
-        wrench: args.wrench.clone(),
-        adapter: args.adapter.clone(),
-        condition,
-        reused: args.reused,
-        fresh: args.new,
-        note: args.note.clone(),
-    };
-    let seen: Vec<SeenAt> = [
-        ("thread", &args.seen_thread),
-        ("length", &args.seen_length),
-        ("drive", &args.seen_drive),
-        ("class", &args.seen_class),
-    ]
-    .into_iter()
-    .filter_map(|(field, value)| Some(SeenAt { field, value: value.clone()? }))
-    .collect();
+    let (details, seen) = (details(args)?, seen(args));
     let recorded = garage(cli, clock)?.done(&args.rows, &details, &seen)?;
-    let rows: Vec<_> =
-        recorded.answer.actions.iter().map(|action| row_view(&recorded.job, action, cli.units())).collect();
+    let actions = &recorded.answer.actions;
+    let rows: Vec<RowView> =
+        actions.iter().map(|action| row_view(&recorded.job, action, cli.units())).collect();
     let typed = args.torque.as_deref();
-    let questions: Vec<String> = recorded
-        .answer
-        .actions
-        .iter()
-        .filter_map(|action| question(&recorded.job.car, &action.item, typed?))
-        .collect();
-    let again: Vec<&str> = recorded
-        .answer
-        .actions
-        .iter()
-        .filter(|action| views::comes_out_again(&recorded.job, action))
-        .map(|action| action.item.as_str())
-        .collect();
+    let asked = actions.iter().filter_map(|action| question(&recorded.job.car, &action.item, typed?));
+    let questions: Vec<String> = asked.collect();
+    let again = actions.iter().filter(|action| views::comes_out_again(&recorded.job, action));
+    let again: Vec<&str> = again.map(|action| action.item.as_str()).collect();
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "rows": rows, "car-state": recorded.job.state.stands().word(),
@@ -127,18 +88,7 @@ pub(super) fn done(
         return Ok(true);
     }
     notice(&recorded.job, output)?;
-    let open = views::open_view(&recorded.job);
-    let actions = &recorded.answer.actions;
-    for (at, (action, row)) in actions.iter().zip(&rows).enumerate() {
-        let open = open.iter().find(|open| open.item == action.item.as_str());
-        let hold = recorded.job.state.hold(&action.item);
-        // How it stands now is said at the last row that moved it.
-        let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
-        text::done(row, last.then_some(&hold), action, open, output)?;
-        if last && again.contains(&action.item.as_str()) {
-            output.line("  ! It comes out again: work of the plan is still ahead that needs it away.")?;
-        }
-    }
+    done_rows(&recorded.job, actions, &rows, &again, output)?;
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
     }
@@ -147,6 +97,63 @@ pub(super) fn done(
     }
     plan_change(&recorded, output)?;
     Ok(true)
+}
+
+/// How it was done, as typed.
+fn details(args: &DoneArgs) -> Result<Details, GarageError> {
+    let length = args
+        .length
+        .as_deref()
+        .map(|text| text.parse().map_err(|why| GarageError::Input(format!("--length: {why}"))));
+    let condition = args
+        .condition
+        .as_deref()
+        .map(|text| condition_word(text).map_err(|why| GarageError::Input(format!("--condition: {why}"))));
+    Ok(Details {
+        only_seated: args.seated,
+        tray: args.tray,
+        length: length.transpose()?,
+        torque: args.torque.clone(),
+        source: args.source.clone(),
+        wrench: args.wrench.clone(),
+        adapter: args.adapter.clone(),
+        condition: condition.transpose()?,
+        reused: args.reused,
+        fresh: args.new,
+        note: args.note.clone(),
+    })
+}
+
+/// What was seen at the car meanwhile.
+fn seen(args: &DoneArgs) -> Vec<SeenAt> {
+    let all = [
+        ("thread", &args.seen_thread),
+        ("length", &args.seen_length),
+        ("drive", &args.seen_drive),
+        ("class", &args.seen_class),
+    ];
+    all.into_iter().filter_map(|(field, value)| Some(SeenAt { field, value: value.clone()? })).collect()
+}
+
+/// Each row that was done; how it stands now is said at the last row that moved it.
+fn done_rows(
+    job: &Job,
+    actions: &[Action],
+    rows: &[RowView],
+    again: &[&str],
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    let open = views::open_view(job);
+    for (at, (action, row)) in actions.iter().zip(rows).enumerate() {
+        let open = open.iter().find(|open| open.item == action.item.as_str());
+        let hold = job.state.hold(&action.item);
+        let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
+        text::done(row, last.then_some(&hold), action, open, output)?;
+        if last && again.contains(&action.item.as_str()) {
+            output.line("  ! It comes out again: work of the plan is still ahead that needs it away.")?;
+        }
+    }
+    Ok(())
 }
 
 /// What changed in the plan, and why.
