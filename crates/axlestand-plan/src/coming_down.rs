@@ -1,6 +1,7 @@
 //! A car on stands that has to come down once more before the rest can be done: what for, and what that takes.
 
 use crate::checker::replay;
+use crate::order::{Plan, PlanRow};
 use crate::rows::{Rows, Section};
 use crate::scope::scope;
 use axlestand_ledger::{Action, Entry, Event, JobState, PlannedRow, RowStatus, Verb, obstacles, row_status};
@@ -16,6 +17,29 @@ pub struct ComingDown {
     pub rows: Vec<Action>,
     /// Minutes besides the rows of the plan: what goes back for it comes off again, and the car goes up again.
     pub minutes: f64,
+}
+
+impl Plan {
+    /// Minutes that what is left takes besides the rows still to do: coming down once more and going up again; of a
+    /// car that is down for a while, the second lowering, whose row counts as done.
+    #[must_use]
+    pub fn minutes_besides(&self, car: &Car, state: &JobState) -> f64 {
+        if let Some(down) = &self.coming_down {
+            return down.minutes;
+        }
+        let brings = |row: &PlanRow| match row.action.verb {
+            Verb::Do => car.operation(&row.action.item).and_then(|operation| operation.brings),
+            _ => None,
+        };
+        let of = |brought: CarState, wanted: RowStatus| {
+            let rows = self.rows.iter().filter(move |row| brings(row) == Some(brought));
+            rows.filter(move |row| row_status(car, state, &row.action) == wanted)
+        };
+        if of(CarState::OnStands, RowStatus::Pending).next().is_none() {
+            return 0.0;
+        }
+        of(CarState::OnWheels, RowStatus::Done).map(|row| row.minutes).sum()
+    }
 }
 
 /// A row: what is done, in which section, in how many minutes.

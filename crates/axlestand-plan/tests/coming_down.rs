@@ -2,7 +2,7 @@
 //! added up by hand.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Details, Entry, Event, JobState, intend};
+use axlestand_ledger::{Action, Details, Entry, Event, JobState, PlannedRow, intend};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
 use axlestand_plan::risk::{Assumptions, Pace, RiskJob};
@@ -101,6 +101,16 @@ fn plan(car: &Car, state: &JobState) -> Plan {
     order(car, state, scope(car, state).unwrap()).unwrap()
 }
 
+/// A plan and the state that knows its rows.
+fn written_down(car: &Car, mut state: JobState) -> (Plan, JobState) {
+    let plan = plan(car, &state);
+    let rows = plan.rows.iter().zip(1..);
+    let rows = rows.map(|(row, number)| PlannedRow { number, action: row.action.clone() }).collect();
+    let ways = plan.scope.ways.values().cloned().collect();
+    state.apply(&Entry { id: "plan".to_owned(), at: String::new(), event: Event::Planned { rows, ways } });
+    (plan, state)
+}
+
 /// The pace by which a forecast stretches every minute.
 fn factor(typical: &Assumptions) -> f64 {
     Pace::assumed(typical).factor()
@@ -128,6 +138,23 @@ fn what_goes_back_comes_off_again_and_the_car_goes_up_again() {
     };
     let without = Plan { coming_down: None, ..plan.clone() };
     assert!((forecast(&plan) - forecast(&without) - 18.0).abs() < 1e-9);
+}
+
+/// While it is down for a while, the lowering at the end is still to come, though one was done: four minutes.
+#[test]
+fn a_car_that_goes_up_again_is_lowered_once_more() {
+    let car = car();
+    let on_stands = state(&car, &UP, Some("hub-nut"));
+    let before = plan(&car, &on_stands);
+    assert!((before.minutes_besides(&car, &on_stands) - 18.0).abs() < 1e-9);
+    let down = UP.iter().chain(&["on:wheel", "fit:wheel-nuts", "do:lower"]).copied().collect::<Vec<_>>();
+    let lowered = state(&car, &down, Some("hub-nut"));
+    let (now, lowered) = written_down(&car, lowered);
+    assert_eq!(now.coming_down, None);
+    assert!((now.minutes_besides(&car, &lowered) - 4.0).abs() < 1e-9);
+    let up = [down.as_slice(), &["loosen:hub-nut", "do:raise"]].concat();
+    let (now, raised) = written_down(&car, state(&car, &up, Some("hub-nut")));
+    assert!(now.minutes_besides(&car, &raised).abs() < 1e-9);
 }
 
 #[test]

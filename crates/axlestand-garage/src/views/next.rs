@@ -192,8 +192,7 @@ pub fn comes_out_again(job: &Job, action: &Action) -> bool {
 
 /// Expected minutes of what is left of a plan, with what coming down once more takes.
 pub(super) fn minutes_left(job: &Job, plan: &Plan) -> f64 {
-    let more = plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
-    more + pending(job, plan).iter().map(|row| row.minutes).sum::<f64>()
+    plan.minutes_besides(&job.car, &job.state) + pending(job, plan).iter().map(|row| row.minutes).sum::<f64>()
 }
 
 /// What a car on stands has to come down for once more, and what that takes.

@@ -142,8 +142,9 @@ impl Change<'_> {
             rows.iter().filter(pending).map(|row| row.minutes).sum()
         };
         let worked = matches!(self.event, Event::Done { .. } | Event::Read { .. } | Event::Gauged { .. });
-        let down = |plan: &Plan| plan.coming_down.as_ref().map_or(0.0, |down| down.minutes);
-        let more = still(self.after, &came) - still(self.before, &went) + down(&self.new) - down(&self.old);
+        let besides = |plan: &Plan, job: &Job| plan.minutes_besides(&job.car, &job.state);
+        let more = still(self.after, &came) - still(self.before, &went) + besides(&self.new, self.after)
+            - besides(&self.old, self.before);
         ReplanView {
             entry: entry.to_owned(),
             at: at.to_owned(),

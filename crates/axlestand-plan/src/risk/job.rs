@@ -140,8 +140,8 @@ impl RiskJob {
             })
             .collect();
         // What a car on stands takes to come down once more is no row: it is added to the first one's set-up.
-        if let (Some(step), Some(down)) = (steps.first_mut(), &plan.coming_down) {
-            step.setup += down.minutes;
+        if let Some(step) = steps.first_mut() {
+            step.setup += plan.minutes_besides(car, state);
         }
         for step in &mut steps {
             if matches!(step.action.verb, Verb::Fit | Verb::On)
