@@ -3,8 +3,8 @@
 use crate::odds::chance_of;
 use crate::order::Plan;
 use axlestand_fastener::wrench_size::stand_ins;
-use axlestand_ledger::{JobState, Verb};
-use axlestand_model::car::{Car, Drive, DriveKind, Fastener, Hold, Item, TorqueSpec, TorqueStep, Use};
+use axlestand_ledger::{JobState, RowStatus, Verb, row_status};
+use axlestand_model::car::{Car, Drive, DriveKind, Fastener, Hold, Item, Part, TorqueSpec, TorqueStep, Use};
 use axlestand_model::{ItemId, without_side};
 use axlestand_quantity::Torque;
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,8 +17,10 @@ const LIKELY: f64 = 0.3;
 pub struct Need {
     /// What.
     pub what: String,
-    /// How much, in `unit`.
+    /// How much in all, in `unit`.
     pub amount: f64,
+    /// How much of it is recorded as lying ready, or is on or in already.
+    pub in_hand: f64,
     /// Its unit; empty for pieces.
     pub unit: String,
     /// What it is for.
@@ -112,7 +114,7 @@ pub struct Toolbox {
 pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>) -> Needs {
     let mut gather = Gather::default();
     for goal in state.goals.iter().filter_map(|id| car.part(id)) {
-        gather.part(goal.id.base(), without_side(&goal.name), &goal.name);
+        gather.part(state, goal);
         for with in &goal.buy_with {
             gather.buy(with, &goal.name);
         }
@@ -125,7 +127,7 @@ pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>
     }
     for hold in car.holds().filter(|hold| plan.scope.holds.contains(hold.id())) {
         if hold.is_one_use() {
-            gather.one_use(hold);
+            gather.one_use(state, hold);
         }
         let chance = chance_of(hold, state);
         if chance >= LIKELY && !state.hold(hold.id()).was_out {
@@ -143,7 +145,7 @@ pub fn needs(car: &Car, state: &JobState, plan: &Plan, toolbox: Option<&Toolbox>
     out.risks.sort_by(|a, b| {
         (b.chance * b.minutes).total_cmp(&(a.chance * a.minutes)).then_with(|| a.item.cmp(&b.item))
     });
-    out.ahead = ahead(car, plan);
+    out.ahead = ahead(car, state, plan);
     out.look_up = look_up(car, plan);
     out.parts = gather.parts.into_values().collect();
     out.one_use = gather.one_use.into_values().collect();
@@ -171,8 +173,11 @@ enum ToolKey {
 }
 
 impl Gather {
-    fn part(&mut self, key: &str, what: &str, name: &str) {
-        add(&mut self.parts, key.to_owned(), what, 1.0, "", name);
+    fn part(&mut self, state: &JobState, part: &Part) {
+        let stands = state.part(&part.id);
+        let (key, what) = (part.id.base().to_owned(), without_side(&part.name));
+        let need = add(&mut self.parts, key, what, 1.0, "", &part.name);
+        need.in_hand += if stands.ready || stands.fresh { 1.0 } else { 0.0 };
     }
 
     fn buy(&mut self, with: &Use, name: &str) {
@@ -186,14 +191,17 @@ impl Gather {
         );
     }
 
-    fn one_use(&mut self, hold: Hold<'_>) {
+    fn one_use(&mut self, state: &JobState, hold: Hold<'_>) {
         let size = match hold {
             Hold::Fastener(f) if !f.size_text().is_empty() => {
                 format!("{} ({})", without_side(&f.name), f.size_text())
             }
             _ => without_side(hold.name()).to_owned(),
         };
-        add(&mut self.one_use, hold.id().base().to_owned(), &size, f64::from(hold.count()), "", hold.name());
+        let (key, count) = (hold.id().base().to_owned(), f64::from(hold.count()));
+        let stands = state.hold(hold.id());
+        let need = add(&mut self.one_use, key, &size, count, "", hold.name());
+        need.in_hand += if stands.ready || stands.fresh { count } else { 0.0 };
     }
 
     fn consume(&mut self, uses: &[Use], name: &str) {
@@ -212,10 +220,18 @@ impl Gather {
     }
 }
 
-fn add<K: Ord>(map: &mut BTreeMap<K, Need>, key: K, what: &str, amount: f64, unit: &str, name: &str) {
+fn add<'a, K: Ord>(
+    map: &'a mut BTreeMap<K, Need>,
+    key: K,
+    what: &str,
+    amount: f64,
+    unit: &str,
+    name: &str,
+) -> &'a mut Need {
     let need = map.entry(key).or_insert_with(|| Need {
         what: what.to_owned(),
         amount: 0.0,
+        in_hand: 0.0,
         unit: unit.to_owned(),
         for_items: Vec::new(),
     });
@@ -223,16 +239,17 @@ fn add<K: Ord>(map: &mut BTreeMap<K, Need>, key: K, what: &str, amount: f64, uni
     if !need.for_items.iter().any(|n| n == name) {
         need.for_items.push(name.to_owned());
     }
+    need
 }
 
 /// What broke on the way and is not replaced yet.
 fn broken(car: &Car, state: &JobState, gather: &mut Gather) {
     for part in car.parts.iter().filter(|part| state.part(&part.id).broken && !state.goals.contains(&part.id))
     {
-        gather.part(part.id.base(), without_side(&part.name), &part.name);
+        gather.part(state, part);
     }
     for hold in car.holds().filter(|hold| state.hold(hold.id()).broken && !hold.is_one_use()) {
-        gather.one_use(hold);
+        gather.one_use(state, hold);
     }
 }
 
@@ -247,12 +264,12 @@ fn scrapped_by_plan(car: &Car, state: &JobState, plan: &Plan, gather: &mut Gathe
             && !state.part(id).broken
             && !state.goals.contains(id)
         {
-            gather.part(id.base(), without_side(&part.name), &part.name);
+            gather.part(state, part);
         } else if let Some(hold) = car.hold(id)
             && !state.hold(id).broken
             && !hold.is_one_use()
         {
-            gather.one_use(hold);
+            gather.one_use(state, hold);
         }
     }
 }
@@ -382,11 +399,13 @@ fn stand_in(mm: f64) -> Option<String> {
         .map(|s| format!("hex {}", s.size))
 }
 
-fn ahead(car: &Car, plan: &Plan) -> Vec<Ahead> {
+/// What starts days before and is still to do.
+fn ahead(car: &Car, state: &JobState, plan: &Plan) -> Vec<Ahead> {
     let mut list: Vec<Ahead> = plan
         .rows
         .iter()
         .filter(|row| row.action.verb == Verb::Do)
+        .filter(|row| row_status(car, state, &row.action) == RowStatus::Pending)
         .filter_map(|row| car.operation(&row.action.item))
         .filter_map(|o| Some(Ahead { item: o.id.clone(), name: o.name.clone(), days: o.days_before? }))
         .collect();

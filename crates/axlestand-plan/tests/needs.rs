@@ -166,6 +166,21 @@ fn what_broke_is_bought_unless_it_is_bought_already() {
 }
 
 #[test]
+fn what_lies_ready_or_is_in_already_is_in_hand() {
+    let in_hand = |events| -> Vec<f64> {
+        let needs = needed(events, None);
+        needs.parts.iter().chain(&needs.one_use).map(|need| need.in_hand).collect()
+    };
+    // Gasket, link, cover clip, link nut.
+    assert_eq!(in_hand(Vec::new()), [0.0; 4]);
+    let ready = |item: &str| Event::Replaced { item: ItemId::from_text(item), note: None };
+    let bought = vec![ready("link.left"), ready("link-nut.right"), ready("cover-clip")];
+    assert_eq!(in_hand(bought.clone()), [0.0, 1.0, 2.0, 1.0]);
+    let on = event("on:link.left", Effects { fresh: true, ..Effects::default() });
+    assert_eq!(in_hand([bought, vec![on, ready("link.right")]].concat()), [0.0, 2.0, 2.0, 1.0]);
+}
+
+#[test]
 fn what_a_chosen_way_scraps_is_bought_until_it_was_done() {
     let way = ItemId::from_text("cut-link.left");
     let chosen = Event::Chosen { item: ItemId::from_text("link.left"), way: Some(way.clone()) };
@@ -262,6 +277,8 @@ fn what_starts_days_before_comes_the_earliest_first() {
     let ahead = needed(Vec::new(), None).ahead;
     let ahead: Vec<_> = ahead.iter().map(|ahead| (ahead.name.as_str(), ahead.days)).collect();
     assert_eq!(ahead, [("charge", 3.0), ("soak", 2.0)]);
+    let left = needed(vec![event("do:charge", Effects::default())], None).ahead;
+    assert_eq!(left.iter().map(|ahead| ahead.name.as_str()).collect::<Vec<_>>(), ["soak"]);
     // And the plan begins with it.
     let (car, state) = (car(), state(Vec::new()));
     let plan = order(&car, &state, scope(&car, &state).unwrap()).unwrap();

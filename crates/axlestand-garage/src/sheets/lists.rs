@@ -114,7 +114,8 @@ fn needs_table(needs: &[NeedView]) -> Table {
         let unit = if need.unit.is_empty() { String::new() } else { format!(" {}", need.unit) };
         vec![
             format!("{}{unit}", need.amount),
-            capital(&need.what),
+            need.in_hand()
+                .map_or_else(|| capital(&need.what), |have| format!("{} ({have})", capital(&need.what))),
             short_list(&need.for_items, 3),
             String::new(),
         ]

@@ -55,8 +55,10 @@ pub struct BlockView {
 pub struct NeedView {
     /// What.
     pub what: String,
-    /// How much.
+    /// How much in all.
     pub amount: f64,
+    /// How much of it is recorded as lying ready, or is on or in already.
+    pub in_hand: f64,
     /// Its unit; empty for pieces.
     pub unit: String,
     /// What it is for.
@@ -284,6 +286,27 @@ fn block(job: &Job, plan: &Plan, rows: &[PlanRow], units: Units) -> BlockView {
     }
 }
 
+impl NeedView {
+    /// How much of it is in hand, in words: `in hand`, `1 in hand`; `None` where none is.
+    #[must_use]
+    pub fn in_hand(&self) -> Option<String> {
+        if self.in_hand <= 0.0 {
+            return None;
+        }
+        Some(if self.in_hand < self.amount {
+            format!("{} in hand", self.in_hand)
+        } else {
+            "in hand".to_owned()
+        })
+    }
+}
+
 fn need(need: Need) -> NeedView {
-    NeedView { what: need.what, amount: need.amount, unit: need.unit, for_items: need.for_items }
+    NeedView {
+        what: need.what,
+        amount: need.amount,
+        in_hand: need.in_hand,
+        unit: need.unit,
+        for_items: need.for_items,
+    }
 }

@@ -131,7 +131,7 @@ fn needs(title: &str, list: &[NeedView], open: bool, what_for: bool) -> Markup {
                 summary { h2 { (title) ": " (list.len()) } }
                 ul.needs {
                     @for need in list {
-                        li { b { (amount(need.amount, &need.unit)) } " " (need.what) @if what_for && !need.for_items.is_empty() { span.quiet { " – " (few(&need.for_items)) } } }
+                        li { b { (amount(need.amount, &need.unit)) } " " (need.what) @if let Some(have) = need.in_hand() { " – " (have) } @if what_for && !need.for_items.is_empty() { span.quiet { " – " (few(&need.for_items)) } } }
                     }
                 }
             }

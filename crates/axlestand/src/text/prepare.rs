@@ -146,7 +146,8 @@ fn needs(title: &str, list: &[NeedView], output: &mut Output<'_>) -> Result<(), 
     output.line("")?;
     output.heading(title)?;
     for need in list {
-        output.line(format!("  {:>8}  {}", amount(need.amount, &need.unit), need.what))?;
+        let in_hand = need.in_hand().map(|have| format!(" — {have}")).unwrap_or_default();
+        output.line(format!("  {:>8}  {}{in_hand}", amount(need.amount, &need.unit), need.what))?;
     }
     Ok(())
 }
