@@ -104,50 +104,14 @@ impl<'a, const W: usize> Split<'a, W> {
         limit: usize,
         keep_going: &mut dyn FnMut() -> bool,
     ) -> Option<Part> {
-        let attribute = &self.problem.attributes[self.tool];
-        let asks: Vec<u16> = attribute
-            .values
-            .iter()
-            .map(|tool| if tools.contains(tool) { u16::try_from(*tool).unwrap_or(ANY) } else { ANY })
-            .collect();
-        let mut uses: Vec<(u16, Bits<W>)> = Vec::new();
-        for (op, &tool) in asks.iter().enumerate().filter(|(_, tool)| **tool != ANY) {
-            match uses.iter_mut().find(|(known, _)| *known == tool) {
-                Some((_, ops)) => ops.add(op),
-                None => {
-                    let mut ops = Bits::NONE;
-                    ops.add(op);
-                    uses.push((tool, ops));
-                }
-            }
-        }
-        let kinds: Vec<u16> = uses.iter().map(|(tool, _)| *tool).chain([ANY]).collect();
-        let kind_of = |tool: u16| kinds.iter().position(|&k| k == tool).unwrap_or(kinds.len() - 1);
-        let mut members: Vec<Vec<usize>> = vec![Vec::new(); self.places * kinds.len()];
-        for &op in self.problem.precedence.order() {
-            members[usize::from(self.place[op]) * kinds.len() + kind_of(asks[op])].push(op);
-        }
-        // What may be gone to: place and tool, the operations there, and these in a valid order.
-        let lists: Vec<((u16, u16), Bits<W>, &[usize])> = members
-            .iter()
-            .filter_map(|list| {
-                let mut ops = Bits::NONE;
-                list.iter().for_each(|&op| ops.add(op));
-                let first = *list.first()?;
-                Some(((self.place[first], asks[first]), ops, list.as_slice()))
-            })
-            .collect();
-        let mut states: Vec<(Bits<W>, u16, u16)> = Vec::new();
+        let moves = Moves::of(self, tools);
+        let start = self.problem.attributes[self.tool].start;
+        let held = if tools.contains(&start) { u16::try_from(start).unwrap_or(ANY) } else { ANY };
+        let mut states: Vec<(Bits<W>, u16, u16)> = vec![(Bits::NONE, self.start, held)];
         let mut known: HashMap<(Bits<W>, u16, u16), u32, Fast> = HashMap::default();
         let mut by_count: Vec<Vec<u32>> = vec![Vec::new(); self.all + 1];
-        let mut steps_of: Vec<(u32, u32, u16)> = Vec::new();
-        let start_tool = if tools.contains(&attribute.start) {
-            u16::try_from(attribute.start).unwrap_or(ANY)
-        } else {
-            ANY
-        };
-        states.push((Bits::NONE, self.start, start_tool));
         by_count[0].push(0);
+        let mut steps_of: Vec<(u32, u32, u16)> = Vec::new();
         let mut queue = Vec::new();
         let mut targets: Vec<(u16, u16)> = Vec::new();
         for count in 0..self.all {
@@ -156,43 +120,19 @@ impl<'a, const W: usize> Split<'a, W> {
                 if queue.len() % 4096 == 0 && !keep_going() {
                     return None;
                 }
-                let (done, here, held) = states[state as usize];
-                targets.clear();
-                let mut lay_down = false;
-                for ((to, asked), ops, list) in &lists {
-                    let free = |op: usize| !done.has(op) && self.before[op].within(&done);
-                    if !ops.within(&done) && list.iter().any(|&op| free(op)) {
-                        lay_down |= (*to, *asked) == (here, ANY);
-                        targets.push((*to, *asked));
-                    }
-                }
-                if held != ANY && lay_down {
-                    targets.retain(|&(to, tool)| tool == held || (to, tool) == (here, ANY));
-                }
+                let from = states[state as usize];
+                moves.targets(&from, &mut targets);
                 for &(to, asked) in &targets {
-                    let mut tool = asked;
-                    let paid = if asked == held { ANY } else { asked };
-                    let mut next = done;
-                    let ride = |next: &mut Bits<W>, tool: u16| {
-                        for &other in &members[usize::from(to) * kinds.len() + kind_of(tool)] {
-                            if !next.has(other) && self.before[other].within(next) {
-                                next.add(other);
-                            }
-                        }
-                    };
-                    ride(&mut next, tool);
-                    if tool != ANY && uses.iter().any(|(kind, ops)| *kind == tool && ops.within(&next)) {
-                        tool = ANY;
-                        ride(&mut next, tool);
-                    }
+                    let paid = if asked == from.2 { ANY } else { asked };
+                    let next = moves.go(&from.0, to, asked);
                     let fresh = u32::try_from(states.len()).unwrap_or(u32::MAX);
-                    let index = *known.entry((next, to, tool)).or_insert(fresh);
+                    let index = *known.entry(next).or_insert(fresh);
                     if index == fresh {
                         if states.len() >= limit {
                             return None;
                         }
-                        states.push((next, to, tool));
-                        by_count[next.count()].push(index);
+                        states.push(next);
+                        by_count[next.0.count()].push(index);
                     }
                     steps_of.push((state, index, paid));
                 }
@@ -341,6 +281,96 @@ impl<'a, const W: usize> Split<'a, W> {
 /// The least time to enter a value from another.
 fn enter(times: &[Vec<i64>], to: usize) -> i64 {
     (0..times.len()).filter(|&from| from != to).map(|from| times[from][to]).min().unwrap_or(0)
+}
+
+/// What may be gone to in one part, and what is done there. A state is the operations done, the place, the tool.
+struct Moves<'a, const W: usize> {
+    split: &'a Split<'a, W>,
+    /// The operations of each tool of the group.
+    uses: Vec<(u16, Bits<W>)>,
+    /// The tools of the group in the order of `uses`, then any other one.
+    kinds: Vec<u16>,
+    /// The operations of each place and kind of tool, in a valid order; row by row of places.
+    members: Vec<Vec<usize>>,
+    /// The place, the tool and the operations of each of `members` that has some.
+    groups: Vec<((u16, u16), Bits<W>, usize)>,
+}
+
+impl<'a, const W: usize> Moves<'a, W> {
+    fn of(split: &'a Split<'a, W>, tools: &[usize]) -> Self {
+        let values = &split.problem.attributes[split.tool].values;
+        let ask = |tool: &usize| if tools.contains(tool) { u16::try_from(*tool).unwrap_or(ANY) } else { ANY };
+        let asks: Vec<u16> = values.iter().map(ask).collect();
+        let mut uses: Vec<(u16, Bits<W>)> = Vec::new();
+        for (op, &tool) in asks.iter().enumerate().filter(|(_, tool)| **tool != ANY) {
+            match uses.iter_mut().find(|(known, _)| *known == tool) {
+                Some((_, ops)) => ops.add(op),
+                None => {
+                    let mut ops = Bits::NONE;
+                    ops.add(op);
+                    uses.push((tool, ops));
+                }
+            }
+        }
+        let kinds: Vec<u16> = uses.iter().map(|(tool, _)| *tool).chain([ANY]).collect();
+        let mut moves = Self { split, uses, kinds, members: Vec::new(), groups: Vec::new() };
+        moves.members = vec![Vec::new(); split.places * moves.kinds.len()];
+        for &op in split.problem.precedence.order() {
+            let group = moves.group(split.place[op], asks[op]);
+            moves.members[group].push(op);
+        }
+        let groups = moves.members.iter().enumerate().filter_map(|(group, list)| {
+            let mut ops = Bits::NONE;
+            list.iter().for_each(|&op| ops.add(op));
+            let first = *list.first()?;
+            Some(((split.place[first], asks[first]), ops, group))
+        });
+        moves.groups = groups.collect();
+        moves
+    }
+
+    /// Where the operations of a place and a tool stand among `members`.
+    fn group(&self, place: u16, tool: u16) -> usize {
+        let kind = self.kinds.iter().position(|&kind| kind == tool).unwrap_or(self.kinds.len() - 1);
+        usize::from(place) * self.kinds.len() + kind
+    }
+
+    /// The places and tools that something can be done with now. Where something is at hand here without a tool
+    /// of the group, only that and what the tool in hand does come next: it costs nothing sooner.
+    fn targets(&self, &(done, here, held): &(Bits<W>, u16, u16), targets: &mut Vec<(u16, u16)>) {
+        targets.clear();
+        let mut lay_down = false;
+        for ((to, asked), ops, group) in &self.groups {
+            let free = |op: usize| !done.has(op) && self.split.before[op].within(&done);
+            if !ops.within(&done) && self.members[*group].iter().any(|&op| free(op)) {
+                lay_down |= (*to, *asked) == (here, ANY);
+                targets.push((*to, *asked));
+            }
+        }
+        if held != ANY && lay_down {
+            targets.retain(|&(to, tool)| tool == held || (to, tool) == (here, ANY));
+        }
+    }
+
+    /// The state after all has been done that can be at a place with a tool; one with which nothing is left to do is
+    /// out of the hand.
+    fn go(&self, done: &Bits<W>, to: u16, asked: u16) -> (Bits<W>, u16, u16) {
+        let mut next = *done;
+        self.ride(&mut next, to, asked);
+        if asked != ANY && self.uses.iter().any(|(kind, ops)| *kind == asked && ops.within(&next)) {
+            self.ride(&mut next, to, ANY);
+            return (next, to, ANY);
+        }
+        (next, to, asked)
+    }
+
+    fn ride(&self, next: &mut Bits<W>, to: u16, tool: u16) {
+        for &other in &self.members[self.group(to, tool)] {
+            if !next.has(other) && self.split.before[other].within(next) {
+                next.add(other);
+            }
+        }
+    }
 }
 
 impl Part {
