@@ -126,6 +126,16 @@ fn the_schema_in_the_tree_is_the_one_of_the_reader() {
 }
 
 #[test]
+fn the_page_of_fields_is_the_one_of_the_reader() {
+    let stored = text_of(&root().join("docs/vehicle-fields.md"));
+    assert!(
+        stored == axlestand_garage::reference(),
+        "docs/vehicle-fields.md is not up to date. Renew it with\n  \
+         cargo run -p axlestand -- car schema --markdown > docs/vehicle-fields.md"
+    );
+}
+
+#[test]
 fn the_demo_car_and_every_good_file_fit_the_schema() {
     let schema = axlestand_garage::schema();
     for path in corpus("good").into_iter().chain([root().join("cars/wagtail.toml")]) {

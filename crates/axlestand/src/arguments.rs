@@ -167,8 +167,12 @@ pub(crate) enum CarCommand {
         #[arg(long)]
         dry_run: bool,
     },
-    /// The JSON schema of vehicle files, for editors.
-    Schema,
+    /// The JSON schema of vehicle files, for editors; or every field as a page to read.
+    Schema {
+        /// As Markdown: every table with its fields, what they hold and mean.
+        #[arg(long)]
+        markdown: bool,
+    },
 }
 
 #[derive(Debug, Args)]

@@ -1,4 +1,4 @@
-//! The vehicle file: reading, editing, schema.
+//! The vehicle file: reading, editing, schema, reference.
 
 mod adjuster_fields;
 mod axle_fields;
@@ -13,6 +13,7 @@ mod keyed;
 mod plausible;
 mod read;
 mod record;
+mod reference;
 mod registry;
 mod schema;
 mod syntax;
@@ -24,6 +25,7 @@ pub use finding::{Finding, Severity, render};
 pub use keyed::{KeyedText, KeyedValue};
 pub use read::{CarReading, read, read_with};
 pub use record::ReadThread;
+pub use reference::reference;
 pub use schema::schema;
 
 /// What the checks need of the reader.

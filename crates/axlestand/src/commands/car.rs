@@ -6,7 +6,9 @@ use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::vehicle::{self, SetValue};
 use axlestand_garage::views::{car_view, finding_views, item_view};
-use axlestand_garage::{Answers, GarageError, Question, QuestionKind, STRUT_QUESTIONS, render, schema};
+use axlestand_garage::{
+    Answers, GarageError, Question, QuestionKind, STRUT_QUESTIONS, reference, render, schema,
+};
 use serde_json::json;
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -24,7 +26,11 @@ pub(super) fn run(
         CarCommand::Curves(args) => super::set::car_curves(cli, args, output),
         CarCommand::Set(args) => set(cli, args, output, clock),
         CarCommand::Learn { dry_run } => learn(cli, *dry_run, output, clock),
-        CarCommand::Schema => {
+        CarCommand::Schema { markdown: true } if !output.is_json() => {
+            output.line(reference().trim_end())?;
+            Ok(true)
+        }
+        CarCommand::Schema { .. } => {
             output.json(&schema())?;
             Ok(true)
         }
