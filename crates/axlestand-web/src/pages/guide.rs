@@ -51,8 +51,9 @@ pub(crate) async fn read(
             Ok(Guide {
                 head: garage.head(job)?,
                 guide: guide(job, &asked.method, units)?,
-                picture: guide_picture(job, &asked.method).map(|drawing| for_page(&drawing)),
-                view: alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string())),
+                picture: guide_picture(job, &asked.method, units).map(|drawing| for_page(&drawing)),
+                view: alignment(job, &AlignmentWanted { units, ..AlignmentWanted::default() })
+                    .map_err(|why| on_page(&why.to_string())),
                 units,
             })
         })

@@ -36,18 +36,10 @@ pub(super) fn read(
         at: args.at.clone(),
         sure: args.sure,
         instrument: args.instrument.clone(),
+        units: cli.units(),
     };
     if reading.contains('=') {
-        let pair = |text: &String| {
-            let (place, value) = text.split_once('=').ok_or_else(|| {
-                Failure::Usage(format!(
-                    "'{text}' is no PLACE=VALUE; several readings at once are all written like string.fl.hub=61mm"
-                ))
-            })?;
-            Ok((place.to_owned(), value.to_owned()))
-        };
-        let pairs: Vec<(String, String)> =
-            std::iter::once(&reading).chain(&more).map(pair).collect::<Result<_, Failure>>()?;
+        let pairs = pairs(std::iter::once(&reading).chain(&more))?;
         return gauge(cli, &asked(pairs), output, clock);
     }
     if more.is_empty() {
@@ -64,6 +56,24 @@ pub(super) fn read(
         )));
     }
     super::work::read(cli, (&reading, &value), args.instrument.clone(), output, clock)
+}
+
+/// Readings written as PLACE=VALUE; what has no `=` is more of the value before it: `2 1/16 in`.
+fn pairs<'a>(words: impl Iterator<Item = &'a String>) -> Result<Vec<(String, String)>, Failure> {
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    let is_place = |word: &str| word.contains('.') && word.starts_with(char::is_alphabetic);
+    for word in words {
+        match (word.split_once('='), pairs.last_mut()) {
+            (Some((place, value)), _) => pairs.push((place.to_owned(), value.to_owned())),
+            (None, Some((_, value))) if !is_place(word) => *value = format!("{value} {word}"),
+            _ => {
+                return Err(Failure::Usage(format!(
+                    "'{word}' is no PLACE=VALUE; several readings at once are all written like string.fl.hub=61mm"
+                )));
+            }
+        }
+    }
+    Ok(pairs)
 }
 
 fn gauge(
@@ -90,7 +100,7 @@ fn gauge(
 fn guide(cli: &Cli, method: &str, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
     let job = garage(cli, clock)?.job()?;
     if method.is_empty() {
-        let views = guide_views(&job);
+        let views = guide_views(&job, cli.units());
         if output.is_json() {
             output.json(&views)?;
         } else {
@@ -145,8 +155,8 @@ pub(super) fn alignment(
         RodsChoice::Behind => Rods::Behind,
         RodsChoice::Ahead => Rods::Ahead,
     });
-    let wanted = AlignmentWanted { rods, ratio: args.ratio.clone() };
-    let stated = if wanted == AlignmentWanted::default() {
+    let wanted = AlignmentWanted { rods, ratio: args.ratio.clone(), units: cli.units() };
+    let stated = if wanted.rods.is_none() && wanted.ratio.is_none() {
         Vec::new()
     } else {
         garage(cli, clock)?.state_alignment(&wanted)?.answer
@@ -186,23 +196,29 @@ pub(super) fn alignment(
 }
 
 /// `axlestand set bump`.
-pub(super) fn bump(job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let views = bump_view(job)?;
+pub(super) fn bump(cli: &Cli, job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let views = bump_view(job, cli.units())?;
     if output.is_json() {
         output.json(&views)?;
     } else {
-        text::bump(&views, output)?;
+        text::bump(&views, cli.units(), output)?;
     }
     Ok(views.iter().all(|view| !view.answers.is_empty()))
 }
 
 /// `axlestand set survey`.
-pub(super) fn survey(args: &SurveyArgs, job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let views = survey_view(job, &SurveyWanted { lower: args.lower.clone() })?;
+pub(super) fn survey(
+    cli: &Cli,
+    args: &SurveyArgs,
+    job: &Job,
+    output: &mut Output<'_>,
+) -> Result<bool, Failure> {
+    let wanted = SurveyWanted { lower: args.lower.clone(), units: cli.units() };
+    let views = survey_view(job, &wanted)?;
     if output.is_json() {
         output.json(&views)?;
     } else {
-        text::survey(&views, output)?;
+        text::survey(&views, cli.units(), output)?;
     }
     Ok(views.iter().all(|view| view.sound && view.answers.iter().all(|one| one.value.is_some())))
 }
