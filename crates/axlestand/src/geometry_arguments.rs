@@ -30,7 +30,7 @@ pub(crate) enum SetCommand {
         /// The new end from counting face to ball centre, measured as the old one was: "83 ± 0.5 mm".
         length: String,
         /// More of the length, where it was typed without quotes.
-        #[arg(hide = true, allow_hyphen_values = true)]
+        #[arg(hide = true)]
         rest: Vec<String>,
     },
     /// How the wheels stand from what was read, what to read next, what to turn.

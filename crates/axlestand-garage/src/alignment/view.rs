@@ -337,7 +337,11 @@ fn repeatability(rounds: &Rounds, units: Units) -> Vec<String> {
         Some(format!(
             "{kind}: {} {agree} to {}; that counts with the usual uncertainty",
             count(known.freedom, "repeated reading"),
-            place.said(known.spread, 2, units)
+            if units == Units::Inch {
+                place.uncertainty(known.spread, units)
+            } else {
+                place.said(known.spread, 2, units)
+            }
         ))
     };
     rounds.repeated.iter().filter_map(line).collect()

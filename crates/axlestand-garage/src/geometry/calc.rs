@@ -1,6 +1,6 @@
 //! Free-standing arithmetic of wheel angles and springs: nothing but what is typed goes in.
 
-use super::figures::{Figure as Input, Source};
+use super::figures::{Figure as Input, Source, short};
 use super::tie_rod::{BY_CALIPER, TYPICAL_TOE_PER_MM, line, lines, rate_view, replaced};
 use super::typed;
 use crate::error::GarageError;
@@ -73,10 +73,10 @@ pub fn toe(value: &str, diameter: &str, units: Units) -> Result<CalcView, Garage
         line,
         figures: vec![figure("total-toe-mm", mm.mm(), "mm"), figure("total-toe", total.deg(), "°")],
         lines: vec![format!("Each wheel of two alike: {:.3}°.", total.deg() / 2.0)],
-        warnings: vec![
-            "Millimetres of toe mean nothing without their diameter: ask which one the value is for."
-                .to_owned(),
-        ],
+        warnings: vec![format!(
+            "{} of toe mean nothing without their diameter: ask which one the value is for.",
+            if units == Units::Inch { "Inches" } else { "Millimetres" }
+        )],
         reasons,
     })
 }
@@ -151,7 +151,8 @@ pub fn spring(input: &SpringInput, units: Units) -> Result<CalcView, GarageError
             let hz = frequency_hz(wheel, mass).ok_or_else(no_result)?;
             view.figures.push(figure("ride-frequency", hz, "Hz"));
             view.lines.push(format!(
-                "Ride frequency with {mass} kg of sprung mass: {hz:.2} Hz, the tyre taken as rigid."
+                "Ride frequency with {} kg of sprung mass: {hz:.2} Hz, the tyre taken as rigid.",
+                short(mass)
             ));
             view.reasons.push(reason("frequency", "f = √(k_w / m) / 2π", ""));
         }

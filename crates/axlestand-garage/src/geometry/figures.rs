@@ -125,7 +125,14 @@ impl Figure {
         let behind = if unit.is_empty() || unit == "°" { unit.to_owned() } else { format!(" {unit}") };
         let number = |value: f64| {
             let value = units.figure_in(value, 0, self.unit).0;
-            trimmed(value, if unit == "in" { 3 } else { 2 })
+            trimmed(
+                value,
+                match unit {
+                    "in" => 3,
+                    "lb/in" => 1,
+                    _ => 2,
+                },
+            )
         };
         InputView {
             what: self.what.clone(),

@@ -74,11 +74,11 @@ impl Asked {
             SurveyAnswer::CamberChange(by) => format!("camber, {}", height(by)),
             SurveyAnswer::ToeChange(by) => format!("toe of this wheel, {}", height(by)),
             SurveyAnswer::ToeOfRod(by) if self.word == "toe-per-turn" => {
-                format!("toe for a turn of the tie rod ({} longer)", units.pitch(by))
+                format!("toe for a turn of the tie rod ({} longer)", units.short_length(by))
             }
             SurveyAnswer::ToeOfRod(by) => format!("toe for {} of tie rod, longer", units.short_length(by)),
             SurveyAnswer::BumpOfShim(by) => {
-                let (travel, shim) = (units.short_length(10.0), units.short_length(by));
+                let (travel, shim) = (units.length(10.0, 0), units.length(by, 0));
                 format!("bump steer per {travel} for a {shim} shim, outer joint lower")
             }
         }
