@@ -51,6 +51,18 @@ fn in_mm(text: &str) -> Vec<&str> {
     text.lines().filter(metric).collect()
 }
 
+#[test]
+fn millimetres_are_found_where_they_are() {
+    for line in
+        ["3.2 mm of it", "24.5 N/mm [typed]", "±10 mm in each", "4 cm at 10 m", "a few millimetres", "3mm"]
+    {
+        assert_eq!(in_mm(line), [line]);
+    }
+    for line in ["mm", "N/mm", "trammel, common", "thread pitch 1.5 mm (0.059 in)", "3.2 in"] {
+        assert_eq!(in_mm(line), [""; 0], "{line}");
+    }
+}
+
 fn job(text: &str) -> (Garage, tempfile::TempDir) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("car.toml");
@@ -248,7 +260,7 @@ fn a_tie_rod_end_is_told_in_inches() {
     let view = tie_rod_end(&job, Hand::Left, "3 1/4\"", Units::Inch).unwrap();
     assert!((view.exposed - 25.4 * 0.5625).abs() < 1e-9, "{}", view.exposed);
     let told = texts(&view);
-    assert!(told.contains("until 0.563 ±") && in_mm(&told).is_empty(), "{:?}", in_mm(&told));
+    assert!(told.contains("until 0.562 ±") && in_mm(&told).is_empty(), "{:?}", in_mm(&told));
     let why = tie_rod_end(&job, Hand::Left, "4 in", Units::Inch).unwrap_err().to_string();
     assert!(why.contains("0.188 in too long"), "{why}");
 }

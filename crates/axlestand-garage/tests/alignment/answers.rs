@@ -30,20 +30,6 @@ fn a_number_after_a_turn_is_not_held_against_those_before_it() {
     assert_eq!(shop.gauge(&plates(1477.5, 1482.5), None, false), 0);
 }
 
-/// 0.41 (0.36 to 0.5) degrees for a millimetre are 1.04 (0.91 to 1.27) for 2.54 mm; arms of 115 and 160 mm
-/// are 4.53 and 6.30 in.
-#[test]
-fn without_hardpoints_the_guess_is_for_a_tenth_of_an_inch() {
-    let mut shop = Shop::small();
-    assert_eq!(shop.gauge(&plates(1471.0, 1489.0), Some("600 mm"), false), 0);
-    let job = shop.garage.job().unwrap();
-    let inch = AlignmentWanted { units: axlestand_garage::Units::Inch, ..AlignmentWanted::default() };
-    let notes = super::alignment(&job, &inch).unwrap().notes.join("\n");
-    let guess = "a tenth of an inch of tie rod is taken as 1.04° of toe (0.91 to 1.27, steering arms of 4.5 to 6.3 in";
-    assert!(notes.contains(guess) && !notes.contains("millimetre"), "{notes}");
-    assert!(notes.contains("1.5 mm (0.059 in) is taken") || !notes.contains("pitch"), "{notes}");
-}
-
 #[test]
 fn one_number_typed_ten_times_is_not_ten_readings() {
     let u = |times: usize| {

@@ -351,6 +351,12 @@ fn a_car_without_hardpoints_is_learned() {
     assert_eq!(shop.read(&wheels, &mut hand), 0);
     let first = shop.view();
     assert!(first.notes.iter().any(|note| note.contains("no hardpoints") && note.contains("not this car's")));
+    // 0.41 (0.36 to 0.5) degrees for a millimetre are 1.04 (0.91 to 1.27) for 2.54 mm; arms of 115 and 160 mm
+    // are 4.53 and 6.30 in.
+    let inch = AlignmentWanted { units: axlestand_garage::Units::Inch, ..AlignmentWanted::default() };
+    let notes = alignment(&shop.garage.job().unwrap(), &inch).unwrap().notes.join("\n");
+    let guess = "a tenth of an inch of tie rod is taken as 1.04° of toe (0.91 to 1.27, steering arms of 4.5 to 6.3 in";
+    assert!(notes.contains(guess) && notes.contains("1.5 mm (0.059 in) is taken"), "{notes}");
     // Arms a third longer than the typical ones.
     turn(&mut shop, &first, &mut wheels, 0.85);
     assert_eq!(shop.read(&wheels, &mut hand), 0);
