@@ -332,7 +332,7 @@ fn nonsense_is_an_error_that_says_what_to_write() {
 #[test]
 fn who_chose_inches_sees_them() {
     for few in [
-        ["--from=-63.5mm", "--to", "63.5 mm", "--step", "63.5 mm", "--units", "inch"],
+        ["--from", "-63.5 mm", "--to", "63.5 mm", "--step", "63.5 mm", "--units", "inch"],
         ["--from", "-2.5", "--to", "2 1/2", "--step", "2 1/2 in", "--units", "inch"],
     ] {
         let (code, table, err) = on_demo(&["car", "curves"], &few);
