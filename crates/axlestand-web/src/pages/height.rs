@@ -372,6 +372,9 @@ mod tests {
         assert!(bench.post(&format!("/job/{JOB}/entry"), &fields).status.is_redirection());
         let page = bench.get_as(&format!("/job/{JOB}/height?lower=1%201/4"), inch).page();
         assert!(page.contains("14 1/16 in") && page.contains("1.25 in lower"), "{page}");
+        assert!(page.contains("bump steer of a wheel, per inch up") && page.contains(" lb/in"), "{page}");
+        // Nobody read the heights since the work.
+        assert!(page.contains("as read before: within limits"), "{page}");
         assert!(!page.contains(" mm</b>"), "{page}");
         let page = bench.get(&format!("/job/{JOB}/height?lower=31.75")).page();
         assert!(page.contains("357 mm") && page.contains("32 mm lower"), "{page}");
