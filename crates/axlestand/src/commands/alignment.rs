@@ -6,11 +6,11 @@ use crate::alignment_arguments::{AlignmentArgs, RodsChoice, SurveyArgs, TurnedAr
 use crate::arguments::{Cli, ReadArgs};
 use crate::output::{Failure, Output};
 use crate::text;
-use axlestand_garage::Job;
 use axlestand_garage::alignment::{
     AlignmentWanted, GaugeAsked, Rods, SurveyWanted, alignment as alignment_view, bump as bump_view,
     guide as guide_view, guides as guide_views, is_place, survey as survey_view, voided_by_rows,
 };
+use axlestand_garage::{Job, Units};
 use serde_json::json;
 
 /// `axlestand read`: a reading of the vehicle file, numbers of the wheels, or a list that leads through
@@ -24,11 +24,11 @@ pub(super) fn read(
     if let Some(method) = &args.guide {
         return guide(cli, method, output, clock);
     }
+    let like = if cli.units() == Units::Inch { "24 1/8 ± 1/16 in" } else { "612 ± 1 mm" };
     let Some(reading) = args.reading.clone() else {
-        return Err(Failure::Usage(
-            "nothing to record: say what was read and its value, like read height-front.left \"612 ± 1 mm\"; 'axlestand next' and 'axlestand open' name the car's own readings, 'axlestand read --guide' the ways to read the wheels"
-                .to_owned(),
-        ));
+        return Err(Failure::Usage(format!(
+            "nothing to record: say what was read and its value, like read height-front.left \"{like}\"; 'axlestand next' and 'axlestand open' name the car's own readings, 'axlestand read --guide' the ways to read the wheels"
+        )));
     };
     let more: Vec<String> = args.value.iter().chain(&args.rest).cloned().collect();
     let asked = |readings| GaugeAsked {
@@ -43,7 +43,7 @@ pub(super) fn read(
         return gauge(cli, &asked(pairs), output, clock);
     }
     if more.is_empty() {
-        return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"612 ± 1 mm\"")));
+        return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"{like}\"")));
     }
     let value = more.join(" ");
     let job = garage(cli, clock)?.job()?;

@@ -9,7 +9,7 @@ use axlestand_garage::geometry::{
     CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, roll_curves, steering,
     tie_rod_end, travel, usual_travels,
 };
-use axlestand_garage::{Hand, Job, vehicle};
+use axlestand_garage::{Hand, Job, Units, vehicle};
 
 pub(super) fn run(
     cli: &Cli,
@@ -95,8 +95,10 @@ fn of_a_job(job: Option<Job>) -> Result<Job, Failure> {
 /// `axlestand car curves`.
 pub(super) fn car_curves(cli: &Cli, args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let (_, car) = vehicle::load_car(&args.file)?;
+    // A table for programs is in millimetres, its words too.
+    let words = if args.csv { Units::Metric } else { cli.units() };
     if args.steering {
-        let view = steering(&car, &args.axle, cli.units())?;
+        let view = steering(&car, &args.axle, words)?;
         if output.is_json() {
             output.json(&view)?;
         } else if args.csv {
@@ -119,7 +121,7 @@ pub(super) fn car_curves(cli: &Cli, args: &CurvesArgs, output: &mut Output<'_>) 
         to: typed("--to", &args.to, to)?,
         step: typed("--step", &args.step, step)?,
         racks: if args.grid { Racks::LockToLock(rack_step) } else { Racks::Straight },
-        units,
+        units: words,
     };
     let view = if args.roll { roll_curves(&car, &wanted)? } else { curves(&car, &wanted)? };
     if output.is_json() {
