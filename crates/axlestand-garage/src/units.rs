@@ -130,7 +130,7 @@ impl Units {
     }
 
     /// A standard uncertainty in mm as it is said of a gauge: hundredths of a millimetre; inches to two
-    /// figures, or one from 0.0355 (0.355 …) on (Particle Data Group, Review of Particle Physics, 5.3).
+    /// figures, or one where it begins with 355 or more (`pdg-rounding`).
     #[must_use]
     pub(crate) fn uncertainty(self, mm: f64) -> String {
         if self == Self::Metric {

@@ -197,6 +197,11 @@ fn a_preview_and_curves_follow_the_chosen_unit() {
     }
     let thirty = preview(&demo, None, &lower("30", Units::Inch)).unwrap_err().to_string();
     assert!(thirty.contains("30 in is not possible here; from -5.91 to 5.91 in"), "{thirty}");
+    // A fraction is none of millimetres: it is asked back, not taken for a millimetre and a quarter.
+    for fraction in ["1 1/4", "1¼", "3/4"] {
+        let why = preview(&demo, None, &lower(fraction, Units::Metric)).unwrap_err().to_string();
+        assert!(why.contains("has no unit"), "{fraction}: {why}");
+    }
     let view = preview(&demo, None, &lower("1", Units::Inch)).unwrap();
     let row = view.axles[0].angles.iter().find(|angle| angle.name.starts_with("bump steer")).unwrap();
     let (metric, inch) = (row.in_units(Units::Metric), row.in_units(Units::Inch));

@@ -3,7 +3,7 @@
 use crate::error::GarageError;
 use crate::typed::with_unit;
 use crate::units::Units;
-use axlestand_quantity::{Dimension, Parsed, Uncertain};
+use axlestand_quantity::{Dimension, Parsed, Uncertain, vulgar_fraction};
 
 /// A quantity as it was typed.
 ///
@@ -44,7 +44,8 @@ pub(crate) fn within(
     )))
 }
 
-/// A length in mm; a number without a unit counts in the user's, which the answer repeats.
+/// A length in mm; a number without a unit counts in the user's, which the answer repeats. A fraction is
+/// none of millimetres.
 ///
 /// # Errors
 /// As [`within`].
@@ -54,7 +55,10 @@ pub(crate) fn length(
     units: Units,
     limits: std::ops::RangeInclusive<f64>,
 ) -> Result<f64, GarageError> {
-    within(what, &with_unit(text, units.length_unit()), Dimension::Length, limits).map(|(value, _)| value)
+    let fraction = text.contains(|c: char| c == '/' || vulgar_fraction(c).is_some());
+    let is_asked_back = fraction && units == Units::Metric;
+    let text = if is_asked_back { text.to_owned() } else { with_unit(text, units.length_unit()) };
+    within(what, &text, Dimension::Length, limits).map(|(value, _)| value)
 }
 
 /// A spring's rate in N/mm; a number without a unit counts in the user's.

@@ -82,7 +82,7 @@ pub(crate) fn height(
     // As many places as tell each height from its limits.
     let places = |corner: &CornerHeight| Some(corner.target.as_ref()?.places(corner.height.value?, units));
     let stands = view.corners.iter().filter_map(places).max().unwrap_or(0);
-    rows.line("height now, hub to arch", ("mm", 0), |c| exact(c.now), output)?;
+    rows.line("height now, hub to arch", ("mm", stands), |c| exact(c.now), output)?;
     if view.changes {
         rows.line("wanted", ("mm", 0), |c| exact(c.wanted), output)?;
         rows.line("comes to stand at", ("mm", stands), |c| c.height, output)?;
