@@ -4,6 +4,7 @@ use crate::face;
 use crate::look::{Tone, size, weight};
 use crate::scene::{Anchor, Dash, Drawing, Item, Pen, Spot};
 use crate::strings::StringSetup;
+use axlestand_quantity::Lengths;
 
 /// A way to read the wheels.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,8 +25,8 @@ pub enum Gauging {
     Camber,
     /// Hub to arch.
     Height,
-    /// Hub raised and lowered on stands.
-    Sweep,
+    /// Hub raised and lowered on stands, by heights in this unit.
+    Sweep(Lengths),
 }
 
 const WIDTH: f64 = 186.0;
@@ -49,7 +50,7 @@ impl Gauging {
             Self::Caster => "Caster sweep, from above",
             Self::Camber => "Camber gauge on the rims, from in front",
             Self::Height => "Hub to arch, from the side",
-            Self::Sweep => "Hub raised and lowered, from in front",
+            Self::Sweep(_) => "Hub raised and lowered, from in front",
         }
     }
 
@@ -77,7 +78,10 @@ impl Gauging {
                 "a: gauge on a straight piece across both edges of the rim, upright through the hub; top outward is positive, as drawn. Roll on by half a turn and read again."
             }
             Self::Height => "a: middle of the hub straight up to the arch, car settled, nobody in it.",
-            Self::Sweep => {
+            Self::Sweep(Lengths::Inches) => {
+                "Car on stands, spring out by a proper compressor, wheel off. The jack brings the hub to 2 1/2 and 1 1/4 in below and above where it stands at ride height. a: camber on the hub face. b: toe, bar on the hub against a string along the car."
+            }
+            Self::Sweep(Lengths::Millimetres) => {
                 "Car on stands, spring out by a proper compressor, wheel off. The jack brings the hub to 60 and 30 mm below and above where it stands at ride height. a: camber on the hub face. b: toe, bar on the hub against a string along the car."
             }
         }
@@ -90,7 +94,7 @@ pub fn gauging(car: StringSetup, way: Gauging) -> Drawing {
     let (mut items, foot) = match way {
         Gauging::Camber => camber(),
         Gauging::Height => height(),
-        Gauging::Sweep => sweep(),
+        Gauging::Sweep(lengths) => sweep(lengths),
         _ => Above::of(car).drawn(way),
     };
     items.insert(0, Item::strong([3.0, 7.0], way.title(), size::HEADING, Tone::Ink));
@@ -323,7 +327,11 @@ fn height() -> (Vec<Item>, f64) {
     (items, FLOOR)
 }
 
-fn sweep() -> (Vec<Item>, f64) {
+fn sweep(lengths: Lengths) -> (Vec<Item>, f64) {
+    let heights = match lengths {
+        Lengths::Millimetres => ["+60", "+30", "-30", "-60"],
+        Lengths::Inches => ["+2 1/2", "+1 1/4", "-1 1/4", "-2 1/2"],
+    };
     let hub = [118.0, FLOOR - 30.0];
     let mut items = vec![ground(), Item::rect([30.0, 24.0], [56.0, 30.0], Some(BODY), None)];
     for x in [38.0, 78.0] {
@@ -332,7 +340,7 @@ fn sweep() -> (Vec<Item>, f64) {
     }
     items.push(word([58.0, FLOOR + 4.0], "stands"));
     items.push(Item::line(vec![[72.0, hub[1] + 6.0], [hub[0], hub[1] + 4.0]], INK));
-    for (dy, text) in [(-14.0, "+60"), (-7.0, "+30"), (7.0, "-30"), (14.0, "-60")] {
+    for (dy, text) in [-14.0, -7.0, 7.0, 14.0].into_iter().zip(heights) {
         items.push(Item::rect([hub[0] - 3.0, hub[1] + dy - 3.0], [6.0, 6.0], Some(Pen::ghost()), None));
         items.push(Item::text([hub[0] - 13.0, hub[1] + dy + 1.0], text, size::SMALL, Tone::Ink));
     }

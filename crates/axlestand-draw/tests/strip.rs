@@ -6,6 +6,7 @@ use axlestand_draw::look::Theme;
 use axlestand_draw::{
     Drawing, StringSetup, Strip, StripBand, StripBlock, StripStop, plan_strip, string_setup,
 };
+use axlestand_quantity::Lengths;
 
 fn band(label: &str, start: f64, minutes: f64) -> StripBand {
     StripBand { label: label.to_owned(), start, minutes }
@@ -167,7 +168,8 @@ fn every_way_to_read_is_drawn() {
         (Gauging::Caster, 4),
         (Gauging::Camber, 1),
         (Gauging::Height, 1),
-        (Gauging::Sweep, 2),
+        (Gauging::Sweep(Lengths::Millimetres), 2),
+        (Gauging::Sweep(Lengths::Inches), 2),
     ];
     for base in [2585.0, 1800.0, 3800.0, f64::NAN] {
         for (way, letters) in ways {

@@ -3,6 +3,7 @@
 use crate::error::GarageError;
 use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
+use crate::units::Units;
 use crate::views::{ReasonView, check_lowering, check_road};
 use axlestand_model::CarState;
 
@@ -73,7 +74,7 @@ impl Garage {
             }
             let on_stands = other.state.stands() == CarState::OnStands;
             let lowering = if on_stands { check_lowering(&other).reasons.len() } else { 0 };
-            let road = check_road(&other).reasons.len();
+            let road = check_road(&other, Units::default()).reasons.len();
             if lowering + road > 0 {
                 found.push(Neighbour { name, lowering, road });
             }

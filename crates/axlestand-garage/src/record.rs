@@ -5,13 +5,14 @@ use crate::job::{Garage, Job, Recorded};
 use crate::neighbours::Neighbour;
 use crate::select;
 use crate::typed;
+use crate::units::Units;
 use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, is_wanted_away, obstacles,
     row_status, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId};
-use axlestand_quantity::Length;
+use axlestand_quantity::{Dimension, Length, Parsed};
 
 /// What was recorded by "done".
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -117,7 +118,7 @@ impl Garage {
             };
             let parsed =
                 reading.dimension.parse(&typed).map_err(|why| GarageError::Input(why.to_string()))?;
-            plausible(reading.dimension, parsed.value)?;
+            plausible(reading.dimension, &parsed)?;
             let again = is_at_the_end(job, reading)?;
             let answer = ReadAnswer {
                 reading: id.clone(),
@@ -436,16 +437,15 @@ pub(crate) fn breaks(car: &Car, id: &ItemId) -> bool {
     matches!(car.item(id), Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)))
 }
 
-/// A reading no car gives is a slip of the unit or of the finger.
-fn plausible(dimension: axlestand_quantity::Dimension, value: f64) -> Result<(), GarageError> {
-    let (limit, unit) = match dimension {
-        axlestand_quantity::Dimension::Angle => (90.0, "°"),
-        _ => (10_000.0, " mm"),
-    };
-    if value.abs() <= limit {
+/// A reading no car gives is a slip of the unit or of the finger; a length is told as it was typed.
+fn plausible(dimension: Dimension, read: &Parsed) -> Result<(), GarageError> {
+    let limit = if dimension == Dimension::Angle { 90.0 } else { 10_000.0 };
+    if read.value.abs() <= limit {
         return Ok(());
     }
-    Err(GarageError::Input(format!("{value}{unit} is not possible on a car: is the unit right?")))
+    let (value, _, unit) = Units::of(read.unit).figure_in(read.value, 0, dimension.own_unit());
+    let gap = if unit == "°" { "" } else { " " };
+    Err(GarageError::Input(format!("{value}{gap}{unit} is not possible on a car: is the unit right?")))
 }
 
 /// Events for what was seen, and for a length or tray that tells something new.

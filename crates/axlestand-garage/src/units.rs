@@ -1,7 +1,7 @@
 //! The user's units at the edge. Stored values stay in mm, °, N·m.
 
 use axlestand_model::car::{TorqueSpec, TorqueStep};
-use axlestand_quantity::{Dimension, Torque};
+use axlestand_quantity::{Dimension, Lengths, Torque, Unit};
 
 /// Which units are shown first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -91,25 +91,89 @@ impl Units {
         }
     }
 
+    /// The unit of a spring's rate that is typed.
+    #[must_use]
+    pub fn rate_unit(self) -> &'static str {
+        if self == Self::Inch { "lb/in" } else { "N/mm" }
+    }
+
+    /// How lengths are said.
+    #[must_use]
+    pub fn lengths(self) -> Lengths {
+        if self == Self::Inch { Lengths::Inches } else { Lengths::Millimetres }
+    }
+
+    /// The units of who typed this one.
+    #[must_use]
+    pub(crate) fn of(typed: &Unit) -> Self {
+        if matches!(typed.symbol, "in" | "ft" | "lb/in") { Self::Inch } else { Self::Metric }
+    }
+
     /// A length in mm with so many places, in the user's unit: `23 mm`, `0.91 in`.
     #[must_use]
     pub fn length(self, mm: f64, places: usize) -> String {
-        let (value, places, unit) = self.figure_in(mm, places, "mm");
-        // Nought has no sign, whatever is rounded to it.
-        let rounded = format!("{value:.places$}");
-        let is_nought = rounded.chars().all(|c| matches!(c, '-' | '0' | '.'));
-        format!("{} {unit}", if is_nought { rounded.trim_start_matches('-') } else { &rounded })
+        self.lengths().said(mm, places)
     }
 
-    /// A figure with its unit and places: lengths in mm become inches with two places more where those are
-    /// wanted, all else stays.
+    /// The same with its sign: `+23 mm`, `-0.91 in`.
+    #[must_use]
+    pub(crate) fn signed_length(self, mm: f64, places: usize) -> String {
+        self.lengths().signed(mm, places)
+    }
+
+    /// A length in mm without needless noughts: `30 mm`, `1.25 in`, `1.181 in`.
+    #[must_use]
+    pub(crate) fn short_length(self, mm: f64) -> String {
+        let (value, places, unit) = self.lengths().figure(mm, 2);
+        let most = if self == Self::Inch { 3 } else { places };
+        format!("{} {unit}", trimmed(value, most))
+    }
+
+    /// A standard uncertainty in mm as it is said of a gauge: hundredths of a millimetre; inches to two
+    /// figures, or one where it begins with 355 or more (`pdg-rounding`).
+    #[must_use]
+    pub(crate) fn uncertainty(self, mm: f64) -> String {
+        if self == Self::Metric {
+            return format!("{} mm", (mm * 100.0).round() / 100.0);
+        }
+        let inches = mm / 25.4;
+        let exponent = inches.abs().max(1e-9).log10().floor();
+        let leading = inches / 10f64.powf(exponent);
+        let places = if leading < 3.55 { 1.0 - exponent } else { -exponent };
+        format!("{} in", trimmed(inches, places.clamp(0.0, 9.0) as usize))
+    }
+
+    /// The pitch of a metric thread, mm: a thread gauge has it in millimetres, `1.5 mm (0.059 in)`.
+    #[must_use]
+    pub(crate) fn pitch(self, mm: f64) -> String {
+        match self {
+            Self::Metric => format!("{mm} mm"),
+            Self::Inch => format!("{mm} mm ({:.3} in)", mm / 25.4),
+        }
+    }
+
+    /// A figure with its unit and places in the user's units: lengths in mm become inches with two places
+    /// more, rates of springs lb/in with one place less, forces lbf; all else stays.
+    /// 1 lbf is 4.448 221 615 260 5 N (NIST SP 811, B.8).
     #[must_use]
     pub fn figure_in(self, value: f64, places: usize, unit: &'static str) -> (f64, usize, &'static str) {
         match (self, unit) {
-            (Self::Inch, "mm") => (value / 25.4, places + 2, "in"),
+            (Self::Inch, "mm") => self.lengths().figure(value, places),
+            (Self::Inch, "N/mm") => (value / NEWTONS * 25.4, places.saturating_sub(1), "lb/in"),
+            (Self::Inch, "N") => (value / NEWTONS, places, "lbf"),
             _ => (value, places, unit),
         }
     }
+}
+
+/// Newtons of a pound-force.
+const NEWTONS: f64 = 4.448_221_615_260_5;
+
+/// A number with at most so many places, without noughts at its end; nought has no sign.
+pub(crate) fn trimmed(value: f64, most: usize) -> String {
+    let text = format!("{value:.most$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
 /// A number with no more places than a wrench can be set to: one below ten, none above.
@@ -144,11 +208,42 @@ mod tests {
         assert_eq!(Units::Metric.on_tape(361.95), "362 mm");
         assert_eq!(Units::Metric.on_tape(-0.3), "0 mm");
         assert_eq!(Units::Metric.on_tape(-3.0), "-3 mm");
+        assert_eq!(Units::Metric.short_length(31.75), "31.75 mm");
+        assert_eq!(Units::Inch.short_length(31.75), "1.25 in");
+        assert_eq!(Units::Inch.short_length(30.0), "1.181 in");
+        assert_eq!(Units::Inch.short_length(-0.001), "0 in");
         // Read as it is shown, it is the same to half a sixteenth.
         for tenths in 1000..9000_i32 {
             let mm = f64::from(tenths) / 10.0;
             let read = axlestand_quantity::Dimension::Length.parse(&Units::Inch.on_tape(mm)).unwrap().value;
             assert!((read - mm).abs() <= 25.4 / 32.0 + 1e-9, "{mm}: {read}");
         }
+    }
+    /// 1 mm is 0.039 370 in, 0.5 mm 0.019 685 in, 0.3 mm 0.011 811 in, 2 mm 0.078 740 in.
+    #[test]
+    fn an_uncertainty_has_two_figures_at_most() {
+        for (mm, metric, inch) in [
+            (1.0, "1 mm", "0.04 in"),
+            (0.5, "0.5 mm", "0.02 in"),
+            (0.3, "0.3 mm", "0.012 in"),
+            (2.0, "2 mm", "0.08 in"),
+            (0.123, "0.12 mm", "0.005 in"),
+            (40.0, "40 mm", "1.6 in"),
+            (0.0, "0 mm", "0 in"),
+        ] {
+            assert_eq!(Units::Metric.uncertainty(mm), metric);
+            assert_eq!(Units::Inch.uncertainty(mm), inch);
+        }
+    }
+
+    /// By hand: 28 N/mm · 25.4 / 4.448 221 615 260 5 = 159.884 lb/in; 3589 N are 806.8 lbf.
+    #[test]
+    fn rates_and_forces_go_with_inches() {
+        let shown = |(value, places, unit): (f64, usize, &str)| format!("{value:.places$} {unit}");
+        assert_eq!(shown(Units::Inch.figure_in(28.0, 1, "N/mm")), "160 lb/in");
+        assert_eq!(shown(Units::Inch.figure_in(28.0, 2, "N/mm")), "159.9 lb/in");
+        assert_eq!(shown(Units::Inch.figure_in(3589.0, 0, "N")), "807 lbf");
+        assert_eq!(shown(Units::Metric.figure_in(28.0, 1, "N/mm")), "28.0 N/mm");
+        assert_eq!(Units::Inch.pitch(1.5), "1.5 mm (0.059 in)");
     }
 }

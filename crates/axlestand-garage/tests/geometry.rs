@@ -52,7 +52,15 @@ fn demo() -> Car {
 }
 
 fn range(from: f64, to: f64, step: f64) -> CurvesWanted {
-    CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step, racks: Racks::Straight }
+    CurvesWanted {
+        axle: "front".to_owned(),
+        side: Hand::Left,
+        from,
+        to,
+        step,
+        racks: Racks::Straight,
+        units: Units::Metric,
+    }
 }
 
 fn value(view: &CurvesView, row: usize, key: &str) -> f64 {
@@ -124,7 +132,7 @@ fn typical_inputs_are_named_and_their_spread_is_shown() {
 
 #[test]
 fn steering_is_the_same_to_both_sides() {
-    let view = steering(&demo(), "front").unwrap();
+    let view = steering(&demo(), "front", Units::Metric).unwrap();
     let last = view.rows.len() - 1;
     for (i, row) in view.rows.iter().enumerate() {
         let other = &view.rows[last - i];
@@ -337,13 +345,13 @@ fn with_readings(garage: &mut Garage, readings: &[(&str, f64, f64)]) -> Job {
 fn a_new_tie_rod_end_keeps_the_old_length() {
     let (mut garage, _folder) = job(DEMO, "tie-rod-end");
     let bare = garage.job().unwrap();
-    let why = tie_rod_end(&bare, Hand::Left, "83 mm").unwrap_err().to_string();
+    let why = tie_rod_end(&bare, Hand::Left, "83 mm", Units::Metric).unwrap_err().to_string();
     assert!(why.contains("tie-rod-threads.left") && why.contains("tie-rod-length.left"), "{why}");
     let job = with_readings(
         &mut garage,
         &[("tie-rod-threads.left", 12.4, 0.3), ("tie-rod-length.left", 84.5, 0.5)],
     );
-    let view = tie_rod_end(&job, Hand::Left, "83.0 ± 0.4 mm").unwrap();
+    let view = tie_rod_end(&job, Hand::Left, "83.0 ± 0.4 mm", Units::Metric).unwrap();
     // e' = e + c − c' and the root sum of squares of 0.3, 0.5 and 0.4.
     assert!((view.exposed - 13.9).abs() < 1e-9 && (view.exposed_u - 0.5_f64.sqrt()).abs() < 1e-9, "{view:?}");
     assert!(view.inputs.iter().all(|input| !input.typical), "the hardpoints give the steering arm");
@@ -354,7 +362,12 @@ fn a_new_tie_rod_end_keeps_the_old_length() {
     let other =
         row_view(&job, &Action::new(Verb::On, &ItemId::from_text("tie-rod-end.right")), Units::Metric);
     assert!(other.remarks.iter().all(|remark| !remark.text.contains("together")), "{:?}", other.remarks);
-    assert!(tie_rod_end(&job, Hand::Left, "130 mm").unwrap_err().to_string().contains("does not fit"));
+    assert!(
+        tie_rod_end(&job, Hand::Left, "130 mm", Units::Metric)
+            .unwrap_err()
+            .to_string()
+            .contains("does not fit")
+    );
 }
 
 #[test]
@@ -362,7 +375,7 @@ fn names_of_readings_do_not_matter() {
     let renamed = DEMO.replace("tie-rod-threads", "some-thread").replace("tie-rod-length", "some-length");
     let (mut garage, _folder) = job(&renamed, "tie-rod-end");
     let job = with_readings(&mut garage, &[("some-thread.left", 12.4, 0.3), ("some-length.left", 84.5, 0.5)]);
-    assert!((tie_rod_end(&job, Hand::Left, "83 mm").unwrap().exposed - 13.9).abs() < 1e-9);
+    assert!((tie_rod_end(&job, Hand::Left, "83 mm", Units::Metric).unwrap().exposed - 13.9).abs() < 1e-9);
 }
 
 #[test]
@@ -419,7 +432,7 @@ fn a_fastener_that_says_its_axle_gets_that_axles_twist() {
 }
 
 fn road(job: &Job) -> Vec<String> {
-    check_road(job).reasons.into_iter().map(|reason| reason.text).collect()
+    check_road(job, Units::Metric).reasons.into_iter().map(|reason| reason.text).collect()
 }
 
 #[test]
@@ -450,8 +463,12 @@ fn joints_beyond_their_limit_and_loose_springs_keep_the_car_off_the_road() {
 fn free_standing_arithmetic_gives_the_published_figures() {
     let figure = |view: &CalcView, name: &str| view.figures.iter().find(|f| f.name == name).unwrap().value;
     // ISO 8855:2011, 7.1.6 and trigonometry.
-    assert!((figure(&calc::toe("0.2°", "400 mm").unwrap(), "total-toe-mm") - 1.3963).abs() < 1e-4);
-    assert!((figure(&calc::toe("1 mm", "400 mm").unwrap(), "total-toe") - 0.14324).abs() < 1e-5);
+    assert!(
+        (figure(&calc::toe("0.2°", "400 mm", Units::Metric).unwrap(), "total-toe-mm") - 1.3963).abs() < 1e-4
+    );
+    assert!(
+        (figure(&calc::toe("1 mm", "400 mm", Units::Metric).unwrap(), "total-toe") - 0.14324).abs() < 1e-5
+    );
     // Coil formula of machine-design texts.
     let input = calc::SpringInput {
         wire: Some("13 mm".to_owned()),
@@ -460,7 +477,7 @@ fn free_standing_arithmetic_gives_the_published_figures() {
         force: Some("3200 N".to_owned()),
         ..calc::SpringInput::default()
     };
-    let view = calc::spring(&input).unwrap();
+    let view = calc::spring(&input, Units::Metric).unwrap();
     assert!((figure(&view, "rate") - 18.5698).abs() < 1e-4 && (figure(&view, "energy") - 275.7).abs() < 0.05);
     // Exact rotation about an axis of 5° caster and 13° inclination, camber −1°.
     let input = calc::CasterInput {
@@ -476,9 +493,11 @@ fn free_standing_arithmetic_gives_the_published_figures() {
     );
     let simple = calc::caster(&calc::CasterInput { straight: None, ..input }).unwrap();
     assert!((figure(&simple, "caster") - 5.0075).abs() < 1e-3);
-    for bad in
-        [calc::toe("0.2", "400 mm"), calc::toe("2 mm", "4 mm"), calc::spring(&calc::SpringInput::default())]
-    {
+    for bad in [
+        calc::toe("0.2", "400 mm", Units::Metric),
+        calc::toe("2 mm", "4 mm", Units::Metric),
+        calc::spring(&calc::SpringInput::default(), Units::Metric),
+    ] {
         assert!(bad.is_err());
     }
 }

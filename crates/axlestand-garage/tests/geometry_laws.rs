@@ -51,6 +51,7 @@ fn curves_of_the_demo_car_are_the_numeric_crates_on_the_same_points() {
         to: 50.0,
         step: 10.0,
         racks: Racks::Straight,
+        units: axlestand_garage::Units::Metric,
     };
     let view = curves(&car, &wanted).unwrap();
     let at = |key: &str| view.columns.iter().position(|column| column.key == key).unwrap();
@@ -84,6 +85,7 @@ fn a_grid_is_the_numeric_crates_corner_at_each_height_and_rack() {
             to: 40.0,
             step: 45.0,
             racks: Racks::LockToLock(Some(30.0)),
+            units: axlestand_garage::Units::Metric,
         };
         let view = curves(&car, &wanted).unwrap();
         let racks: Vec<f64> = view.rows.iter().take(7).map(|row| row.rack).collect();
@@ -114,6 +116,7 @@ fn rows_beyond_the_dampers_ends_say_so() {
         to: 100.0,
         step: 50.0,
         racks: Racks::Straight,
+        units: axlestand_garage::Units::Metric,
     };
     let view = curves(&demo(), &wanted).unwrap();
     let beyond: Vec<_> = view.rows.iter().map(|row| row.beyond).collect();
@@ -129,6 +132,7 @@ fn at_rest() -> CurvesWanted {
         to: 0.0,
         step: 1.0,
         racks: Racks::Straight,
+        units: axlestand_garage::Units::Metric,
     }
 }
 
@@ -253,7 +257,11 @@ fn in_tolerance_is_the_share_of_the_normal_distribution_within_the_limits() {
 #[test]
 fn a_joint_that_binds_within_the_travel_keeps_the_car_off_the_road() {
     let reasons = |text: &str| -> Vec<String> {
-        check_road(&job(text, &[]).0).reasons.into_iter().map(|reason| reason.text).collect()
+        check_road(&job(text, &[]).0, axlestand_garage::Units::Metric)
+            .reasons
+            .into_iter()
+            .map(|reason| reason.text)
+            .collect()
     };
     let tight = DEMO.replace("axle_outer_joint = \"46°\"", "axle_outer_joint = \"30°\"");
     let texts = reasons(&tight);
@@ -285,7 +293,7 @@ proptest! {
     #[test]
     fn no_travel_gives_a_number_that_is_none(from in -400.0..400.0_f64, span in 0.0..300.0_f64) {
         let to = (from + span).min(400.0);
-        let wanted = CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step: 37.0, racks: Racks::Straight };
+        let wanted = CurvesWanted { axle: "front".to_owned(), side: Hand::Left, from, to, step: 37.0, racks: Racks::Straight, units: axlestand_garage::Units::Metric, };
         let view = curves(&demo(), &wanted).unwrap();
         for row in &view.rows {
             prop_assert!(finite(row.values.iter().copied()) && finite([row.height]));
@@ -355,7 +363,7 @@ proptest! {
 fn a_live_axle_or_a_twist_beam_says_what_it_cannot() {
     let beam = "format = 1\n[car]\nname = \"x\"\n[axle.rear]\nlayout = \"twist-beam\"\n";
     let car = car(beam);
-    let why = steering(&car, "rear").unwrap_err().to_string();
+    let why = steering(&car, "rear", axlestand_garage::Units::Metric).unwrap_err().to_string();
     assert!(why.contains("twist beam") && why.contains("one by one"), "{why}");
     let why = height(&car, None, &HeightWanted::default()).unwrap_err().to_string();
     assert!(why.contains("weighbridge"), "{why}");

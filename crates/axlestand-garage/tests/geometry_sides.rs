@@ -33,7 +33,15 @@ fn mirrored_points() -> String {
 }
 
 fn wanted(side: Hand) -> CurvesWanted {
-    CurvesWanted { axle: "front".to_owned(), side, from: -60.0, to: 60.0, step: 20.0, racks: Racks::Straight }
+    CurvesWanted {
+        axle: "front".to_owned(),
+        side,
+        from: -60.0,
+        to: 60.0,
+        step: 20.0,
+        racks: Racks::Straight,
+        units: axlestand_garage::Units::Metric,
+    }
 }
 
 fn lower() -> PreviewWanted {
@@ -60,7 +68,10 @@ fn own_points_that_mirror_the_left_ones_give_the_mirrored_result() {
         assert!(a.mirrored && !b.mirrored);
         same(&values(&a), &values(&b), "curves");
     }
-    let (a, b) = (steering(&mirror, "front").unwrap(), steering(&own, "front").unwrap());
+    let (a, b) = (
+        steering(&mirror, "front", axlestand_garage::Units::Metric).unwrap(),
+        steering(&own, "front", axlestand_garage::Units::Metric).unwrap(),
+    );
     for (a, b) in a.rows.iter().zip(&b.rows) {
         let row = |r: &axlestand_garage::geometry::SteerRow| [r.left, r.right, r.left_camber, r.right_camber];
         same(&row(a), &row(b), "steering");
@@ -150,7 +161,11 @@ fn a_joint_is_beyond_its_limit_on_the_side_that_has_it_so() {
     // A drive axle whose inner joint sits 60 mm low on the right alone.
     let (mut garage, _folder) = demo_car::started(&with_right("drive-axle-inner-joint = [-8, -300, 147]"));
     let job = garage.job().unwrap();
-    let reasons: Vec<String> = check_road(&job).reasons.into_iter().map(|reason| reason.text).collect();
+    let reasons: Vec<String> = check_road(&job, axlestand_garage::Units::Metric)
+        .reasons
+        .into_iter()
+        .map(|reason| reason.text)
+        .collect();
     let of = |side: &str| {
         reasons
             .iter()

@@ -37,7 +37,15 @@ fn car(text: &str) -> Car {
 }
 
 fn rear(from: f64, to: f64, step: f64) -> CurvesWanted {
-    CurvesWanted { axle: "rear".to_owned(), side: Hand::Left, from, to, step, racks: Racks::Straight }
+    CurvesWanted {
+        axle: "rear".to_owned(),
+        side: Hand::Left,
+        from,
+        to,
+        step,
+        racks: Racks::Straight,
+        units: axlestand_garage::Units::Metric,
+    }
 }
 
 fn value(view: &CurvesView, row: usize, key: &str) -> f64 {

@@ -6,6 +6,7 @@ mod garage;
 
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Edge, Finding, Kind, Mixup, Taken, estimate};
+use axlestand_quantity::Lengths;
 use dice::Dice;
 use garage::{FL, Garage, RL, SIZE, noisy, taken};
 
@@ -144,4 +145,32 @@ fn what_is_missing_is_said() {
     assert!(e.told.is_empty(), "{:?}", e.told);
     let (found, _) = findings(&taken(g.cambers(false)));
     assert!(found.contains(&Finding::FloorUnknown { axle: Axle::Front }));
+}
+
+/// 1 in is 25.4 mm exactly (NIST SP 811, B.8): 12.7 mm are 0.5 in, 1016 mm 40 in.
+#[test]
+fn findings_are_said_in_either_unit() {
+    let wrong = |is_length| Finding::WrongMagnitude {
+        reading: 0,
+        name: "the gap".to_owned(),
+        is_length,
+        value: 2032.0,
+        least: 25.4,
+        most: 1016.0,
+    };
+    let metric = wrong(true).to_string();
+    assert!(metric.starts_with("the gap reads 2032.0, and 25 to 1016 is possible"), "{metric}");
+    assert_eq!(wrong(true).said(Lengths::Millimetres), metric);
+    let inch = wrong(true).said(Lengths::Inches);
+    assert!(inch.starts_with("the gap reads 80.000 in, and 1.00 in to 40.00 in is possible"), "{inch}");
+    assert_eq!(wrong(false).said(Lengths::Inches), wrong(false).to_string(), "an angle stays one");
+    let differ = |is_length| Finding::RepeatsDiffer {
+        readings: [0, 1],
+        name: "the gap".to_owned(),
+        is_length,
+        difference: 12.7,
+    };
+    assert!(differ(true).to_string().contains("differ by 12.70;"));
+    assert!(differ(true).said(Lengths::Inches).contains("differ by 0.5000 in;"));
+    assert!(differ(false).said(Lengths::Inches).contains("differ by 12.70;"));
 }

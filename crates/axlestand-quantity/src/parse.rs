@@ -105,6 +105,7 @@ impl Dimension {
             Self::Mass => "350 kg",
             Self::Volume => "2.2 l",
             Self::Pressure => "230 kPa",
+            Self::SpringRate => "28 N/mm",
         }
     }
 

@@ -21,6 +21,8 @@ pub enum Dimension {
     Volume,
     /// Pressure, stored in kilopascals.
     Pressure,
+    /// Rate of a spring, stored in newtons per millimetre.
+    SpringRate,
 }
 
 impl Dimension {
@@ -35,6 +37,7 @@ impl Dimension {
             Self::Mass => "a mass",
             Self::Volume => "a volume",
             Self::Pressure => "a pressure",
+            Self::SpringRate => "a spring rate",
         }
     }
 
@@ -49,6 +52,7 @@ impl Dimension {
             Self::Mass => "kg",
             Self::Volume => "l",
             Self::Pressure => "kPa",
+            Self::SpringRate => "N/mm",
         }
     }
 
@@ -63,6 +67,7 @@ impl Dimension {
             Self::Mass => "kg, g or lb",
             Self::Volume => "l, ml or US qt",
             Self::Pressure => "kPa, bar or psi",
+            Self::SpringRate => "N/mm or lb/in",
         }
     }
 }
@@ -83,7 +88,7 @@ pub struct Unit {
 /// Standard acceleration of free fall, m/s² (ISO 80000-3).
 pub const STANDARD_GRAVITY: f64 = 9.806_65;
 
-const INCH_MM: f64 = 25.4;
+pub(crate) const INCH_MM: f64 = 25.4;
 const LBF_N: f64 = 4.448_221_615_260_5;
 const KGF_N: f64 = STANDARD_GRAVITY;
 const LB_KG: f64 = 0.453_592_37;
@@ -100,7 +105,7 @@ pub static UNITS: &[Unit] = &[
     unit!("mm", Length, 1.0, ["mm", "millimetre", "millimetres", "millimeter", "millimeters"]),
     unit!("cm", Length, 10.0, ["cm", "centimetre", "centimetres", "centimeter", "centimeters"]),
     unit!("m", Length, 1000.0, ["m", "metre", "metres", "meter", "meters"]),
-    unit!("in", Length, INCH_MM, ["in", "inch", "inches", "\"", "″", "”"]),
+    unit!("in", Length, INCH_MM, ["in", "inch", "inches", "\"", "″", "”", "''"]),
     unit!("ft", Length, 12.0 * INCH_MM, ["ft", "foot", "feet"]),
     unit!("°", Angle, 1.0, ["°", "deg", "degree", "degrees"]),
     unit!("'", Angle, 1.0 / 60.0, ["'", "′", "’", "arcmin", "arcminute", "arcminutes"]),
@@ -147,6 +152,14 @@ pub static UNITS: &[Unit] = &[
     unit!("kPa", Pressure, 1.0, ["kpa"]),
     unit!("bar", Pressure, 100.0, ["bar"]),
     unit!("psi", Pressure, LBF_N / (INCH_MM * INCH_MM) * 1000.0, ["psi"]),
+    unit!("N/mm", SpringRate, 1.0, ["n/mm"]),
+    unit!("kgf/mm", SpringRate, KGF_N, ["kgf/mm", "kg/mm", "kp/mm"]),
+    unit!(
+        "lb/in",
+        SpringRate,
+        LBF_N / INCH_MM,
+        ["lb/in", "lbf/in", "lbs/in", "lb/inch", "lbs/inch", "lbf/inch"]
+    ),
 ];
 
 impl Unit {

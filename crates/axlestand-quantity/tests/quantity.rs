@@ -18,6 +18,8 @@ fn factors_are_those_of_nist_sp_811() {
         ("1 kgf·cm", Dimension::Torque, 0.098_066_5),
         ("1 lbf", Dimension::Force, 4.448_222),
         ("1 psi", Dimension::Pressure, 6.894_757),
+        ("1 lb/in", Dimension::SpringRate, 0.175_126_8),
+        ("1 kgf/mm", Dimension::SpringRate, 9.806_65),
         ("1 bar", Dimension::Pressure, 100.0),
         ("1 lb", Dimension::Mass, 0.453_592_4),
         ("1 qt", Dimension::Volume, 0.946_352_9),
@@ -46,6 +48,14 @@ fn people_write_one_thing_in_many_ways() {
     {
         let read = text.parse::<Length>().unwrap().mm();
         assert!((read - mm).abs() < 1e-12, "{text}: {read}");
+    }
+    for text in ["14 1/4 in", "14-1/4 in", "14 1/4\"", "14 ¼ inches", "14 1/4''", "14.25 in"] {
+        assert_eq!(text.parse::<Length>().unwrap().mm(), 361.95, "{text}");
+    }
+    for text in ["160 lb/in", "160 lbf/in", "160 lbs/in", "160lb/in"] {
+        let read = Dimension::SpringRate.parse(text).unwrap().value;
+        // By hand: 160 · 4.448 221 615 260 5 / 25.4.
+        assert!((read - 28.020_293_64).abs() < 1e-8, "{text}: {read}");
     }
     for (text, u) in [("-0° 24' ± 6'", 0.1), ("-0°24′ +/- 0.1°", 0.1), ("-0° 24' ± 0° 6'", 0.1)] {
         let parsed = Dimension::Angle.parse(text).unwrap();

@@ -50,7 +50,8 @@ pub(crate) struct TurnedArgs {
     Readings are taken with 'axlestand read --guide survey' (another wheel: survey.fr).\n\
     Exit code 0 only where the readings fit each other and no answer is refused.")]
 pub(crate) struct SurveyArgs {
-    /// How much lower: 25 (mm) or "1 in"; a minus raises. Absent: a few heights.
+    /// How much lower: "25 mm" or "1 in", without a unit in that of --units; a minus raises. Absent: a few
+    /// heights.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) lower: Option<String>,
 }

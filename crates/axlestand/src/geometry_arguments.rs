@@ -29,6 +29,9 @@ pub(crate) enum SetCommand {
         side: String,
         /// The new end from counting face to ball centre, measured as the old one was: "83 ± 0.5 mm".
         length: String,
+        /// More of the length, where it was typed without quotes.
+        #[arg(hide = true)]
+        rest: Vec<String>,
     },
     /// How the wheels stand from what was read, what to read next, what to turn.
     Alignment(crate::alignment_arguments::AlignmentArgs),
@@ -42,6 +45,7 @@ pub(crate) enum SetCommand {
 #[command(after_help = "axlestand set height\n\
     axlestand set height --want front=350mm --want rear=360mm --cross \"50 %\"\n\
     axlestand set height --front-spring \"28 N/mm x 350 mm\"\n\
+    axlestand set height --now \"front=14 1/4 in\" --rear-spring \"160 lb/in x 14 in\"\n\
     A wheel is front-left, front-right, rear-left or rear-right. A height for front or rear is for both\n\
     wheels of the axle; a mass for front or rear is the axle's, half of it on each wheel.")]
 pub(crate) struct HeightArgs {
@@ -57,7 +61,8 @@ pub(crate) struct HeightArgs {
     /// A mass on a wheel: front-left=366kg, or an axle's: front=718kg. Absent: the vehicle file's.
     #[arg(long, value_name = "WHEEL=MASS")]
     pub(crate) load: Vec<String>,
-    /// Other springs at the front, on the same seats: "28 N/mm x 350 mm" (rate x free length).
+    /// Other springs at the front, on the same seats: "28 N/mm x 350 mm" or "160 lb/in x 14 in" (rate x
+    /// free length).
     #[arg(long, value_name = "RATE x LENGTH")]
     pub(crate) front_spring: Option<String>,
     /// Other springs at the rear.
@@ -67,7 +72,7 @@ pub(crate) struct HeightArgs {
 
 #[derive(Debug, Args)]
 pub(crate) struct PreviewArgs {
-    /// How much lower, both axles: 30 (mm) or "1.2 in"; a minus raises.
+    /// How much lower, both axles: "30 mm" or "1 1/4 in"; without a unit in that of --units. A minus raises.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) lower: Option<String>,
     /// How much lower at the front, where that differs.
@@ -93,24 +98,25 @@ pub(crate) struct CurvesArgs {
     /// left or right wheel; an axle that carries both shows both.
     #[arg(long, default_value = "left", value_parser = ["left", "right"], conflicts_with_all = ["steering", "roll"])]
     pub(crate) side: String,
-    /// Lowest wheel travel in mm; minus is the wheel hanging lower.
-    #[arg(long, default_value_t = -60.0, allow_hyphen_values = true, value_name = "MM")]
-    pub(crate) from: f64,
-    /// Highest wheel travel in mm.
-    #[arg(long, default_value_t = 60.0, allow_hyphen_values = true, value_name = "MM")]
-    pub(crate) to: f64,
-    /// Step in mm.
-    #[arg(long, default_value_t = 10.0, value_name = "MM")]
-    pub(crate) step: f64,
+    /// Lowest wheel travel, "-50 mm" or "-2 in", without a unit in that of --units; minus is the wheel
+    /// hanging lower. Absent: -60 mm or -2.5 in.
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    pub(crate) from: Option<String>,
+    /// Highest wheel travel. Absent: 60 mm or 2.5 in.
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    pub(crate) to: Option<String>,
+    /// Step. Absent: 10 mm or 0.5 in.
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    pub(crate) step: Option<String>,
     /// Both wheels against the steering rack, lock to lock, instead of travel.
     #[arg(long)]
     pub(crate) steering: bool,
     /// Travel and rack both: at each height the rack from lock to lock.
     #[arg(long, conflicts_with = "steering")]
     pub(crate) grid: bool,
-    /// Step of the rack in mm; absent: the locks, half-way and the middle.
-    #[arg(long, requires = "grid", conflicts_with_all = ["steering", "roll"], allow_hyphen_values = true, value_name = "MM")]
-    pub(crate) rack_step: Option<f64>,
+    /// Step of the rack; absent: the locks, half-way and the middle.
+    #[arg(long, requires = "grid", conflicts_with_all = ["steering", "roll"], allow_hyphen_values = true, value_name = "LENGTH")]
+    pub(crate) rack_step: Option<String>,
     /// As the body rolls: the left wheel up by the travel, the right one down by as much.
     #[arg(long, conflicts_with_all = ["steering", "grid"])]
     pub(crate) roll: bool,
@@ -138,10 +144,10 @@ pub(crate) struct ToeArgs {
 #[derive(Debug, Args)]
 #[command(
     after_help = "axlestand calc spring --wire \"12.6 mm\" --diameter \"122 mm\" --coils 4.6 --free \"381 mm\" --length \"250 mm\"\n\
-    axlestand calc spring --rate 24.5 --force \"3200 N\" --ratio 0.97 --mass \"320 kg\""
+    axlestand calc spring --rate \"24.5 N/mm\" --force \"3200 N\" --ratio 0.97 --mass \"320 kg\""
 )]
 pub(crate) struct SpringArgs {
-    /// Its rate in N/mm.
+    /// Its rate: "24.5 N/mm" or "140 lb/in"; without a unit in that of --units.
     #[arg(long)]
     pub(crate) rate: Option<String>,
     /// Wire diameter.

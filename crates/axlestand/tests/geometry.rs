@@ -331,20 +331,31 @@ fn nonsense_is_an_error_that_says_what_to_write() {
 /// An inch is 25.4 mm (ISO 80000-3): 63.5 mm are 2.50 in, 25.4 mm are 1.00 in.
 #[test]
 fn who_chose_inches_sees_them() {
-    let few = ["--from=-63.5", "--to", "63.5", "--step", "63.5", "--units", "inch"];
-    let (code, table, err) = on_demo(&["car", "curves"], &few);
-    assert!(code == 0 && table.contains("-2.50") && table.contains("+2.50"), "{table}{err}");
-    assert!(!table.contains(" mm"), "{table}");
+    for few in [
+        ["--from", "-63.5 mm", "--to", "63.5 mm", "--step", "63.5 mm", "--units", "inch"],
+        ["--from", "-2.5", "--to", "2 1/2", "--step", "2 1/2 in", "--units", "inch"],
+    ] {
+        let (code, table, err) = on_demo(&["car", "curves"], &few);
+        assert!(code == 0 && table.contains("-2.50") && table.contains("+2.50"), "{table}{err}");
+        assert!(!table.contains(" mm") && table.contains(" 0.00 "), "{table}");
+    }
     let (_, steered, _) = on_demo(&["car", "curves"], &["--steering", "--units", "inch"]);
     assert!(steered.lines().nth(2).is_some_and(|units| units.trim_start().starts_with("in ")), "{steered}");
     let (_, shown, err) = on_demo(&["set", "preview", "--car"], &["--lower", "25.4 mm", "--units", "inch"]);
     assert!(shown.contains("front axle, 1.00 in lower") && shown.contains(" in longer"), "{shown}{err}");
     assert!(!shown.contains(" mm lower") && !shown.contains(" mm longer"), "{shown}");
+    assert!(shown.contains("bump steer of a wheel, per inch up"), "{shown}");
+    let lower = ["--front", "30 mm", "--rear", "0", "--units", "inch"];
+    let (_, shown, err) = on_demo(&["set", "preview", "--car"], &lower);
+    // 30 mm over a wheelbase of 2585 mm is 1.16 %; a percent is 3 in at 25 ft.
+    assert!(shown.contains("they aim 1.2 % lower, 3.5 in at 25 ft"), "{shown}{err}");
     let now = ["--now", "front=14 in", "--now", "rear=14 1/2 in", "--units", "inch"];
     let (_, heights, err) = on_demo(&["set", "height", "--car"], &now);
     let line = heights.lines().find(|line| line.starts_with("height now, hub to arch, in"));
     assert!(line.is_some_and(|line| line.contains("14.00") && line.contains("14.50")), "{heights}{err}");
-    assert!(heights.contains("travel left to full droop, in"), "{heights}");
+    for line in ["travel left to full droop, in", "wheel rate, lb/in", "load on the tyre, lbf"] {
+        assert!(heights.contains(line), "{line}: {heights}");
+    }
     // A program gets the project's own unit whatever a person chose.
     let view = json(&["set", "height", "--car"], &now);
     assert!((view["corners"][0]["now"].as_f64().unwrap() - 355.6).abs() < 1e-9, "{view}");

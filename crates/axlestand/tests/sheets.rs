@@ -212,6 +212,25 @@ fn curves_are_those_of_the_axle_that_is_asked_for() {
     assert!(rear.contains("Camber against wheel travel"), "{rear}");
 }
 
+/// Sheets of who chose inches have them, 2 1/2 in for 60 mm and so on; paper is in millimetres as it was.
+#[test]
+fn sheets_follow_the_chosen_unit() {
+    let paper = Paper::demo();
+    for (kind, says) in [
+        ("curves", &["wheel travel, up, in", "full droop at -3.29 in"][..]),
+        ("readings", &["Raise the hub to -2 1/2, -1 1/4, 0", "2 1/2 and 1 1/4 in below", "± 0.04 in"]),
+        ("alignment", &["14.33 ± 0.47 in"]),
+    ] {
+        let sheet = |units| text(&paper.file(&["--units", units, kind], "sheet.pdf")).replace('\u{a0}', " ");
+        let (inch, metric) = (sheet("inch"), sheet("metric"));
+        for words in says {
+            assert!(inch.contains(words) && !metric.contains(words), "{kind}: {words}: {inch}");
+        }
+        let millimetres = |text: &str| text.split_whitespace().any(|word| word.trim_matches('.') == "mm");
+        assert!(!millimetres(&inch) && millimetres(&metric), "{kind}: {inch}");
+    }
+}
+
 /// A slip of the finger in a file's name costs no vehicle file; an older picture or page is renewed.
 #[test]
 fn pictures_and_pages_are_written_over_their_own_kind_only() {

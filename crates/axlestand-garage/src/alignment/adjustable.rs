@@ -6,10 +6,12 @@ use crate::error::GarageError;
 use crate::geometry::adjusters::parts;
 use crate::geometry::corner::{corner, known_corner};
 use crate::geometry::corner_figures::CornerFigures;
+use crate::geometry::figures::{short, steering_arms};
 use crate::geometry::now::latest;
 use crate::geometry::preview::travel_now;
 use crate::geometry::tie_rod::{TYPICAL_TOE_PER_MM, is_left_hand, thread_pitch};
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::adjustment::Adjuster as Turnable;
 use axlestand_geometry::kinematics::{Adjuster as Part, Corner, Effect};
@@ -110,10 +112,10 @@ const RATE_U: [f64; 3] = [0.03, 0.15, 0.2];
 /// How probable it is that tie rods are behind the axle where nobody looked (AX-22).
 const BEHIND: f64 = 0.9;
 /// A pitch that is taken where the file has none, mm (AX-22).
-const USUAL_PITCH: f64 = 1.5;
+pub(super) const USUAL_PITCH: f64 = 1.5;
 
 /// Everything that can be turned at the car.
-pub(crate) fn adjustables(job: &Job, rounds: &Rounds, rods: Option<Rods>) -> Adjustables {
+pub(crate) fn adjustables(job: &Job, rounds: &Rounds, rods: Option<Rods>, units: Units) -> Adjustables {
     let mut out = Adjustables::default();
     for front in [false, true] {
         let name = if front { "front" } else { "rear" };
@@ -127,6 +129,7 @@ pub(crate) fn adjustables(job: &Job, rounds: &Rounds, rods: Option<Rods>) -> Adj
         }
     }
     tie_rods(job, rounds, rods, &mut out);
+    out.notes = notes(job, rods, units);
     out
 }
 
@@ -185,17 +188,9 @@ fn tie_rods(job: &Job, rounds: &Rounds, rods: Option<Rods>, out: &mut Adjustable
     let car = &job.car;
     let axle = car.axles.iter().find(|axle| axle.name == "front");
     let pitch = thread_pitch(car, AxleEnd::Front);
-    if pitch.is_none() {
-        out.notes.push(format!(
-            "the pitch of the tie rods' thread is not in the file: {USUAL_PITCH} mm is taken, typical; measure it"
-        ));
-    }
     let pitch = pitch.map_or(USUAL_PITCH, |(pitch, _)| pitch);
     let known = SIDES.map(|side| axle.and_then(|axle| rod_effect(job, axle, side)));
     let from_points = known.iter().all(Option::is_some);
-    if !from_points {
-        out.notes.push(without_points(rods));
-    }
     let typical_points = axle.is_some_and(|axle| axle.provenance.origin == Origin::Typical);
     for (side, known) in SIDES.into_iter().zip(known) {
         let mut response = [0.0; ANGLES];
@@ -230,20 +225,42 @@ fn tie_rods(job: &Job, rounds: &Rounds, rods: Option<Rods>, out: &mut Adjustable
     }
 }
 
+/// What is assumed of the tie rods.
+fn notes(job: &Job, rods: Option<Rods>, units: Units) -> Vec<String> {
+    let axle = job.car.axles.iter().find(|axle| axle.name == "front");
+    let no_pitch = thread_pitch(&job.car, AxleEnd::Front).is_none().then(|| usual_pitch(units));
+    let has_points = axle.is_some_and(|axle| SIDES.iter().all(|side| rod_effect(job, axle, *side).is_some()));
+    no_pitch.into_iter().chain((!has_points).then(|| without_points(rods, units))).collect()
+}
+
+/// What is said where the file has no pitch.
+pub(super) fn usual_pitch(units: Units) -> String {
+    format!(
+        "the pitch of the tie rods' thread is not in the file: {} is taken, typical; measure it",
+        units.pitch(USUAL_PITCH)
+    )
+}
+
 fn rod_effect(job: &Job, axle: &Axle, side: Side) -> Option<Effect> {
     let (figures, _) = known_corner(&job.car, axle, side)?;
     effect(job, axle, &figures, side, &[Part::TieRod]).filter(|effect| effect.toe.abs() > 1e-3)
 }
 
-fn without_points(rods: Option<Rods>) -> String {
+fn without_points(rods: Option<Rods>, units: Units) -> String {
     let (usual, low, high) = TYPICAL_TOE_PER_MM;
+    let (length, mm) = match units {
+        Units::Metric => ("a millimetre", 1.0),
+        Units::Inch => ("a tenth of an inch", 2.54),
+    };
+    let toe = |per_mm: f64| short(mm * per_mm);
+    let (usual, low, high, arms) = (toe(usual), toe(low), toe(high), steering_arms(units));
     let side = match rods {
         Some(Rods::Behind) => "behind the axle, as you say",
         Some(Rods::Ahead) => "ahead of the axle, as you say",
         None => "taken to be behind the axle, as on most cars: look, and say --rods behind or --rods ahead",
     };
     format!(
-        "the file has no hardpoints: a millimetre of tie rod is taken as {usual}° of toe ({low} to {high}, steering arms of 115 to 160 mm, typical, not this car's), the rods {side}; what the first round brings is learned"
+        "the file has no hardpoints: {length} of tie rod is taken as {usual}° of toe ({low} to {high}, {arms}, typical, not this car's), the rods {side}; what the first round brings is learned"
     )
 }
 

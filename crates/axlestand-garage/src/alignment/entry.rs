@@ -8,10 +8,11 @@ use super::stated;
 use super::survey;
 use super::taken::{Collected, collected};
 use crate::error::GarageError;
-use crate::geometry::typed::millimetres;
+use crate::geometry::typed::length;
 use crate::job::{Garage, Job, Recorded};
 use crate::toolbox::{GaugeEntry, read_gauges};
 use crate::typed;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::{Finding, Outcome, Taken, estimate};
 use axlestand_geometry::estimation::repeat_differs;
 use axlestand_ledger::{Entry, Event, JobState};
@@ -31,6 +32,8 @@ pub struct GaugeAsked {
     pub sure: bool,
     /// The instrument.
     pub instrument: Option<String>,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// A number as it was recorded.
@@ -105,12 +108,13 @@ impl Garage {
                 let id = format!("in-hand-{}", events.len());
                 then.apply(&Entry { id, at: String::new(), event: event.clone() });
                 let after = Rounds::of(&then, &gauges);
-                let question = if asked.sure { None } else { question(job, &before, &after, &one)? };
+                let question =
+                    if asked.sure { None } else { question(job, &before, &after, &one, asked.units)? };
                 if let Some(question) = question {
                     answer.questions.push(QuestionView { place: one.place.name(), typed: kept, question });
                     continue;
                 }
-                answer.gauged.push(view(&one));
+                answer.gauged.push(view(&one, asked.units));
                 events.push(event);
                 state = then;
             }
@@ -133,19 +137,22 @@ fn event(one: &Gauged, typed: &str, sure: bool, instrument: Option<String>) -> E
 }
 
 /// A number as text: `52.5 ± 0.5 mm`.
-pub(crate) fn text(place: Place, value: f64, u: f64) -> String {
+pub(crate) fn text(place: Place, value: f64, u: f64, units: Units) -> String {
     let unit = place.unit();
+    if place.dimension() == Dimension::Length && units == Units::Inch {
+        return units.reading(Dimension::Length, value, u);
+    }
     Uncertain::new(value, u).map_or_else(|_| format!("{value}{unit}"), |x| format!("{x}{unit}"))
 }
 
-fn view(one: &Gauged) -> GaugedView {
+fn view(one: &Gauged, units: Units) -> GaugedView {
     GaugedView {
         place: one.place.name(),
         what: super::place_words::from_where(one.place),
         value: one.value,
         u: one.u,
         unit: one.place.dimension().own_unit(),
-        text: text(one.place, one.value, one.u),
+        text: text(one.place, one.value, one.u, units),
     }
 }
 
@@ -167,9 +174,13 @@ fn understood(
     let wrong = |why: String| GarageError::Input(format!("{name}: {why}"));
     let parsed = place.dimension().parse(&kept).map_err(|why| wrong(why.to_string()))?;
     let (least, most) = possible(place);
-    let unit = place.unit();
     if !(least..=most).contains(&parsed.value) {
-        let value = (parsed.value * 100.0).round() / 100.0;
+        let here = |value: f64| {
+            let value = asked.units.figure_in(value, 0, place.dimension().own_unit()).0;
+            (value * 100.0).round() / 100.0
+        };
+        let unit = place.unit_in(asked.units);
+        let (value, least, most) = (here(parsed.value), here(least), here(most));
         return Err(wrong(format!(
             "{value}{unit} is not possible here; it is from {least} to {most}{unit}: are unit and place right?"
         )));
@@ -182,7 +193,8 @@ fn understood(
     let usual = instrument(place, gauges).u;
     if parsed.u.is_some_and(|u| u < FINEST_SHARE * usual) {
         return Err(wrong(format!(
-            "± is finer than anything read in a garage; the usual is {usual}{unit}: leave it out, or say honestly how far off it may be"
+            "± is finer than anything read in a garage; the usual is {}: leave it out, or say honestly how far off it may be",
+            place.uncertainty(usual, asked.units)
         )));
     }
     let on_stands = state.stands() == CarState::OnStands;
@@ -192,7 +204,7 @@ fn understood(
                 .to_owned(),
         ));
     }
-    let at = along(&Rounds::of(state, gauges), place, asked.at.as_deref())?;
+    let at = along(&Rounds::of(state, gauges), place, asked.at.as_deref(), asked.units)?;
     let u = parsed.u.unwrap_or(usual);
     Ok((Gauged { place, value: parsed.value, u, own_u: parsed.u.is_some(), at }, kept))
 }
@@ -224,7 +236,12 @@ fn possible(place: Place) -> (f64, f64) {
 }
 
 /// Where along car or plate: typed, else as the last time there.
-fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f64>, GarageError> {
+fn along(
+    rounds: &Rounds,
+    place: Place,
+    typed: Option<&str>,
+    units: Units,
+) -> Result<Option<f64>, GarageError> {
     // In a run of several places it is for those that need it.
     let Some(means) = place.at_means() else { return Ok(None) };
     let is_bump = matches!(place, Place::BumpCamber(_) | Place::BumpToe(_));
@@ -234,7 +251,7 @@ fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f6
         _ => 150.0..=1500.0,
     };
     if let Some(typed) = typed {
-        return millimetres(&format!("--at, {means}"), typed, limits).map(Some);
+        return length(&format!("--at, {means}"), typed, units, limits).map(Some);
     }
     let alike = |one: &&Gauged| match place {
         Place::Spacing(_) => one.place == place,
@@ -244,23 +261,30 @@ fn along(rounds: &Rounds, place: Place, typed: Option<&str>) -> Result<Option<f6
     if let (Some(last), false) = (last, is_bump) {
         return Ok(Some(last));
     }
-    Err(GarageError::Input(format!("{}: say {means}: --at \"… mm\"", place.name())))
+    let unit = units.length_unit();
+    Err(GarageError::Input(format!("{}: say {means}: --at \"… {unit}\"", place.name())))
 }
 
 /// What is odd about a number, held against everything that was read before it.
-fn question(job: &Job, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<Option<String>, GarageError> {
+fn question(
+    job: &Job,
+    before: &Rounds,
+    after: &Rounds,
+    one: &Gauged,
+    units: Units,
+) -> Result<Option<String>, GarageError> {
     let car = &job.car;
     let earlier = before.at_hand();
-    if let Some(question) = repeat(&earlier, after.now(), one) {
+    if let Some(question) = repeat(&earlier, after.now(), one, units) {
         return Ok(Some(question));
     }
     if one.place.is_on_stands() {
-        return Ok(survey::question(car, stated::rods(&job.state), &earlier, one));
+        return Ok(survey::question(car, stated::rods(&job.state), &earlier, one, units));
     }
     if !is_reckoned(one.place) {
         return Ok(None);
     }
-    let size = sizes(car, after.now())?.car;
+    let size = sizes(car, after.now(), units)?.car;
     let (old, new) = (collected(&size, &earlier), collected(&size, after.now()));
     let Some(at) = new.places.iter().rposition(|place| *place == one.place.reading()) else {
         return Ok(None);
@@ -268,7 +292,7 @@ fn question(job: &Job, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<
     let fitted = |taken: &[Taken]| estimate(&size, taken, None).ok();
     let (Some(was), Some(is)) = (fitted(&old.taken), fitted(&new.taken)) else { return Ok(None) };
     let mixed = is.findings.iter().find(|finding| matches!(finding, Finding::MixedUp { .. }));
-    if let Some(expected) = expected(&was, &new.taken[at], one.place) {
+    if let Some(expected) = expected(&was, &new.taken[at], one.place, units) {
         let others = match mixed {
             Some(mixed) => format!("; {mixed}"),
             None => other_suspects(&is, &new, at),
@@ -276,8 +300,9 @@ fn question(job: &Job, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<
         return Ok(Some(format!("{expected}{others}")));
     }
     let known: Vec<String> = blocking(&was).map(ToString::to_string).collect();
-    let fresh = blocking(&is).map(ToString::to_string).find(|text| !known.contains(text));
-    Ok(fresh.map(|text| format!("with it, {text}")).or_else(|| apart(after.now(), one)))
+    let fresh = blocking(&is).find(|finding| !known.contains(&finding.to_string()));
+    let fresh = fresh.map(|finding| format!("with it, {}", finding.said(units.lengths())));
+    Ok(fresh.or_else(|| apart(after.now(), one, units)))
 }
 
 /// Strings on bars of equal length that run together or apart by more than this, mm, are asked about
@@ -285,7 +310,7 @@ fn question(job: &Job, before: &Rounds, after: &Rounds, one: &Gauged) -> Result<
 const BARS_ALIKE: f64 = 8.0;
 
 /// A bar much longer or shorter than the other one: front and rear swapped, or a slip.
-fn apart(after: &Round, one: &Gauged) -> Option<String> {
+fn apart(after: &Round, one: &Gauged, units: Units) -> Option<String> {
     let Place::Spacing(axle) = one.place else { return None };
     let other = after.readings.iter().rev().find_map(|other| match other.place {
         Place::Spacing(of) if of != axle => Some(other.value),
@@ -294,7 +319,8 @@ fn apart(after: &Round, one: &Gauged) -> Option<String> {
     let off = (one.value - other).abs();
     (off > BARS_ALIKE).then(|| {
         format!(
-            "the strings would be {off:.1} mm wider at one bar than at the other, and nothing but reading both twice shows a slip there: are front and rear swapped?"
+            "the strings would be {} wider at one bar than at the other, and nothing but reading both twice shows a slip there: are front and rear swapped?",
+            units.length(off, 1)
         )
     })
 }
@@ -337,7 +363,7 @@ fn is_reckoned(place: Place) -> bool {
 }
 
 /// Another reading of the same place that differs more than chance allows.
-fn repeat(before: &Round, after: &Round, one: &Gauged) -> Option<String> {
+fn repeat(before: &Round, after: &Round, one: &Gauged, units: Units) -> Option<String> {
     let here = |other: &&Gauged| other.place == one.place && other.at == one.at;
     let u = after.readings.iter().rev().find(here).map_or(one.u, |new| new.u.min(one.u));
     let others: Vec<&Gauged> = before.readings.iter().filter(here).collect();
@@ -346,11 +372,11 @@ fn repeat(before: &Round, after: &Round, one: &Gauged) -> Option<String> {
         return None;
     }
     let last = others.last()?;
-    let unit = one.place.unit();
+    let said = |value: f64| one.place.said(value, 1, units);
     Some(format!(
-        "it differs by {:.1}{unit} from the {:.1}{unit} read there before: read it a third time",
-        (one.value - last.value).abs(),
-        last.value
+        "it differs by {} from the {} read there before: read it a third time",
+        said((one.value - last.value).abs()),
+        said(last.value)
     ))
 }
 
@@ -358,7 +384,7 @@ fn repeat(before: &Round, after: &Round, one: &Gauged) -> Option<String> {
 const VAGUE: [f64; 2] = [2.0, 15.0];
 
 /// A reading that is off what the others foretell.
-fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
+fn expected(was: &Outcome, taken: &Taken, place: Place, units: Units) -> Option<String> {
     let expected = was.estimate.as_ref()?.expect(taken).ok()?;
     let found = expected.check(taken.kind.value()).ok()?;
     // Before others bear on it there is nothing to hold it against but what is usual.
@@ -368,8 +394,7 @@ fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
     }
     let (low, high) = expected.window();
     let off = taken.kind.value() - expected.value;
-    let unit = place.unit();
-    let places = if unit == "°" { 2 } else { 1 };
+    let places = if place.dimension() == Dimension::Angle { 2 } else { 1 };
     let what = match place {
         Place::Plates { .. } | Place::Trammel { .. } | Place::Straight { .. } => "the difference of the two",
         Place::Floor(_) | Place::Slope { .. } => "the step of the floor",
@@ -377,7 +402,9 @@ fn expected(was: &Outcome, taken: &Taken, place: Place) -> Option<String> {
         _ => "this one",
     };
     Some(format!(
-        "{what} disagrees by {:.places$}{unit} with the others, which make it {low:.places$} to {high:.places$}{unit}: read it again",
-        off.abs(),
+        "{what} disagrees by {} with the others, which make it {} to {}: read it again",
+        place.said(off.abs(), places, units),
+        place.figure(low, places, units),
+        place.said(high, places, units)
     ))
 }

@@ -14,7 +14,6 @@ use crate::job::Job;
 use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_model::car::Car;
-use axlestand_quantity::Dimension;
 use serde::Serialize;
 
 /// A method in a line.
@@ -125,10 +124,10 @@ fn is_by_wheel(method: &Method) -> bool {
 /// Every method in a line. Those that go wheel by wheel stand for the front left one; the survey where the
 /// car has strut corners in front.
 #[must_use]
-pub fn guides(job: &Job) -> Vec<MethodView> {
+pub fn guides(job: &Job, units: Units) -> Vec<MethodView> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
     let known = start(&job.car, USUAL, None).is_ok();
-    let all = methods(USUAL).into_iter().filter(|method| known || !is_survey(method));
+    let all = methods(USUAL, units).into_iter().filter(|method| known || !is_survey(method));
     let of_wheel = |method: &Method, wheel: &Wheel| {
         let there = !is_survey(method) || start(&job.car, *wheel, None).is_ok();
         let word = wheel_word(*wheel);
@@ -142,7 +141,7 @@ pub fn guides(job: &Job) -> Vec<MethodView> {
 }
 
 /// The method that was typed, and the wheel: `survey`, `bump.rl`.
-fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> {
+fn typed_method(car: &Car, typed: &str, units: Units) -> Result<(Method, Wheel), GarageError> {
     let typed = typed.trim();
     let (word, of) = typed.split_once('.').map_or((typed, None), |(word, of)| (word, Some(of)));
     let wheel = match of {
@@ -153,7 +152,7 @@ fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> 
             ))
         })?,
     };
-    let all = methods(wheel);
+    let all = methods(wheel, units);
     let exact: Vec<&Method> = all.iter().filter(|method| method.word == word).collect();
     let begun: Vec<&Method> =
         all.iter().filter(|method| !word.is_empty() && method.word.starts_with(word)).collect();
@@ -185,30 +184,21 @@ fn typed_method(car: &Car, typed: &str) -> Result<(Method, Wheel), GarageError> 
 pub fn guide(job: &Job, typed: &str, units: Units) -> Result<GuideView, GarageError> {
     let gauges = gauges(&job.state);
     let rounds = Rounds::of(&job.state, &gauges);
-    let (method, wheel) = typed_method(&job.car, typed)?;
+    let (method, wheel) = typed_method(&job.car, typed, units)?;
     let at_hand = rounds.at_hand();
     let place_view = |place: &Place, times: usize| {
         let with = instrument(*place, &gauges);
         let here = at_hand.readings.iter().filter(|one| one.place == *place);
-        let unit = place.unit();
         let u = rounds.repeated.get(place.kind()).map_or(with.u, |known| known.with_usual(with.u));
         GuidePlace {
             place: place.name(),
             what: from_where(*place),
             instrument: with.name,
-            u: match units.figure_in(u, 2, place.dimension().own_unit()) {
-                (u, places, "in") => format!("{u:.places$} in"),
-                (u, ..) => format!("{}{unit}", (u * 100.0).round() / 100.0),
-            },
+            u: place.uncertainty(u, units),
             unit: place.dimension().own_unit(),
             at: place.at_means(),
             times,
-            read: here
-                .map(|one| match (units, one.place.dimension()) {
-                    (Units::Inch, Dimension::Length) => units.reading(Dimension::Length, one.value, one.u),
-                    _ => text(one.place, one.value, one.u),
-                })
-                .collect(),
+            read: here.map(|one| text(one.place, one.value, one.u, units)).collect(),
         }
     };
     let steps: Vec<GuideStep> = method
@@ -225,9 +215,9 @@ pub fn guide(job: &Job, typed: &str, units: Units) -> Result<GuideView, GarageEr
     // Where bars and tapes are is remembered; each height of a sweep is another one.
     let needs_at =
         next.is_some_and(|place| place.at.is_some() && (place.read.is_empty() || is_by_wheel(&method)));
-    let unit = next.and_then(|place| Place::named(&place.place)).map(Place::unit);
+    let unit = next.and_then(|place| Place::named(&place.place)).map(|place| place.unit_in(units));
     let command = next.map(|place| {
-        let at = if needs_at { " --at \"… mm\"" } else { "" };
+        let at = if needs_at { format!(" --at \"… {}\"", units.length_unit()) } else { String::new() };
         format!("axlestand read {} \"…{}\"{at}", place.place, unit.unwrap_or_default())
     });
     let next = next.map(|place| place.place.clone());
@@ -244,8 +234,8 @@ pub fn guide(job: &Job, typed: &str, units: Units) -> Result<GuideView, GarageEr
             _ => "axlestand set alignment",
         },
         told: match method.word {
-            "bump" => on_stands::swept(job, wheel),
-            _ if is_survey(&method) => on_stands::surveyed(job, wheel),
+            "bump" => on_stands::swept(job, wheel, units),
+            _ if is_survey(&method) => on_stands::surveyed(job, wheel, units),
             _ => Vec::new(),
         },
     })

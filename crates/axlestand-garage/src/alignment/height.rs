@@ -9,13 +9,14 @@ use crate::geometry::now::reading;
 use crate::geometry::targets::{is_to_be_set, judged, limits, target, verdict};
 use crate::job::Job;
 use crate::lead::Lead;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 use axlestand_model::{AxleEnd, Hand, ReadingKind};
 
 /// The step that brings the height to its target, where one is off.
-pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
-    let off: Vec<String> = Wheel::ALL.iter().filter_map(|wheel| off(job, rounds, *wheel)).collect();
+pub(crate) fn height_step(job: &Job, rounds: &Rounds, units: Units) -> Option<StepView> {
+    let off: Vec<String> = Wheel::ALL.iter().filter_map(|wheel| off(job, rounds, *wheel, units)).collect();
     if off.is_empty() {
         return None;
     }
@@ -33,7 +34,7 @@ pub(crate) fn height_step(job: &Job, rounds: &Rounds) -> Option<StepView> {
     })
 }
 
-fn off(job: &Job, rounds: &Rounds, wheel: Wheel) -> Option<String> {
+fn off(job: &Job, rounds: &Rounds, wheel: Wheel, units: Units) -> Option<String> {
     let end = if wheel.axle == Axle::Front { AxleEnd::Front } else { AxleEnd::Rear };
     let hand = if wheel.side == Side::Left { Hand::Left } else { Hand::Right };
     let target = target(&job.car, ReadingKind::Height, end, Some(hand))?;
@@ -47,7 +48,8 @@ fn off(job: &Job, rounds: &Rounds, wheel: Wheel) -> Option<String> {
     let (value, u) = gauged.map(|one| (one.value, one.u)).or_else(at_the_end)?;
     let limits = limits(band)?;
     let decision = judged(limits, value, u).filter(|decision| is_to_be_set(*decision))?;
-    let (low, high) = (limits.lower(), limits.upper());
-    let (read, said) = (text(Place::Height(wheel), value, u), verdict(decision));
-    Some(format!("{} is {read}, {said}; target {low:.0} to {high:.0} mm", wheel_name(wheel)))
+    let (low, places, _) = units.figure_in(limits.lower(), 0, "mm");
+    let high = units.length(limits.upper(), 0);
+    let (read, said) = (text(Place::Height(wheel), value, u, units), verdict(decision));
+    Some(format!("{} is {read}, {said}; target {low:.places$} to {high}", wheel_name(wheel)))
 }

@@ -10,6 +10,7 @@ use crate::geometry::now::reading;
 use crate::job::{Garage, Job, Recorded};
 use crate::lead::{Lead, LedText};
 use crate::record::is_at_the_end;
+use crate::units::Units;
 use crate::views::ReasonView;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity};
@@ -212,11 +213,13 @@ fn angle_reasons(job: &Job) -> Vec<ReasonView> {
 }
 
 /// The wheels in the report.
-pub(crate) fn report_lines(job: &Job) -> Vec<String> {
+pub(crate) fn report_lines(job: &Job, units: Units) -> Vec<String> {
     if read_standing(job).is_none() {
         return Vec::new();
     }
-    let Ok(view) = alignment(job, &AlignmentWanted::default()) else { return Vec::new() };
+    let Ok(view) = alignment(job, &AlignmentWanted { units, ..AlignmentWanted::default() }) else {
+        return Vec::new();
+    };
     let mut lines =
         vec![format!("{} ({}, round {})", view.verdict.text, count(view.readings, "reading"), view.round)];
     for one in &view.told {

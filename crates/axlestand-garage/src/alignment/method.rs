@@ -2,6 +2,7 @@
 
 use super::place::{AXLES, EDGES, Load, Place, SIDES};
 use super::survey::Spot;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 
 /// A way to read.
@@ -44,20 +45,20 @@ fn optional(how: &'static str, places: Vec<Place>) -> Step {
 const STANDING: &str = "Car on its wheels on firm, even ground, tyres at pressure, nobody in it; jounced and rolled a length forward and back so that the tyres stand free. Steering wheel straight and held (a belt round it and the seat). Never under the car without stands.";
 
 /// Every method, the usual first; those that go wheel by wheel for this one.
-pub(crate) fn methods(wheel: Wheel) -> Vec<Method> {
+pub(crate) fn methods(wheel: Wheel, units: Units) -> Vec<Method> {
     vec![
         strings(),
         plates(),
         camber(),
-        floor(),
+        floor(units),
         caster(),
         trammel(),
         straight_edge(),
         lengths(),
         conditions(),
-        bump(wheel),
-        survey(wheel),
-        full_survey(wheel),
+        bump(wheel, units),
+        survey(wheel, units),
+        full_survey(wheel, units),
     ]
 }
 
@@ -135,12 +136,19 @@ fn camber() -> Method {
     }
 }
 
-fn floor() -> Method {
+fn floor(units: Units) -> Method {
     let slope = AXLES.iter().flat_map(|a| [false, true].map(|reversed| Place::Slope { axle: *a, reversed }));
     Method {
         word: "floor",
         name: "floor by water level",
-        tells: "how the floor slopes under the wheels: 4 mm over the track are 0.15° of camber on each wheel",
+        tells: match units {
+            Units::Metric => {
+                "how the floor slopes under the wheels: 4 mm over the track are 0.15° of camber on each wheel"
+            }
+            Units::Inch => {
+                "how the floor slopes under the wheels: 5/32 in over the track are 0.15° of camber on each wheel"
+            }
+        },
         takes: "a clear hose filled with water, without bubbles, a rule; marks where the tyres stand",
         steps: vec![
             step(
@@ -238,19 +246,35 @@ fn conditions() -> Method {
 }
 
 /// How the hub is swept.
-const SWEEP: &str = "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height, short of every stop, hose and shaft limit; read camber and toe each time.";
-
-fn sweep(wheel: Wheel) -> Step {
-    step(SWEEP, vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)]).times(5)
+fn swept(units: Units) -> &'static str {
+    match units {
+        Units::Metric => {
+            "Steering straight and locked. Raise the hub to -60, -30, 0, +30, +60 mm from where it stands at ride height, short of every stop, hose and shaft limit; read camber and toe each time."
+        }
+        Units::Inch => {
+            "Steering straight and locked. Raise the hub to -2 1/2, -1 1/4, 0, +1 1/4, +2 1/2 in from where it stands at ride height, short of every stop, hose and shaft limit; read camber and toe each time."
+        }
+    }
 }
 
-fn bump(wheel: Wheel) -> Method {
+fn sweep(wheel: Wheel, units: Units) -> Step {
+    step(swept(units), vec![Place::BumpCamber(wheel), Place::BumpToe(wheel)]).times(5)
+}
+
+fn bump(wheel: Wheel, units: Units) -> Method {
     Method {
         word: "bump",
         name: "bump sweep, wheel by wheel",
-        tells: "what height does to camber and toe of this wheel: 0.04° and 0.03° for 30 mm, without any geometry",
+        tells: match units {
+            Units::Metric => {
+                "what height does to camber and toe of this wheel: 0.04° and 0.03° for 30 mm, without any geometry"
+            }
+            Units::Inch => {
+                "what height does to camber and toe of this wheel: 0.04° and 0.03° for 1 1/4 in, without any geometry"
+            }
+        },
         takes: "car on stands, spring out by a proper compressor, wheel off, a jack under the hub; gauge on the hub face, bar and string for toe",
-        steps: vec![sweep(wheel)],
+        steps: vec![sweep(wheel, units)],
     }
 }
 
@@ -280,25 +304,32 @@ fn thirteen(wheel: Wheel) -> Vec<Step> {
     ]
 }
 
-fn survey(wheel: Wheel) -> Method {
+fn survey(wheel: Wheel, units: Units) -> Method {
     let mut steps = thirteen(wheel);
-    steps.push(sweep(wheel));
+    steps.push(sweep(wheel, units));
     Method {
         word: "survey",
         name: "thirteen readings and the sweep, a strut corner",
         tells: "camber and toe change with height, toe for a turn of the tie rod, what a shim does: of this car, to 0.05°, 0.03° and 3 in 100 (some 45 minutes)",
-        takes: "car on stands, spring out, wheel off, a jack under the hub; steel tape (start at 100 mm, not at the hook), rule, straight-edge, angle gauge, bar and string",
+        takes: match units {
+            Units::Metric => {
+                "car on stands, spring out, wheel off, a jack under the hub; steel tape (start at 100 mm, not at the hook), rule, straight-edge, angle gauge, bar and string"
+            }
+            Units::Inch => {
+                "car on stands, spring out, wheel off, a jack under the hub; steel tape (start at 1 in, not at the hook), rule, straight-edge, angle gauge, bar and string"
+            }
+        },
         steps,
     }
 }
 
-fn full_survey(wheel: Wheel) -> Method {
+fn full_survey(wheel: Wheel, units: Units) -> Method {
     let mut steps = thirteen(wheel);
     steps.push(step(
         "Everything else that can be taped, also across to the other side; height of the top mount by its lean where it cannot be reached.",
         spots(wheel, |_, spot| !spot.is_short()),
     ));
-    steps.push(sweep(wheel));
+    steps.push(sweep(wheel, units));
     Method {
         word: "full-survey",
         name: "everything that can be taped, and the sweep, a strut corner",

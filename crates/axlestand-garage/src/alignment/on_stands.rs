@@ -3,18 +3,19 @@
 use super::bump::bump;
 use super::place::wheel_word;
 use super::survey::{SurveyAnswerView, SurveyWanted, survey};
-use crate::geometry::figures::short;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 
 /// Lines of a wheel's sweep.
-pub(super) fn swept(job: &Job, wheel: Wheel) -> Vec<String> {
+pub(super) fn swept(job: &Job, wheel: Wheel, units: Units) -> Vec<String> {
     let name = wheel_word(wheel);
-    let views = bump(job).unwrap_or_default();
+    let views = bump(job, units).unwrap_or_default();
     let mut lines = Vec::new();
     for view in views.into_iter().filter(|view| view.wheel == name) {
         lines.extend(view.answers.iter().map(|one| {
-            format!("{}, {} mm lower: {:+.2}° ± {:.2}°", view.angle, short(one.lowered), one.change, one.u)
+            let lower = units.short_length(one.lowered);
+            format!("{}, {lower} lower: {:+.2}° ± {:.2}°", view.angle, one.change, one.u)
         }));
         lines.extend(view.notes);
     }
@@ -22,9 +23,9 @@ pub(super) fn swept(job: &Job, wheel: Wheel) -> Vec<String> {
 }
 
 /// Lines of a wheel's survey.
-pub(super) fn surveyed(job: &Job, wheel: Wheel) -> Vec<String> {
+pub(super) fn surveyed(job: &Job, wheel: Wheel, units: Units) -> Vec<String> {
     let name = wheel_word(wheel);
-    let views = match survey(job, &SurveyWanted::default()) {
+    let views = match survey(job, &SurveyWanted { units, ..SurveyWanted::default() }) {
         Ok(views) => views,
         // Before any point was read there is nothing to say.
         Err(_) => return Vec::new(),

@@ -7,6 +7,7 @@
 
 use super::survey::Spot;
 use crate::error::GarageError;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, Edge, Wheel};
 use axlestand_quantity::Dimension;
@@ -282,6 +283,33 @@ impl Place {
             Dimension::Mass => " kg",
             _ => " mm",
         }
+    }
+
+    /// The same for lengths in the user's unit.
+    pub(crate) fn unit_in(self, units: Units) -> &'static str {
+        if self.dimension() == Dimension::Length && units == Units::Inch { " in" } else { self.unit() }
+    }
+
+    /// A standard uncertainty with its unit, lengths in the user's.
+    pub(crate) fn uncertainty(self, u: f64, units: Units) -> String {
+        match self.dimension() {
+            Dimension::Length => units.uncertainty(u),
+            _ => format!("{}{}", (u * 100.0).round() / 100.0, self.unit()),
+        }
+    }
+
+    /// A number with its unit and so many places, lengths in the user's unit: `0.50 mm`, `0.12°`.
+    pub(crate) fn said(self, value: f64, places: usize, units: Units) -> String {
+        match self.dimension() {
+            Dimension::Length => units.length(value, places),
+            _ => format!("{value:.places$}{}", self.unit()),
+        }
+    }
+
+    /// The same without its unit.
+    pub(crate) fn figure(self, value: f64, places: usize, units: Units) -> String {
+        let (value, places, _) = units.figure_in(value, places, self.dimension().own_unit());
+        format!("{value:.places$}")
     }
 
     /// What `--at` means here; `None` where it means nothing.

@@ -4,6 +4,7 @@ use super::place::Place;
 use super::rounds::Round;
 use crate::error::GarageError;
 use crate::geometry::figures::rim_inches;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::CarSize;
 use axlestand_model::car::Car;
 use axlestand_quantity::Length;
@@ -25,7 +26,7 @@ pub(crate) struct Sizes {
 ///
 /// # Errors
 /// [`GarageError::Input`] that names what to write into the vehicle file.
-pub(crate) fn sizes(car: &Car, round: &Round) -> Result<Sizes, GarageError> {
+pub(crate) fn sizes(car: &Car, round: &Round, units: Units) -> Result<Sizes, GarageError> {
     let lacking: Vec<&str> =
         [("wheelbase", car.wheelbase), ("track_front", car.track_front), ("track_rear", car.track_rear)]
             .into_iter()
@@ -33,8 +34,12 @@ pub(crate) fn sizes(car: &Car, round: &Round) -> Result<Sizes, GarageError> {
             .map(|(key, _)| key)
             .collect();
     if !lacking.is_empty() {
+        let (like, off) = match units {
+            Units::Metric => ("2585 mm", "a few centimetres"),
+            Units::Inch => ("101 3/4 in", "an inch or two"),
+        };
         return Err(GarageError::Input(format!(
-            "readings of the wheels are reckoned with the car's sizes, and the vehicle file lacks {}: write them under [car], like wheelbase = \"2585 mm\" (a few centimetres off do no harm)",
+            "readings of the wheels are reckoned with the car's sizes, and the vehicle file lacks {}: write them under [car], like wheelbase = \"{like}\" ({off} off do no harm)",
             lacking.join(", ")
         )));
     }
@@ -46,15 +51,16 @@ pub(crate) fn sizes(car: &Car, round: &Round) -> Result<Sizes, GarageError> {
         (None, Some(inches)) => {
             let rim = inches * 25.4 + FLANGES;
             assumed.push(format!(
-                "the rim's edges are taken to be {rim:.0} mm apart, by the tyre's designation; read it for better: string.rim-size"
+                "the rim's edges are taken to be {} apart, by the tyre's designation; read it for better: string.rim-size",
+                units.length(rim, 0)
             ));
             rim
         }
         (None, None) => {
-            return Err(GarageError::Input(
-                "how far apart the rim's edges are is not known: read it ('axlestand read string.rim-size \"… mm\"'), or write the tyre's designation under [car] tyre"
-                    .to_owned(),
-            ));
+            return Err(GarageError::Input(format!(
+                "how far apart the rim's edges are is not known: read it ('axlestand read string.rim-size \"… {}\"'), or write the tyre's designation under [car] tyre",
+                units.length_unit()
+            )));
         }
     };
     let car = CarSize {

@@ -41,7 +41,11 @@ pub(crate) fn ratio(state: &JobState, typed: Option<&str>) -> Result<Option<f64>
 /// What the owner said of tie rods and steering ratio in this job.
 #[must_use]
 pub fn said(job: &Job) -> AlignmentWanted {
-    AlignmentWanted { rods: rods(&job.state), ratio: last(&job.state, RATIO).map(str::to_owned) }
+    AlignmentWanted {
+        rods: rods(&job.state),
+        ratio: last(&job.state, RATIO).map(str::to_owned),
+        ..AlignmentWanted::default()
+    }
 }
 
 impl Garage {

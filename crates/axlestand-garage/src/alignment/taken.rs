@@ -3,6 +3,7 @@
 
 use super::place::{AXLES, EDGES, Place, SIDES, side_word, wheel_word};
 use super::rounds::{Gauged, Round};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::alignment::{Axle, CarSize, Held, Kind, Taken, Wheel};
 
@@ -194,7 +195,7 @@ impl Collected {
 }
 
 /// What is asymmetric about the car as it stood while it was read: pressures, heights, loads.
-pub(crate) fn conditions(round: &Round) -> Vec<String> {
+pub(crate) fn conditions(round: &Round, units: Units) -> Vec<String> {
     let mut notes = Vec::new();
     for axle in AXLES {
         let both = |of: fn(Wheel) -> Place| {
@@ -211,8 +212,10 @@ pub(crate) fn conditions(round: &Round) -> Vec<String> {
         if let Some((left, right)) = both(Place::Height)
             && (left - right).abs() > 10.0
         {
+            let (left, places, _) = units.figure_in(left, 0, "mm");
+            let right = units.length(right, 0);
             notes.push(format!(
-                "{axle} heights are {left:.0} and {right:.0} mm: settle the car, and look at the springs before the wheels"
+                "{axle} heights are {left:.places$} and {right}: settle the car, and look at the springs before the wheels"
             ));
         }
     }

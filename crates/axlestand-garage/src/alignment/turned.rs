@@ -9,9 +9,10 @@ use super::words::amount_text;
 use crate::error::GarageError;
 use crate::job::{Garage, Job, Recorded};
 use crate::typed;
+use crate::units::Units;
 use axlestand_ledger::Event;
 use axlestand_model::car::Acts;
-use axlestand_quantity::vulgar_fraction;
+use axlestand_quantity::{Dimension, Unit, vulgar_fraction};
 
 /// What was recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,7 +29,11 @@ pub struct TurnedAnswer {
 #[must_use]
 pub fn adjuster_names(job: &Job) -> Vec<String> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
-    adjustables(job, &rounds, stated::rods(&job.state)).list.into_iter().map(|one| one.key).collect()
+    adjustables(job, &rounds, stated::rods(&job.state), Units::Metric)
+        .list
+        .into_iter()
+        .map(|one| one.key)
+        .collect()
 }
 
 impl Garage {
@@ -40,10 +45,12 @@ impl Garage {
         let kept = typed::remark("the amount", amount)?;
         self.record(|job| {
             let rounds = Rounds::of(&job.state, &gauges(&job.state));
-            let all = adjustables(job, &rounds, stated::rods(&job.state));
+            let all = adjustables(job, &rounds, stated::rods(&job.state), Units::Metric);
             let one = select(&all.list, adjuster)?;
-            let amount = if one.is_rod() { rod_amount(one, &kept)? } else { own_amount(one, &kept)? };
-            let answer = TurnedAnswer { adjuster: one.key.clone(), amount, text: amount_text(one, amount) };
+            let (amount, units) =
+                if one.is_rod() { (rod_amount(one, &kept)?, Units::Metric) } else { own_amount(one, &kept)? };
+            let text = amount_text(one, amount, units);
+            let answer = TurnedAnswer { adjuster: one.key.clone(), amount, text };
             let event = Event::Turned { adjuster: one.key.clone(), amount, typed: kept };
             Ok((vec![event], answer))
         })
@@ -103,12 +110,14 @@ fn rod_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
         turns += match word.trim_end_matches('s') {
             "turn" => value,
             "flat" | "sixth" => value / 6.0,
-            "mm" => value / one.pitch,
-            _ => return Err(wrong(&format!("'{word}' is no amount: turns, flats or mm"))),
+            word => match Unit::find(word).filter(|unit| unit.dimension == Dimension::Length) {
+                Some(unit) => value * unit.factor / one.pitch,
+                None => return Err(wrong(&format!("'{word}' is no amount: turns, flats, mm or in"))),
+            },
         };
     }
     if number.is_some() {
-        return Err(wrong("the last number has no turns, flats or mm behind it"));
+        return Err(wrong("the last number has no turns, flats, mm or in behind it"));
     }
     if turns > MOST_TURNS {
         return Err(wrong(&format!("more than {MOST_TURNS} turns in one go is no setting")));
@@ -155,27 +164,28 @@ fn plain_or_fraction(word: &str) -> Option<f64> {
 }
 
 /// In the adjuster's own unit and sense, as it stands among what to turn: `+0.4°`, `-1.5 mm`.
-fn own_amount(one: &Adjustable, text: &str) -> Result<f64, GarageError> {
+/// Gives the units it was typed in as well.
+fn own_amount(one: &Adjustable, text: &str) -> Result<(f64, Units), GarageError> {
     let degrees = one
         .of_file
         .as_ref()
         .is_some_and(|adjuster| matches!(adjuster.acts, Acts::StrutTurn { .. } | Acts::Eccentric { .. }));
-    let dimension =
-        if degrees { axlestand_quantity::Dimension::Angle } else { axlestand_quantity::Dimension::Length };
+    let dimension = if degrees { Dimension::Angle } else { Dimension::Length };
     let parsed = dimension.parse(text).map_err(|why| GarageError::Amount(format!("{}: {why}", one.key)))?;
+    let units = Units::of(parsed.unit);
     if parsed.value.abs() <= 0.0 {
         return Err(GarageError::Input(format!("{}: '{text}': it was turned by nothing", one.key)));
     }
     let (from, to) = one.turnable.range;
     let width = to - from;
     if parsed.value.abs() > width.max(one.turnable.step) {
+        let (width, places, unit) = units.figure_in(width, 2, dimension.own_unit());
         return Err(GarageError::Input(format!(
-            "{}: {text} is more than its whole range of {width:.2} {}",
-            one.key,
-            dimension.own_unit()
+            "{}: {text} is more than its whole range of {width:.places$} {unit}",
+            one.key
         )));
     }
-    Ok(parsed.value)
+    Ok((parsed.value, units))
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::work::{self, Work, about};
 use super::worth::NextReading;
 use crate::geometry::targets::judged;
 use crate::lead::{Lead, LedText};
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
 use axlestand_geometry::estimation::conformity::Zone;
 use serde::Serialize;
@@ -32,11 +33,11 @@ pub(crate) fn verdict(
     chain: &Chain,
     aims: &[Aim],
     work: &Work,
-    steering: SteeringWheel,
+    (steering, units): (SteeringWheel, Units),
     next: &[NextReading],
     again: &[String],
 ) -> VerdictView {
-    let todo = todo(chain, aims, work, next, again);
+    let todo = todo(chain, aims, work, next, again, units);
     let blocked = chain.findings.iter().any(Finding::blocks);
     let view = |word, text: &str| VerdictView { word, text: text.to_owned(), todo: todo.clone() };
     if chain.read == 0 {
@@ -99,7 +100,14 @@ fn fit_for_the_shop(chain: &Chain, aims: &[Aim]) -> bool {
         && cambers.map(|wheel| near(Quantity::Camber(*wheel), SHOP_CAMBER)).all(|fit| fit != Some(false))
 }
 
-fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &[String]) -> Vec<LedText> {
+fn todo(
+    chain: &Chain,
+    aims: &[Aim],
+    work: &Work,
+    next: &[NextReading],
+    again: &[String],
+    units: Units,
+) -> Vec<LedText> {
     let mut all: Vec<LedText> = Vec::new();
     if !again.is_empty() {
         all.push(format!("read again: {}", again.join(", ")).into());
@@ -112,7 +120,7 @@ fn todo(chain: &Chain, aims: &[Aim], work: &Work, next: &[NextReading], again: &
     if chain.findings.iter().any(Finding::blocks) {
         if again.is_empty() {
             let blocking = chain.findings.iter().filter(|finding| finding.blocks());
-            all.extend(blocking.take(3).map(|finding| finding.to_string().into()));
+            all.extend(blocking.take(3).map(|finding| finding.said(units.lengths()).into()));
         }
         return all;
     }

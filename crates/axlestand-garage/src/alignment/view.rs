@@ -14,8 +14,10 @@ use super::taken::{conditions, named};
 use super::verdict::{VerdictView, verdict};
 use super::work::{ForetoldView, StepView, Work, work};
 use super::worth::{NextReading, next_readings};
+use crate::count::count;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::{Axle, Finding, Quantity, SteeringWheel, Wheel};
 use serde::Serialize;
 
@@ -26,6 +28,8 @@ pub struct AlignmentWanted {
     pub rods: Option<Rods>,
     /// Turns of the steering wheel for one of the road wheels, as typed.
     pub ratio: Option<String>,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// A quantity of the wheels.
@@ -115,10 +119,11 @@ pub(crate) struct Standing {
 /// [`GarageError::Input`] where the car's sizes are not known or no fit is found.
 pub(crate) fn standing(job: &Job, wanted: &AlignmentWanted) -> Result<Standing, GarageError> {
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
-    let sizes = sizes(&job.car, rounds.now())?;
+    let sizes = sizes(&job.car, rounds.now(), wanted.units)?;
     let typed = stated::ratio(&job.state, wanted.ratio.as_deref())?;
     let ratio = typed.unwrap_or(USUAL_RATIO);
-    let adjustables = adjustables(job, &rounds, wanted.rods.or_else(|| stated::rods(&job.state)));
+    let adjustables =
+        adjustables(job, &rounds, wanted.rods.or_else(|| stated::rods(&job.state)), wanted.units);
     let chain = chain(&sizes, &rounds, &adjustables.list, |round| held(round, ratio))?;
     let mut assumed = sizes.assumed.clone();
     if typed.is_none() {
@@ -143,12 +148,13 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
     let standing = standing(job, wanted)?;
     let Standing { rounds, chain, aims, adjustables, steering, .. } = &standing;
     let blocked = chain.findings.iter().any(Finding::blocks);
-    let height = height_step(job, rounds);
+    let units = wanted.units;
+    let height = height_step(job, rounds, units);
     let again = again(chain);
     let mut done = if blocked || chain.foretold || height.is_some() || !again.is_empty() {
         Work::default()
     } else {
-        work(&job.car, chain, &adjustables.list, aims, *steering)
+        work(&job.car, chain, &adjustables.list, aims, (*steering, units))
             .map_err(|why| GarageError::Input(why.to_string()))?
     };
     if let (Some(step), false) = (height, chain.read == 0) {
@@ -162,14 +168,14 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
     if !again.is_empty() && !blocked {
         done.notes.push("nothing is turned by readings that do not fit each other".into());
     }
-    let verdict = verdict(chain, aims, &done, *steering, &next, &again);
+    let verdict = verdict(chain, aims, &done, (*steering, units), &next, &again);
     let mut notes = standing.assumed.clone();
     notes.extend(chain.odd_thrust());
     if !done.steps.is_empty() {
         notes.extend(adjustables.notes.iter().cloned());
     }
-    notes.extend(conditions(rounds.now()));
-    notes.extend(repeatability(rounds));
+    notes.extend(conditions(rounds.now(), units));
+    notes.extend(repeatability(rounds, units));
     Ok(AlignmentView {
         car: job.car.name.clone(),
         round: chain.read,
@@ -183,7 +189,7 @@ pub fn alignment(job: &Job, wanted: &AlignmentWanted) -> Result<AlignmentView, G
         },
         told: told(&standing),
         not_known: not_known(&standing, blocked),
-        findings: findings(chain),
+        findings: findings(chain, units),
         again,
         learned: chain.learned.clone(),
         work: done.steps,
@@ -261,7 +267,7 @@ fn not_known(standing: &Standing, blocked: bool) -> Vec<String> {
     out
 }
 
-fn findings(chain: &Chain) -> Vec<FindingView> {
+fn findings(chain: &Chain, units: Units) -> Vec<FindingView> {
     let mut out: Vec<FindingView> = chain
         .collected
         .incomplete
@@ -272,7 +278,7 @@ fn findings(chain: &Chain) -> Vec<FindingView> {
         .findings
         .iter()
         .filter(|finding| !matches!(finding, Finding::Unchecked { .. }))
-        .map(|finding| FindingView { text: finding.to_string(), blocks: finding.blocks() })
+        .map(|finding| FindingView { text: finding.said(units.lengths()), blocks: finding.blocks() })
         .collect();
     of_readings.sort_by_key(|finding| !finding.blocks);
     out.extend(of_readings);
@@ -324,13 +330,18 @@ fn place_of(chain: &Chain, name: String) -> String {
 }
 
 /// What repeated readings say of the instruments.
-fn repeatability(rounds: &Rounds) -> Vec<String> {
+fn repeatability(rounds: &Rounds, units: Units) -> Vec<String> {
     let line = |(kind, known): (&&str, &super::instruments::Repeated)| {
         let place = Place::all().into_iter().find(|place| place.kind() == *kind)?;
-        let unit = place.unit();
+        let agree = if known.freedom == 1 { "agrees" } else { "agree" };
         Some(format!(
-            "{kind}: {} repeated readings agree to {:.2}{unit}; that counts with the usual uncertainty",
-            known.freedom, known.spread
+            "{kind}: {} {agree} to {}; that counts with the usual uncertainty",
+            count(known.freedom, "repeated reading"),
+            if units == Units::Inch {
+                place.uncertainty(known.spread, units)
+            } else {
+                place.said(known.spread, 2, units)
+            }
         ))
     };
     rounds.repeated.iter().filter_map(line).collect()

@@ -2,6 +2,7 @@
 
 use super::adjustable::Adjustable;
 use crate::geometry::adjusters::{amount, way};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Layout;
 
@@ -26,31 +27,33 @@ pub(crate) fn turns_text(turns: f64) -> String {
 }
 
 /// An amount as it is typed into `turned` and shown: `1 turn 2 flats longer`, `+0.40°`.
-pub(crate) fn amount_text(one: &Adjustable, by: f64) -> String {
+pub(crate) fn amount_text(one: &Adjustable, by: f64, units: Units) -> String {
     match &one.of_file {
         None => format!("{} {}", turns_text(by), if by >= 0.0 { "longer" } else { "shorter" }),
-        Some(adjuster) => format!("{}{}", if by >= 0.0 { "+" } else { "-" }, amount(adjuster, by.abs())),
+        Some(adjuster) => {
+            format!("{}{}", if by >= 0.0 { "+" } else { "-" }, amount(adjuster, by.abs(), units))
+        }
     }
 }
 
 /// What to do at the car: which way, seen from where.
-pub(crate) fn how(one: &Adjustable, layout: Option<Layout>, by: f64, camber: f64) -> String {
+pub(crate) fn how(one: &Adjustable, layout: Option<Layout>, by: f64, camber: f64, units: Units) -> String {
     match &one.of_file {
         None => {
             let other = if by >= 0.0 { "more thread shows" } else { "less thread shows" };
             let hand = if one.left_hand { "left" } else { "right" };
             let sense = if (by >= 0.0) == one.left_hand { "counter-clockwise" } else { "clockwise" };
             format!(
-                "{}: with a {hand}-hand thread turn the rod {sense} as seen from the wheel; {other}, {:.1} mm {}",
-                amount_text(one, by),
-                by.abs() * one.pitch,
+                "{}: with a {hand}-hand thread turn the rod {sense} as seen from the wheel; {other}, {} {}",
+                amount_text(one, by, units),
+                units.length(by.abs() * one.pitch, 1),
                 if by >= 0.0 { "more" } else { "less" }
             )
         }
         Some(adjuster) => {
             let side = one.side.unwrap_or(Side::Left);
             let layout = layout.unwrap_or(Layout::Strut);
-            way(adjuster, layout, side, by, camber)
+            way(adjuster, (layout, side), by, camber, units)
         }
     }
 }

@@ -7,6 +7,7 @@ use super::place::side_word;
 use super::words::{amount_text, how};
 use crate::geometry::points::layout;
 use crate::lead::{Lead, LedText};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::estimation::Trouble;
 use axlestand_geometry::estimation::adjustment::{Demand, Foretold, SteeredAngles, Task};
@@ -94,7 +95,7 @@ pub(crate) fn work(
     chain: &Chain,
     adjustables: &[Adjustable],
     aims: &[Aim],
-    steering: SteeringWheel,
+    (steering, units): (SteeringWheel, Units),
 ) -> Result<Work, Trouble> {
     let mut work = Work::default();
     let asked = Asked { chain, adjustables, aims, steering };
@@ -112,7 +113,7 @@ pub(crate) fn work(
             for (j, one) in adjustables.iter().enumerate() {
                 if one.front == front && one.is_rod() == rods && solution.steps[j] != 0 {
                     let at_end = solution.at_end.contains(&j);
-                    work.steps.push(step(car, one, known, j, solution.amounts[j], at_end));
+                    work.steps.push(step(car, one, (known, j), (solution.amounts[j], at_end), units));
                 }
             }
         }
@@ -263,7 +264,13 @@ impl Asked<'_> {
     }
 }
 
-fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bool) -> StepView {
+fn step(
+    car: &Car,
+    one: &Adjustable,
+    (known, j): (&Task, usize),
+    (by, at_end): (f64, bool),
+    units: Units,
+) -> StepView {
     let axle = car.axles.iter().find(|axle| axle.name == if one.front { "front" } else { "rear" });
     let main = main_angle(one);
     let change = main.map_or(0.0, |i| known.response(i, j) * by);
@@ -280,15 +287,18 @@ fn step(car: &Car, one: &Adjustable, known: &Task, j: usize, by: f64, at_end: bo
         }
         (true, false) => "; that is all its range gives",
     };
-    let text =
-        format!("{}: {} ({angle} {change:+.2}°){end}", one.name, how(one, axle.and_then(layout), by, change));
+    let text = format!(
+        "{}: {} ({angle} {change:+.2}°){end}",
+        one.name,
+        how(one, axle.and_then(layout), by, change, units)
+    );
     StepView {
         stage: angle,
         adjuster: Some(one.key.clone()),
         amount: Some(by),
         text,
-        turn: Some(amount_text(one, by)),
-        command: Some(format!("axlestand turned {} \"{}\"", one.key, amount_text(one, by))),
+        turn: Some(amount_text(one, by, units)),
+        command: Some(format!("axlestand turned {} \"{}\"", one.key, amount_text(one, by, units))),
         lead: unread.map(thread_of),
     }
 }

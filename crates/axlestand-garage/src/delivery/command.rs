@@ -1,6 +1,9 @@
 //! What a device asks to have recorded, as it travels: one JSON object with the key `do`.
 
 use crate::alignment::GaugeAsked;
+use crate::typed::with_unit;
+use crate::units::Units;
+use axlestand_quantity::Dimension;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -218,11 +221,20 @@ impl Command {
         match self {
             Self::Gauge { readings, at, sure, instrument } => Some(GaugeAsked {
                 readings: readings.clone(),
-                at: at.clone(),
+                // A number without a unit is in millimetres here: a device sends what its owner typed.
+                at: at.as_deref().map(|at| with_unit(at, "mm")),
                 sure: *sure,
                 instrument: instrument.clone(),
+                units: typed_units(readings),
             }),
             _ => None,
         }
     }
+}
+
+/// The units of who typed these readings: inches where one is in inches.
+fn typed_units(readings: &[(String, String)]) -> Units {
+    let lengths = readings.iter().filter_map(|(_, text)| Dimension::Length.parse(text).ok());
+    let units = lengths.map(|length| Units::of(length.unit));
+    units.max_by_key(|units| *units == Units::Inch).unwrap_or_default()
 }

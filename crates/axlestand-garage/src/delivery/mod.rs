@@ -207,7 +207,8 @@ impl Garage {
             Command::Turned { adjuster, amount } => Answer::of(self.turned(adjuster, amount)?),
             Command::State { rods, ratio } => {
                 let rods = rods.as_deref().map(Rods::parse).transpose()?;
-                Answer::of(self.state_alignment(&AlignmentWanted { rods, ratio: ratio.clone() })?)
+                let ratio = ratio.clone();
+                Answer::of(self.state_alignment(&AlignmentWanted { rods, ratio, ..Default::default() })?)
             }
             Command::KeepAlignment {} => Answer::of(self.keep_alignment(&AlignmentWanted::default())?),
             Command::Stuck(remark) => Answer::of(self.stuck(&remark.item, remark.note.clone())?),

@@ -4,6 +4,7 @@
 use super::corner_figures::corner_spec;
 use super::figures::{InputView, short};
 use super::points::{from_word, layout, unknown_hint, word};
+use crate::units::Units;
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Adjuster as Part, Corner, Finding, Layout, Point, check};
@@ -56,42 +57,54 @@ pub(crate) fn unit(adjuster: &Adjuster) -> &'static str {
     if adjuster.acts.in_degrees() { "°" } else { "mm" }
 }
 
-/// A setting with its unit: `0.46°`, `3.1 mm`.
-pub(crate) fn amount(adjuster: &Adjuster, setting: f64) -> String {
+/// A setting with its unit: `0.46°`, `3.1 mm`, `0.122 in`.
+pub(crate) fn amount(adjuster: &Adjuster, setting: f64, units: Units) -> String {
     match &adjuster.acts {
         Acts::StrutTurn { .. } => format!("{setting:.2}°"),
         Acts::Eccentric { .. } => format!("{setting:.0}°"),
-        Acts::Shift { .. } | Acts::Rod { .. } => format!("{setting:.1} mm"),
+        Acts::Shift { .. } | Acts::Rod { .. } => units.length(setting, 1),
     }
 }
 
 /// Its range: `-0.75° to 0.75°`.
-pub(crate) fn range_text(adjuster: &Adjuster) -> String {
-    let gap = if adjuster.acts.in_degrees() { "" } else { " " };
-    let unit = unit(adjuster);
-    format!("{}{gap}{unit} to {}{gap}{unit}", short(adjuster.from), short(adjuster.to))
+pub(crate) fn range_text(adjuster: &Adjuster, units: Units) -> String {
+    let end = |setting: f64| {
+        if adjuster.acts.in_degrees() { format!("{}°", short(setting)) } else { units.short_length(setting) }
+    };
+    format!("{} to {}", end(adjuster.from), end(adjuster.to))
 }
 
 /// Which way and by how much, as it is said at the car. `camber` is what the setting does to camber,
 /// degrees.
-pub(crate) fn way(adjuster: &Adjuster, layout: Layout, side: Side, setting: f64, camber: f64) -> String {
-    let size = amount(adjuster, setting.abs());
+pub(crate) fn way(
+    adjuster: &Adjuster,
+    (layout, side): (Layout, Side),
+    setting: f64,
+    camber: f64,
+    units: Units,
+) -> String {
+    let size = amount(adjuster, setting.abs(), units);
     match &adjuster.acts {
         Acts::StrutTurn { apart, .. } => {
             let lean = if camber >= 0.0 { "outward" } else { "inward" };
             let at_bolt = apart.map_or_else(String::new, |apart| {
-                format!(", {:.1} mm at the bolt in its slot", apart * setting.abs().to_radians().tan())
+                let moved = units.length(apart * setting.abs().to_radians().tan(), 1);
+                format!(", {moved} at the bolt in its slot")
             });
             format!("top of the wheel {lean}, the strut turned by {size}{at_bolt}")
         }
         Acts::Eccentric { point, .. } => {
             let moved = displacement(adjuster, layout, side, setting);
-            format!("bolt turned by {size}, which takes the {} {}", spoken(point), ways(moved, side, false))
+            format!(
+                "bolt turned by {size}, which takes the {} {}",
+                spoken(point),
+                ways(moved, side, false, units)
+            )
         }
         Acts::Shift { points, .. } => {
             let moved = displacement(adjuster, layout, side, setting);
             let what = if let [one] = points.as_slice() { spoken(one) } else { "whole of it".to_owned() };
-            format!("the {what} {}", ways(moved, side, adjuster.both_sides))
+            format!("the {what} {}", ways(moved, side, adjuster.both_sides, units))
         }
         Acts::Rod { .. } => format!("{size} {}", if setting >= 0.0 { "longer" } else { "shorter" }),
     }
@@ -108,7 +121,7 @@ fn displacement(adjuster: &Adjuster, layout: Layout, side: Side, setting: f64) -
 }
 
 /// A motion in words: what is less than a quarter of the whole is left out.
-fn ways(moved: Vec3, side: Side, in_the_car: bool) -> String {
+fn ways(moved: Vec3, side: Side, in_the_car: bool, units: Units) -> String {
     let across = match (in_the_car, moved.y * side.sign() >= 0.0) {
         (true, _) if moved.y >= 0.0 => "to the left",
         (true, _) => "to the right",
@@ -119,16 +132,17 @@ fn ways(moved: Vec3, side: Side, in_the_car: bool) -> String {
     let upward = if moved.z >= 0.0 { "up" } else { "down" };
     let all = [(moved.y, across), (moved.x, along), (moved.z, upward)];
     let told = all.into_iter().filter(|(part, _)| part.abs() > 0.25 * moved.norm() && part.abs() > 0.005);
-    let told: Vec<String> = told.map(|(part, way)| format!("{:.1} mm {way}", part.abs())).collect();
+    let told: Vec<String> =
+        told.map(|(part, way)| format!("{} {way}", units.length(part.abs(), 1))).collect();
     if told.is_empty() { "nowhere".to_owned() } else { told.join(" and ") }
 }
 
 /// Its range as an input of an answer.
-pub(crate) fn range_view(adjuster: &Adjuster) -> InputView {
+pub(crate) fn range_view(adjuster: &Adjuster, units: Units) -> InputView {
     let typical = adjuster.provenance.origin == Origin::Typical;
     InputView {
         what: format!("range of the {}", adjuster.name),
-        value: range_text(adjuster),
+        value: range_text(adjuster, units),
         from: if typical { "vehicle file, typical".to_owned() } else { adjuster.provenance.to_string() },
         typical,
         range: None,
@@ -262,8 +276,10 @@ fn out_of_reach(axle: &Axle, adjuster: &Adjuster) -> Option<CornerFault> {
         if let Err(bad) = Corner::new(spec) {
             let unfit = |finding: &Finding| matches!(finding, Finding::AdjustersDoNotFit { .. });
             return bad.findings.iter().any(unfit).then(|| {
-                let message =
-                    format!("with it at {} the links no longer go together", amount(adjuster, setting));
+                let message = format!(
+                    "with it at {} the links no longer go together",
+                    amount(adjuster, setting, Units::Metric)
+                );
                 let hint = "the range is too wide, or a place or direction is mistyped";
                 fault(adjuster, key, Doubt::Adjuster, message, hint)
             });

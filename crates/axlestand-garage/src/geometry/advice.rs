@@ -242,7 +242,7 @@ impl AxleToSet<'_> {
             setting: settled.setting,
             unit: unit(adjuster),
             range: [adjuster.from, adjuster.to],
-            way: way(adjuster, wheels[first].spec.layout, SIDES[first], settled.setting, leans),
+            way: way(adjuster, (wheels[first].spec.layout, SIDES[first]), settled.setting, leans, self.units),
             enough: settled.enough,
             camber: pairs().map(|(wheel, set)| camber(wheel, set)).collect(),
             toe_by_itself: pairs().map(|(wheel, set)| set.by_itself.toe - wheel.before.toe).collect(),
@@ -256,14 +256,14 @@ impl AxleToSet<'_> {
         if let ([view], [Chosen { wheels: which, adjuster, .. }]) = (views.as_slice(), chosen)
             && which.len() == 2
         {
-            advice.lines.push(both_line(view, adjuster, wheels));
+            advice.lines.push(both_line(view, adjuster, wheels, self.units));
             return;
         }
         let line = |i: usize| {
             let wish = wheels[i].wish.filter(|wish| wish.out)?;
             let found = chosen.iter().position(|chosen| chosen.wheels == [i]);
             match found.and_then(|at| Some((views.get(at)?, chosen.get(at)?))) {
-                Some((view, chosen)) => Some(setting_line(view, chosen.adjuster, wish)),
+                Some((view, chosen)) => Some(setting_line(view, chosen.adjuster, wish, self.units)),
                 None if wish.band.is_some() => Some(NO_ADJUSTER.to_owned()),
                 None => None,
             }
@@ -291,6 +291,7 @@ impl AxleToSet<'_> {
         let [left, right] = match rods {
             [Ok(left), Ok(right)] => [left, right],
             [Err(why), _] | [_, Err(why)] => {
+                let why = why.said(self.units.lengths());
                 advice.lines.push(format!("total toe {wanted:+.2}° {word}: {why}"));
                 return;
             }

@@ -19,16 +19,16 @@ impl Wish {
     }
 }
 
-fn range_words(view: &SettingView, adjuster: &Adjuster) -> String {
+fn range_words(view: &SettingView, adjuster: &Adjuster, units: Units) -> String {
     let look_up = if view.typical { ", not this car's: look it up" } else { "" };
-    format!("range {} [{}{look_up}]", range_text(adjuster), view.from)
+    format!("range {} [{}{look_up}]", range_text(adjuster, units), view.from)
 }
 
 /// One adjuster of one wheel: what is wanted, which way, and what comes of it.
-pub(super) fn setting_line(view: &SettingView, adjuster: &Adjuster, wish: Wish) -> String {
+pub(super) fn setting_line(view: &SettingView, adjuster: &Adjuster, wish: Wish, units: Units) -> String {
     let camber = view.camber.first().copied().unwrap_or_default();
     let toe = view.toe_by_itself.first().copied().unwrap_or_default();
-    let (name, way, range) = (&view.name, &view.way, range_words(view, adjuster));
+    let (name, way, range) = (&view.name, &view.way, range_words(view, adjuster, units));
     let wanted = format!("{:.2}°, wanted {:.2}° ({}). With the {name}: ", wish.now, wish.aim, wish.words());
     if !view.enough && view.setting.abs() < 1e-3 {
         return format!("{wanted}it stands at the end of its range that way already ({range})");
@@ -52,7 +52,12 @@ pub(super) fn setting_line(view: &SettingView, adjuster: &Adjuster, wish: Wish) 
 }
 
 /// One adjuster of both wheels: it shares camber out between them.
-pub(super) fn both_line(view: &SettingView, adjuster: &Adjuster, wheels: &[Wheel; 2]) -> String {
+pub(super) fn both_line(
+    view: &SettingView,
+    adjuster: &Adjuster,
+    wheels: &[Wheel; 2],
+    units: Units,
+) -> String {
     let sides = HANDS.into_iter().zip(wheels).zip(&view.camber).zip(&view.toe_by_itself);
     let told: Vec<String> = sides
         .map(|(((hand, wheel), camber), toe)| {
@@ -66,7 +71,7 @@ pub(super) fn both_line(view: &SettingView, adjuster: &Adjuster, wheels: &[Wheel
         "camber: {}, {} ({}): {}{short}",
         view.name,
         view.way,
-        range_words(view, adjuster),
+        range_words(view, adjuster, units),
         told.join(", ")
     )
 }
@@ -79,8 +84,8 @@ pub(super) fn rods_text(rods: &[TieRodSetting], pitch: Option<(f64, &str)>, unit
         rod.turns
             .map_or_else(String::new, |turns| format!(": {:.2} turn, {}", turns.abs(), flats(turns.abs())))
     };
-    let thread =
-        pitch.map_or_else(String::new, |(pitch, from)| format!(" [thread pitch {pitch} mm, {from}]"));
+    let thread = pitch
+        .map_or_else(String::new, |(pitch, from)| format!(" [thread pitch {}, {from}]", units.pitch(pitch)));
     match rods {
         [left, right] if (left.longer - right.longer).abs() < 0.005 => {
             let each = if pitch.is_some() { " of the tie rod each" } else { "" };

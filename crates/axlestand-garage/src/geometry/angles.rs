@@ -5,6 +5,7 @@ use super::corner_figures::CornerFigures;
 use super::now::{Latest, end, latest};
 use super::targets::{band_text, is_to_be_set, judged, limits, target, verdict};
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Outputs;
 use axlestand_model::car::{Axle, Car};
@@ -43,6 +44,32 @@ pub struct AngleView {
     /// Whether it is to be set for its target.
     #[serde(skip)]
     pub(super) to_be_set: bool,
+    /// What it is called where lengths are told in inches, and how many times its figures it is then: bump
+    /// steer is told over an inch instead of 10 mm.
+    #[serde(skip)]
+    in_inches: Option<(String, f64)>,
+}
+
+impl AngleView {
+    /// The same in the user's units, ready to be shown.
+    #[must_use]
+    pub fn in_units(&self, units: Units) -> Self {
+        let own = self.in_inches.clone().filter(|_| units == Units::Inch);
+        let (name, times) = own.unwrap_or_else(|| (self.name.clone(), 1.0));
+        let (_, places, unit) = units.figure_in(0.0, self.places, self.unit);
+        let here = |value: f64| times * units.figure_in(value, 0, self.unit).0;
+        Self {
+            name,
+            unit,
+            places,
+            before: self.before.map(here),
+            change: here(self.change),
+            change_spread: self.change_spread.map(here),
+            after: self.after.map(here),
+            u: self.u.map(here),
+            ..self.clone()
+        }
+    }
 }
 
 /// A value of the left and of the right wheel; of the axle, twice the same.
@@ -72,6 +99,9 @@ const NAMES: [(&str, &str, usize); COUNT] = [
     ("roll steer, per ° of roll", "°", 3),
 ];
 
+/// The place of bump steer in [`NAMES`], its name over an inch, and an inch over 10 mm.
+const BUMP_STEER: usize = 6;
+const OVER_AN_INCH: (&str, f64) = ("bump steer of a wheel, per inch up", 2.54);
 /// The place of the track in [`NAMES`].
 const TRACK: usize = 4;
 /// What [`NAMES`] has that is one figure of both wheels.
@@ -150,8 +180,9 @@ pub(super) fn angles(
         if let [a, b] = rows.as_slice()
             && (a.before, a.change, &a.target, &a.from) == (b.before, b.change, &b.target, &b.from)
         {
-            let name = format!("{name}, each side");
-            rows = vec![AngleView { name, ..a.clone() }];
+            let each = |name: &str| format!("{name}, each side");
+            let in_inches = a.in_inches.as_ref().map(|(_, times)| (each(OVER_AN_INCH.0), *times));
+            rows = vec![AngleView { name: each(name), in_inches, ..a.clone() }];
         }
         all.extend(rows);
     }
@@ -178,8 +209,11 @@ fn row(
         TRACK => track.map(|width| width.mm() + before.unwrap_or_default()),
         _ => before,
     };
+    let of_wheel =
+        |name: &str| hand.map_or_else(|| name.to_owned(), |hand| format!("{name}, {}", hand.phrase()));
     let base = Base {
-        name: hand.map_or_else(|| name.to_owned(), |hand| format!("{name}, {}", hand.phrase())),
+        name: of_wheel(name),
+        in_inches: (i == BUMP_STEER).then(|| (of_wheel(OVER_AN_INCH.0), OVER_AN_INCH.1)),
         unit,
         places,
         change: after? - before?,
@@ -193,6 +227,7 @@ fn row(
 /// What a row is made of.
 struct Base {
     name: String,
+    in_inches: Option<(String, f64)>,
     unit: &'static str,
     places: usize,
     change: f64,
@@ -225,6 +260,7 @@ impl Base {
             probability: decision.map(|decision| decision.probability),
             verdict: decision.map(verdict),
             to_be_set: decision.is_some_and(is_to_be_set),
+            in_inches: self.in_inches,
         }
     }
 }

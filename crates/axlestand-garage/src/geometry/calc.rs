@@ -1,11 +1,12 @@
 //! Free-standing arithmetic of wheel angles and springs: nothing but what is typed goes in.
 
-use super::figures::Figure as Input;
-use super::tie_rod::{BY_CALIPER, TYPICAL_TOE_PER_MM, line, lines, replaced};
+use super::figures::{Figure as Input, Source, short};
+use super::tie_rod::{BY_CALIPER, TYPICAL_TOE_PER_MM, line, lines, rate_view, replaced};
 use super::typed;
 use crate::error::GarageError;
 use crate::fastening::Reason;
 use crate::fastening::calc::{CalcView, Figure};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::{coil_rate, energy_j, frequency_hz, wheel_rate};
 use axlestand_geometry::wheel_angles::{
@@ -43,7 +44,7 @@ fn no_result() -> GarageError {
 ///
 /// # Errors
 /// [`GarageError::Input`] for what is not understood.
-pub fn toe(value: &str, diameter: &str) -> Result<CalcView, GarageError> {
+pub fn toe(value: &str, diameter: &str, units: Units) -> Result<CalcView, GarageError> {
     let diameter = length("the diameter", diameter, 100.0..=1000.0)?;
     let reasons = vec![
         reason(
@@ -62,19 +63,20 @@ pub fn toe(value: &str, diameter: &str) -> Result<CalcView, GarageError> {
         (toe_mm_total(total, diameter).map_err(|_| no_result())?, total)
     };
     let minutes = total.deg() * 60.0;
+    let (toe, diameter) = (units.length(mm.mm(), 2), units.short_length(diameter.mm()));
     let line = if is_length {
-        format!("{:.2} mm of total toe over {diameter} is {:.3}° ({minutes:.1}′)", mm.mm(), total.deg())
+        format!("{toe} of total toe over {diameter} is {:.3}° ({minutes:.1}′)", total.deg())
     } else {
-        format!("{:.3}° ({minutes:.1}′) of total toe is {:.2} mm over {diameter}", total.deg(), mm.mm())
+        format!("{:.3}° ({minutes:.1}′) of total toe is {toe} over {diameter}", total.deg())
     };
     Ok(CalcView {
         line,
         figures: vec![figure("total-toe-mm", mm.mm(), "mm"), figure("total-toe", total.deg(), "°")],
         lines: vec![format!("Each wheel of two alike: {:.3}°.", total.deg() / 2.0)],
-        warnings: vec![
-            "Millimetres of toe mean nothing without their diameter: ask which one the value is for."
-                .to_owned(),
-        ],
+        warnings: vec![format!(
+            "{} of toe mean nothing without their diameter: ask which one the value is for.",
+            if units == Units::Inch { "Inches" } else { "Millimetres" }
+        )],
         reasons,
     })
 }
@@ -110,7 +112,7 @@ const SPRING_STEEL: f64 = 78_500.0;
 ///
 /// # Errors
 /// [`GarageError::Input`] for what is missing or not understood.
-pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
+pub fn spring(input: &SpringInput, units: Units) -> Result<CalcView, GarageError> {
     let mut view = CalcView {
         line: String::new(),
         figures: Vec::new(),
@@ -118,22 +120,22 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
         warnings: Vec::new(),
         reasons: Vec::new(),
     };
-    let rate = rate(input, &mut view)?;
+    let rate = rate(input, &mut view, units)?;
+    let shown = said(rate, 2, "N/mm", units);
     view.figures.push(figure("rate", rate, "N/mm"));
-    view.line = format!("The spring has {rate:.2} N/mm");
-    let force = force(input, rate)?;
+    view.line = format!("The spring has {shown}");
+    let force = force(input, rate, units)?;
     if let Some((force, how)) = force {
         let n = Force::from_n(force).map_err(|_| no_result())?;
         let energy = energy_j(n, rate).ok_or_else(no_result)?;
-        view.line = format!(
-            "The spring has {rate:.2} N/mm; {how} it pushes with {force:.0} N and holds {energy:.0} J"
-        );
+        let pushes = said(force, 0, "N", units);
+        view.line = format!("The spring has {shown}; {how} it pushes with {pushes} and holds {energy:.0} J");
         view.figures.extend([figure("force", force, "N"), figure("energy", energy, "J")]);
         view.reasons.push(reason("energy", "E = F² / (2 k)", "elastic spring, any mechanics text"));
         if energy > 50.0 {
-            let drop = energy / STANDARD_GRAVITY / 10.0;
+            let weight = weight_falling(energy, units);
             view.warnings.push(format!(
-                "That is a 10 kg weight falling {drop:.1} m: let it out with a compressor made for this force, never by the top nut."
+                "That is {weight}: let it out with a compressor made for this force, never by the top nut."
             ));
         }
     }
@@ -141,14 +143,16 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
         let ratio = typed::number("--ratio", ratio)?;
         let wheel = wheel_rate(rate, ratio, 0.0, 0.0);
         view.figures.push(figure("wheel-rate", wheel, "N/mm"));
-        view.lines.push(format!("At the wheel: {wheel:.2} N/mm (motion ratio {ratio}, spring over wheel)."));
+        let wheel_said = said(wheel, 2, "N/mm", units);
+        view.lines.push(format!("At the wheel: {wheel_said} (motion ratio {ratio}, spring over wheel)."));
         view.reasons.push(reason("wheel rate", "k_w = k · MR²; the change of leverage under load (F · dMR/dz) is left out here; 'set height' counts it", ""));
         if let Some(mass) = &input.mass {
             let (mass, _) = typed::within("--mass", mass, Dimension::Mass, 20.0..=3000.0)?;
             let hz = frequency_hz(wheel, mass).ok_or_else(no_result)?;
             view.figures.push(figure("ride-frequency", hz, "Hz"));
             view.lines.push(format!(
-                "Ride frequency with {mass} kg of sprung mass: {hz:.2} Hz, the tyre taken as rigid."
+                "Ride frequency with {} kg of sprung mass: {hz:.2} Hz, the tyre taken as rigid.",
+                short(mass)
             ));
             view.reasons.push(reason("frequency", "f = √(k_w / m) / 2π", ""));
         }
@@ -156,10 +160,31 @@ pub fn spring(input: &SpringInput) -> Result<CalcView, GarageError> {
     Ok(view)
 }
 
-fn rate(input: &SpringInput, view: &mut CalcView) -> Result<f64, GarageError> {
+/// A figure in the user's unit.
+fn said(value: f64, places: usize, unit: &'static str, units: Units) -> String {
+    let (value, places, unit) = units.figure_in(value, places, unit);
+    format!("{value:.places$} {unit}")
+}
+
+/// From how high a weight that everybody knows would hold as much energy, J.
+fn weight_falling(energy: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("a 10 kg weight falling {:.1} m", energy / STANDARD_GRAVITY / 10.0),
+        Units::Inch => {
+            let feet = energy / STANDARD_GRAVITY / (20.0 * 0.453_592_37) / 0.3048;
+            format!("a 20 lb weight falling {feet:.1} ft")
+        }
+    }
+}
+
+fn rate(input: &SpringInput, view: &mut CalcView, units: Units) -> Result<f64, GarageError> {
     if let Some(rate) = &input.rate {
-        let rate = typed::number("--rate", rate.trim().trim_end_matches("N/mm"))?;
-        view.reasons.push(reason("rate", format!("{rate} N/mm, typed"), ""));
+        let rate = typed::spring_rate("--rate", rate, units)?;
+        let shown = match units {
+            Units::Metric => format!("{rate} N/mm"),
+            Units::Inch => said(rate, 2, "N/mm", units),
+        };
+        view.reasons.push(reason("rate", format!("{shown}, typed"), ""));
         return Ok(rate);
     }
     let (Some(wire), Some(diameter), Some(coils)) = (&input.wire, &input.diameter, &input.coils) else {
@@ -186,7 +211,7 @@ fn rate(input: &SpringInput, view: &mut CalcView) -> Result<f64, GarageError> {
         .ok_or_else(|| GarageError::Input("the mean diameter must be larger than the wire".to_owned()))
 }
 
-fn force(input: &SpringInput, rate: f64) -> Result<Option<(f64, String)>, GarageError> {
+fn force(input: &SpringInput, rate: f64, units: Units) -> Result<Option<(f64, String)>, GarageError> {
     match (&input.force, &input.free, &input.length) {
         (Some(text), _, _) => {
             let (force, _) = typed::within("--force", text, Dimension::Force, 0.0..=50_000.0)?;
@@ -194,10 +219,14 @@ fn force(input: &SpringInput, rate: f64) -> Result<Option<(f64, String)>, Garage
         }
         (None, Some(free), Some(at)) => {
             let (free, at) = (length("--free", free, 20.0..=2000.0)?, length("--length", at, 5.0..=2000.0)?);
+            let shown = units.short_length(at.mm());
             if at > free {
-                return Err(GarageError::Input(format!("at {at} a spring of {free} free length is loose")));
+                let free = units.short_length(free.mm());
+                return Err(GarageError::Input(format!(
+                    "at {shown} a spring of {free} free length is loose"
+                )));
             }
-            Ok(Some((rate * (free - at).mm(), format!("at {at}"))))
+            Ok(Some((rate * (free - at).mm(), format!("at {shown}"))))
         }
         (None, None, None) => Ok(None),
         _ => Err(GarageError::Input("give --free and --length together, or --force".to_owned())),
@@ -297,7 +326,7 @@ pub struct TieRodInput {
 ///
 /// # Errors
 /// [`GarageError::Input`] for what is not understood, and where no thread would be left.
-pub fn tie_rod(input: &TieRodInput) -> Result<CalcView, GarageError> {
+pub fn tie_rod(input: &TieRodInput, units: Units) -> Result<CalcView, GarageError> {
     let exposed = typed::uncertain_mm("the exposed thread", &input.exposed, 0.0..=200.0, 0.3)?;
     let body = typed::uncertain_mm("the old end's length", &input.length, 20.0..=400.0, BY_CALIPER)?;
     let new = typed::uncertain_mm("the new end's length", &input.new_length, 20.0..=400.0, BY_CALIPER)?;
@@ -317,13 +346,14 @@ pub fn tie_rod(input: &TieRodInput) -> Result<CalcView, GarageError> {
         }
         None => {
             let (usual, low, high) = TYPICAL_TOE_PER_MM;
-            Input::typical("toe per mm of tie rod", "°", usual, (low, high), "steering arms of 115 to 160 mm")
+            let from = Source::Arms;
+            Input { from, ..Input::typical("toe per mm of tie rod", "°", usual, (low, high), "") }
         }
     };
-    let found = replaced(exposed, body, new, pitch.unwrap_or(1.0), rate.value)?;
-    let rate_view = rate.view();
+    let found = replaced(exposed, body, new, pitch.unwrap_or(1.0), rate.value, units)?;
+    let rate_view = rate_view(&rate, units);
     Ok(CalcView {
-        line: line(&found),
+        line: line(&found, units),
         figures: vec![
             figure("exposed", found.exposed.value(), "mm"),
             figure("exposed-u", found.exposed.u(), "mm"),

@@ -3,6 +3,7 @@
 
 use super::figures::{Figure, Figures, InputView, tyre_radius};
 use super::points::{from_word, layout, whole_layout};
+use crate::units::Units;
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{BallJoint, Carrier, CornerSpec, Point, Swing, WholeAxleSpec};
@@ -103,24 +104,24 @@ impl CornerFigures {
 
     /// The figures of one side, ready to be shown: the hardpoints as one line, those that the right
     /// corner has of its own as another.
-    pub(crate) fn views(&self, side: Side) -> Vec<InputView> {
-        let mut views = vec![points_view("hardpoints", &self.coordinates)];
+    pub(crate) fn views(&self, side: Side, units: Units) -> Vec<InputView> {
+        let mut views = vec![points_view("hardpoints", &self.coordinates, units)];
         let [camber, toe] = &self.right_angles;
         let right = side == Side::Right;
         if right && !self.right_coordinates.is_empty() {
-            views.push(points_view("hardpoints of the right corner's own", &self.right_coordinates));
+            views.push(points_view("hardpoints of the right corner's own", &self.right_coordinates, units));
         }
-        views.push(self.radius.view());
+        views.push(self.radius.view(units));
         for (own, both) in [(camber, &self.camber), (toe, &self.toe)] {
-            views.push(own.as_ref().filter(|_| right).unwrap_or(both).view());
+            views.push(own.as_ref().filter(|_| right).unwrap_or(both).view(units));
         }
         views
     }
 
     /// The figures of both sides, ready to be shown.
-    pub(crate) fn both_views(&self) -> Vec<InputView> {
-        let mut views = self.views(Side::Left);
-        for view in self.views(Side::Right) {
+    pub(crate) fn both_views(&self, units: Units) -> Vec<InputView> {
+        let mut views = self.views(Side::Left, units);
+        for view in self.views(Side::Right, units) {
             if !views.contains(&view) {
                 views.push(view);
             }
@@ -155,14 +156,17 @@ fn place(spec: &mut CornerSpec, points: &[PlacedPoint]) {
     }
 }
 
-fn points_view(what: &str, points: &[PlacedPoint]) -> InputView {
+fn points_view(what: &str, points: &[PlacedPoint], units: Units) -> InputView {
     let first = points.first().map(|(_, [x, _, _])| x);
     InputView {
         what: what.to_owned(),
         value: format!("{} {}", points.len(), if points.len() == 1 { "point" } else { "points" }),
-        from: first.map_or_else(String::new, |figure| figure.from.clone()),
+        from: first.map_or_else(String::new, |figure| figure.from.said(units)),
         typical: first.is_some_and(|figure| figure.range.is_some()),
-        range: first.and_then(|f| f.range).map(|_| format!("±{TYPICAL_POINT_MM} mm in each direction")),
+        range: first.and_then(|f| f.range).map(|_| {
+            let off = units.short_length(TYPICAL_POINT_MM);
+            format!("±{off} in each direction")
+        }),
     }
 }
 

@@ -9,6 +9,7 @@ use super::wheel_curves::of_wheel;
 use super::whole::whole_axle;
 use super::whole_curves::of_both;
 use crate::error::GarageError;
+use crate::units::Units;
 use axlestand_model::Hand;
 use axlestand_model::car::{Axle, Car};
 use serde::Serialize;
@@ -28,6 +29,8 @@ pub struct CurvesWanted {
     pub step: f64,
     /// Positions of the steering rack at each travel.
     pub racks: Racks,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// One column of the table.
@@ -132,11 +135,11 @@ impl CurvesView {
 /// [`GarageError::Input`] where hardpoints are missing or cannot be right, the range is none, or a rack
 /// is wanted that the axle does not have.
 pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
-    let travels = travels(wanted.from, wanted.to, wanted.step)?;
+    let travels = travels(wanted.from, wanted.to, wanted.step, wanted.units)?;
     let axle = axle(car, &wanted.axle)?;
-    let racks = racks(axle, wanted.racks, travels.len())?;
+    let racks = racks(axle, wanted.racks, travels.len(), wanted.units)?;
     match whole_axle(car, axle)? {
-        Some((figures, whole)) => Ok(of_both(car, axle, &travels, (figures, &whole))),
+        Some((figures, whole)) => Ok(of_both(car, axle, &travels, (figures, &whole), wanted.units)),
         None => of_wheel(car, axle, wanted, (&travels, &racks)),
     }
 }
@@ -147,11 +150,11 @@ pub fn curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageErro
 /// # Errors
 /// As [`curves`].
 pub fn roll_curves(car: &Car, wanted: &CurvesWanted) -> Result<CurvesView, GarageError> {
-    let travels = travels(wanted.from, wanted.to, wanted.step)?;
+    let travels = travels(wanted.from, wanted.to, wanted.step, wanted.units)?;
     if wanted.racks != Racks::Straight {
         return Err(GarageError::Input(
             "as the body rolls both wheels are looked at straight ahead: leave --grid out".to_owned(),
         ));
     }
-    rolling(car, axle(car, &wanted.axle)?, &travels)
+    rolling(car, axle(car, &wanted.axle)?, &travels, wanted.units)
 }

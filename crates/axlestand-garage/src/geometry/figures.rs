@@ -6,6 +6,7 @@
 //! its range, and the effects are added as a root sum of squares, since the figures do not depend on
 //! each other.
 
+use crate::units::{Units, trimmed};
 use axlestand_model::car::{Axle, Car};
 use axlestand_model::{Origin, Provenance};
 use serde::Serialize;
@@ -22,7 +23,33 @@ pub(crate) struct Figure {
     /// Between what it lies where it is only typical.
     pub(crate) range: Option<(f64, f64)>,
     /// Where it comes from.
-    pub(crate) from: String,
+    pub(crate) from: Source,
+}
+
+/// Where a figure comes from, in words.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Source {
+    /// As it is said in any unit.
+    Said(String),
+    /// Typical steering arms.
+    Arms,
+    /// By this unloaded radius, mm, of the tyre's designation.
+    Tyre(f64),
+}
+
+impl Source {
+    /// In words, with lengths in the user's unit.
+    pub(crate) fn said(&self, units: Units) -> String {
+        match self {
+            Self::Said(words) => words.clone(),
+            Self::Arms => format!("typical: {}", steering_arms(units)),
+            Self::Tyre(radius) => {
+                let [low, high] = LOADED;
+                let radius = units.length(*radius, 0);
+                format!("typical: {low} to {high} of the {radius} that the tyre designation gives")
+            }
+        }
+    }
 }
 
 /// One input of an answer, ready to be shown.
@@ -57,7 +84,11 @@ impl Figure {
             unit,
             value,
             range: typical.then_some((value - span, value + span)),
-            from: if typical { "vehicle file, typical".to_owned() } else { provenance.to_string() },
+            from: Source::Said(if typical {
+                "vehicle file, typical".to_owned()
+            } else {
+                provenance.to_string()
+            }),
         }
     }
 
@@ -69,7 +100,13 @@ impl Figure {
         range: (f64, f64),
         why: &str,
     ) -> Self {
-        Self { what: what.into(), unit, value, range: Some(range), from: format!("typical: {why}") }
+        Self {
+            what: what.into(),
+            unit,
+            value,
+            range: Some(range),
+            from: Source::Said(format!("typical: {why}")),
+        }
     }
 
     /// A figure that is known, with where it comes from.
@@ -79,31 +116,37 @@ impl Figure {
         value: f64,
         from: impl Into<String>,
     ) -> Self {
-        Self { what: what.into(), unit, value, range: None, from: from.into() }
+        Self { what: what.into(), unit, value, range: None, from: Source::Said(from.into()) }
     }
 
-    /// Ready to be shown.
-    pub(crate) fn view(&self) -> InputView {
-        let unit = if self.unit.is_empty() || self.unit == "°" {
-            self.unit.to_owned()
-        } else {
-            format!(" {}", self.unit)
+    /// Ready to be shown, in the user's units.
+    pub(crate) fn view(&self, units: Units) -> InputView {
+        let unit = units.figure_in(0.0, 0, self.unit).2;
+        let behind = if unit.is_empty() || unit == "°" { unit.to_owned() } else { format!(" {unit}") };
+        let number = |value: f64| {
+            let value = units.figure_in(value, 0, self.unit).0;
+            trimmed(
+                value,
+                match unit {
+                    "in" => 3,
+                    "lb/in" => 1,
+                    _ => 2,
+                },
+            )
         };
         InputView {
             what: self.what.clone(),
-            value: format!("{}{unit}", short(self.value)),
-            from: self.from.clone(),
+            value: format!("{}{behind}", number(self.value)),
+            from: self.from.said(units),
             typical: self.range.is_some(),
-            range: self.range.map(|(low, high)| format!("{} to {}{unit}", short(low), short(high))),
+            range: self.range.map(|(low, high)| format!("{} to {}{behind}", number(low), number(high))),
         }
     }
 }
 
 /// A number without needless noughts.
 pub(crate) fn short(value: f64) -> String {
-    let text = format!("{value:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    trimmed(value, 2)
 }
 
 /// A set of figures that can be varied one by one.
@@ -146,9 +189,17 @@ pub(crate) fn spread<F: Figures>(
     any.then(|| squares.iter().zip(&nominal).map(|(s, n): (&f64, _)| n.map(|_| s.sqrt())).collect())
 }
 
+/// Steering arms as they usually are: 115 to 160 mm, from memory (AX-71).
+pub(crate) fn steering_arms(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "steering arms of 115 to 160 mm",
+        Units::Inch => "steering arms of 4.5 to 6.3 in",
+    }
+}
+
 /// Loaded radius over unloaded radius of a tyre at its pressure: a judgement, 0.95 to 0.98 from
 /// memory of tyre makers' tables (AX-71).
-const LOADED: (f64, f64) = (0.95, 0.98);
+const LOADED: [f64; 2] = [0.95, 0.98];
 
 /// The loaded radius: the file's, else from the tyre designation, else typical.
 pub(crate) fn tyre_radius(car: &Car, axle: &Axle) -> Figure {
@@ -158,9 +209,9 @@ pub(crate) fn tyre_radius(car: &Car, axle: &Axle) -> Figure {
     }
     match car.tyre.as_deref().and_then(tyre_size) {
         Some((radius, _)) => {
-            let (low, high) = (radius * LOADED.0, radius * LOADED.1);
-            let why = format!("{} of the {radius:.0} mm that the tyre designation gives", "0.95 to 0.98");
-            Figure::typical(what, "mm", (low + high) / 2.0, (low, high), &why)
+            let [low, high] = LOADED.map(|share| radius * share);
+            let from = Source::Tyre(radius);
+            Figure { from, ..Figure::typical(what, "mm", (low + high) / 2.0, (low, high), "") }
         }
         None => Figure::typical(what, "mm", 300.0, (270.0, 340.0), "passenger cars"),
     }

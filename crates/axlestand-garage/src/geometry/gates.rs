@@ -8,6 +8,7 @@ use super::springs::SpringFigures;
 use super::wishes::{axle_of, hand_of, masses, reference};
 use crate::job::Job;
 use crate::lead::{Lead, LedText};
+use crate::units::Units;
 use crate::views::ReasonView;
 use axlestand_geometry::kinematics::Corner;
 use axlestand_geometry::springs::{Place, Seating};
@@ -15,23 +16,23 @@ use axlestand_model::car::Axle;
 use axlestand_model::{Hand, Origin, Provenance, ReadingKind};
 
 /// Every reason why not.
-pub(crate) fn geometry_reasons(job: &Job) -> Vec<ReasonView> {
+pub(crate) fn geometry_reasons(job: &Job, units: Units) -> Vec<ReasonView> {
     let mut texts: Vec<LedText> = Vec::new();
     for axle in &job.car.axles {
         for hand in [Hand::Left, Hand::Right] {
-            texts.extend(joint_reasons(job, axle, hand).into_iter().map(LedText::from));
+            texts.extend(joint_reasons(job, axle, hand, units).into_iter().map(LedText::from));
         }
     }
-    texts.extend(loose_springs(job));
+    texts.extend(loose_springs(job, units));
     texts.into_iter().map(ReasonView::of).collect()
 }
 
 /// What keeps a spring from being held with the wheels hanging: to be looked at before the weight
 /// comes onto the wheels.
-pub(crate) fn loose_spring_remarks(job: &Job) -> Vec<String> {
+pub(crate) fn loose_spring_remarks(job: &Job, units: Units) -> Vec<String> {
     let see =
         |text: String| format!("{text}; see that it sits in both seats before the weight comes onto it");
-    loose(job).into_iter().map(see).collect()
+    loose(job, units).into_iter().map(see).collect()
 }
 
 /// Wheel travel from where the points were taken, by the last height that was read.
@@ -40,7 +41,7 @@ fn travel(job: &Job, axle: &Axle, hand: Hand) -> Option<f64> {
     Some(axle.hub_to_arch?.mm() - height.value)
 }
 
-fn joint_reasons(job: &Job, axle: &Axle, hand: Hand) -> Vec<String> {
+fn joint_reasons(job: &Job, axle: &Axle, hand: Hand, units: Units) -> Vec<String> {
     let sound = |from: &Provenance| from.origin != Origin::Typical;
     let known = axle.limits.as_ref().is_some_and(|limits| sound(&limits.provenance));
     let corner = known_corner(&job.car, axle, side_of(hand)).filter(|_| known && sound(&axle.provenance));
@@ -52,16 +53,17 @@ fn joint_reasons(job: &Job, axle: &Axle, hand: Hand) -> Vec<String> {
         .iter()
         .map(|joint| {
             let what = "the car stands too low or too high for this part";
-            reason(joint, axle, hand, "at ride height", what)
+            reason(joint, (axle, hand), "at ride height", what, units)
         })
         .collect();
     for joint in beyond(over_travel(axle, &corner, at)) {
         if standing.iter().all(|known| known.what != joint.what) {
             let place = format!(
-                "with the wheel {:+.0} mm from where the points were taken and the rack at {:+.0} mm",
-                joint.travel, joint.rack
+                "with the wheel {} from where the points were taken and the rack at {}",
+                units.signed_length(joint.travel, 0),
+                units.signed_length(joint.rack, 0)
             );
-            all.push(reason(&joint, axle, hand, &place, "it binds or comes apart there"));
+            all.push(reason(&joint, (axle, hand), &place, "it binds or comes apart there", units));
         }
     }
     all
@@ -80,26 +82,29 @@ fn over_travel(axle: &Axle, corner: &Corner, at: f64) -> Vec<JointView> {
     }
 }
 
-fn reason(joint: &JointView, axle: &Axle, hand: Hand, place: &str, what: &str) -> String {
-    let unit = if joint.unit == "°" { "°".to_owned() } else { format!(" {}", joint.unit) };
+fn reason(joint: &JointView, (axle, hand): (&Axle, Hand), place: &str, what: &str, units: Units) -> String {
+    let said = |value: f64| match joint.unit {
+        "mm" => units.length(value, 1),
+        unit => format!("{value:.1}{unit}"),
+    };
     format!(
-        "{place} the {} on the {} {} is {:.1}{unit}, more than the {:.1}{unit} allowed [{}]: {what}",
+        "{place} the {} on the {} {} is {}, more than the {} allowed [{}]: {what}",
         joint.what,
         axle.name,
         hand.phrase(),
-        joint.value,
-        joint.limit.unwrap_or_default(),
+        said(joint.value),
+        said(joint.limit.unwrap_or_default()),
         joint.from.as_deref().unwrap_or_default()
     )
 }
 
-fn loose_springs(job: &Job) -> Vec<LedText> {
+fn loose_springs(job: &Job, units: Units) -> Vec<LedText> {
     let danger = |text| LedText::new(format!("{text}: it can jump out of its seat"), Lead::Height);
-    loose(job).into_iter().map(danger).collect()
+    loose(job, units).into_iter().map(danger).collect()
 }
 
 /// Springs that are loose at full droop by figures of this car.
-fn loose(job: &Job) -> Vec<String> {
+fn loose(job: &Job, units: Units) -> Vec<String> {
     let car = &job.car;
     let Ok(masses) = masses(car, &[]) else { return Vec::new() };
     if masses.iter().any(|mass| mass.range.is_some()) {
@@ -119,7 +124,8 @@ fn loose(job: &Job) -> Vec<String> {
         if let Some(Seating::Loose { gap }) = corner.at_droop
             && !figures.axles[i / 2].seating_is_typical()
         {
-            all.push(format!("the {} spring is loose by {gap:.0} mm at full droop", Place::ALL[i]));
+            let gap = units.length(gap, 0);
+            all.push(format!("the {} spring is loose by {gap} at full droop", Place::ALL[i]));
         }
     }
     all

@@ -3,6 +3,7 @@
 use super::corner::{corner_ends, known_corner};
 use super::figures::{Figure, InputView};
 use super::whole::{ends as whole_ends, linkage as whole_linkage, whole_axle};
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Corner, Point, WholeAxle};
 use axlestand_geometry::springs::Linkage;
@@ -159,10 +160,10 @@ impl Hung {
     }
 
     /// The motion ratio as it is shown where the hardpoints give it.
-    pub(super) fn ratio_view(&self) -> Option<InputView> {
+    pub(super) fn ratio_view(&self, units: Units) -> Option<InputView> {
         let sampled = matches!(self.hanging, Hanging::Points { .. });
         let what = format!("{}, spring motion ratio", self.name);
-        sampled.then(|| Figure::known(what, "", self.at_rest(), "from the hardpoints").view())
+        sampled.then(|| Figure::known(what, "", self.at_rest(), "from the hardpoints").view(units))
     }
 }
 

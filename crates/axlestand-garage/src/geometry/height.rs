@@ -103,15 +103,80 @@ pub struct HeightTarget {
     pub upper: f64,
     /// Probability that the height is within.
     pub probability: f64,
-    /// Whether it is: `within limits (98 in 100)`.
+    /// Whether it is: `within limits (98 in 100)`; of a height that was not read as the car stands now,
+    /// with that before it: `predicted: within limits (98 in 100)`.
     pub verdict: String,
 }
 
+/// What a height is known by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum KnownBy {
+    /// Read as the car stands now.
+    Reading,
+    /// Read before the work, or before something moved.
+    EarlierReading,
+    /// Computed.
+    Prediction,
+}
+
+impl KnownBy {
+    fn of(now: Option<&Latest>, changes: bool) -> Self {
+        match now {
+            Some(now) if !changes && now.fresh => Self::Reading,
+            Some(_) if !changes => Self::EarlierReading,
+            _ => Self::Prediction,
+        }
+    }
+
+    /// What stands before a verdict.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Reading => "",
+            Self::EarlierReading => "as read before: ",
+            Self::Prediction => "predicted: ",
+        }
+    }
+}
+
+/// Most places that a height is told with to keep it from its limits.
+const MOST_PLACES: usize = 3;
+
 impl HeightTarget {
-    fn of(limits: Limits, mm: f64, u: f64) -> Option<Self> {
+    fn of(limits: Limits, (mm, u): (f64, f64), by: KnownBy) -> Option<Self> {
         let decision = judged(limits, mm, u)?;
         let (lower, upper) = (limits.lower(), limits.upper());
-        Some(Self { lower, upper, probability: decision.probability, verdict: verdict(decision) })
+        let verdict = format!("{}{}", by.word(), verdict(decision));
+        Some(Self { lower, upper, probability: decision.probability, verdict })
+    }
+
+    /// How many places of the user's unit a height (mm) needs to be told from the limits that it is
+    /// outside of: none, where rounded ones are apart.
+    #[must_use]
+    pub fn places(&self, height: f64, units: Units) -> usize {
+        let keeps = |places: &usize| {
+            self.is_apart(height, |mm| {
+                let (value, places, _) = units.figure_in(mm, *places, "mm");
+                (value * 10f64.powi(places as i32)).round()
+            })
+        };
+        (0..MOST_PLACES).find(keeps).unwrap_or(MOST_PLACES)
+    }
+
+    /// A height (mm) and the limits as they are said: as a tape shows them, with more places where that
+    /// would not tell them apart.
+    #[must_use]
+    pub fn said(&self, height: f64, units: Units) -> [String; 3] {
+        let step = if units == Units::Inch { 25.4 / 16.0 } else { 1.0 };
+        let on_tape = self.is_apart(height, |mm| (mm / step).round());
+        let places = self.places(height, units);
+        [height, self.lower, self.upper]
+            .map(|mm| if on_tape { units.on_tape(mm) } else { units.length(mm, places) })
+    }
+
+    /// Whether a height outside of the limits is still outside when all are rounded so.
+    fn is_apart(&self, height: f64, rounded: impl Fn(f64) -> f64) -> bool {
+        (height >= self.lower || rounded(height) < rounded(self.lower))
+            && (height <= self.upper || rounded(height) > rounded(self.upper))
     }
 }
 
@@ -158,7 +223,10 @@ pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<Hei
     let plan = Plan {
         travels: wanted_travels(&want, &reference, &standing_now.corners.map(|c| c.travel), wanted.units)?,
         cross: wanted.cross.as_deref().map(share).transpose()?,
-        coils: [coil(wanted.front_spring.as_deref())?, coil(wanted.rear_spring.as_deref())?],
+        coils: [
+            coil(wanted.front_spring.as_deref(), wanted.units)?,
+            coil(wanted.rear_spring.as_deref(), wanted.units)?,
+        ],
         changes: !want.iter().all(Option::is_none)
             || wanted.cross.is_some()
             || wanted.front_spring.is_some()
@@ -175,12 +243,15 @@ pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<Hei
         spread: spreads.as_ref().and_then(|s| s.get(i).copied().flatten()),
     };
     let corners: Vec<CornerHeight> = (0..4)
-        .map(|i| shown(car, i, now[i].as_ref(), want[i], reference[i], &|k| value(i * PER_CORNER + k)))
+        .map(|i| {
+            let known = (now[i].as_ref(), KnownBy::of(now[i].as_ref(), plan.changes));
+            shown(car, i, known, (want[i], reference[i]), &|k| value(i * PER_CORNER + k))
+        })
         .collect();
-    let mut inputs = figures.views();
+    let mut inputs = figures.views(wanted.units);
     inputs.extend(now.iter().zip(WHEELS).filter_map(|(now, wheel)| {
         let now = now.as_ref()?;
-        Some(Figure::known(format!("height {wheel}"), "mm", now.value, now.from.clone()).view())
+        Some(Figure::known(format!("height {wheel}"), "mm", now.value, now.from.clone()).view(wanted.units))
     }));
     let view = HeightView {
         car: car.name.clone(),
@@ -188,7 +259,7 @@ pub fn height(car: &Car, job: Option<&Job>, wanted: &HeightWanted) -> Result<Hei
         cross_weight: value(4 * PER_CORNER),
         aim_percent: aim(car, &corners),
         dangers: dangers(&corners, wanted.units),
-        notes: notes(car, &figures, &now, &corners),
+        notes: notes(car, &figures, &now, &corners, wanted.units),
         corners,
         inputs,
     };
@@ -300,9 +371,8 @@ impl Outcome {
 fn shown(
     car: &Car,
     i: usize,
-    now: Option<&Latest>,
-    wanted: Option<f64>,
-    reference: Option<f64>,
+    (now, by): (Option<&Latest>, KnownBy),
+    (wanted, reference): (Option<f64>, Option<f64>),
     value: &dyn Fn(usize) -> Value,
 ) -> CornerHeight {
     let travel = value(0);
@@ -334,7 +404,7 @@ fn shown(
         damping: value(14),
         target: band.and_then(limits).zip(height.value).and_then(|(limits, mm)| {
             let u = now.map_or(0.0, |now| now.u).hypot(height.spread.unwrap_or(0.0));
-            HeightTarget::of(limits, mm, u)
+            HeightTarget::of(limits, (mm, u), by)
         }),
     }
 }

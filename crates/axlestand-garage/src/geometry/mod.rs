@@ -56,7 +56,7 @@ pub use figures::InputView;
 pub(crate) use gates::{geometry_reasons, loose_spring_remarks};
 pub use height::{CornerHeight, HeightTarget, HeightView, HeightWanted, Value, height};
 pub use joints::JointView;
-pub use places::Racks;
+pub use places::{Racks, travel, usual_travels};
 pub(crate) use point_faults::faults;
 pub use preview::{AxlePreview, PreviewView, PreviewWanted, preview};
 pub use steering::{SteerRow, SteeringView, steering};

@@ -13,6 +13,8 @@ pub(crate) struct Latest {
     pub(crate) u: f64,
     /// Which reading, and when it was taken.
     pub(crate) from: String,
+    /// Whether it is of the car as it stands now: read again since the work, and nothing moved since.
+    pub(crate) fresh: bool,
 }
 
 /// The axle's name as a word of the file.
@@ -30,5 +32,10 @@ pub(crate) fn latest(job: &Job, kind: ReadingKind, axle: AxleEnd, side: Option<H
     let reading = reading(&job.car, kind, axle, side)?;
     let record = job.state.readings.get(&reading.id)?.last()?;
     let when = if record.again { "read at the end" } else { "read before" };
-    Some(Latest { value: record.value, u: record.u, from: format!("{when}: {}", reading.name) })
+    Some(Latest {
+        value: record.value,
+        u: record.u,
+        from: format!("{when}: {}", reading.name),
+        fresh: record.again && !record.stale,
+    })
 }

@@ -78,16 +78,16 @@ pub struct PreviewView {
 /// # Errors
 /// [`GarageError::Input`] for what is not understood.
 pub fn preview(car: &Car, job: Option<&Job>, wanted: &PreviewWanted) -> Result<PreviewView, GarageError> {
-    let millimetres = |what: &str, text: &Option<String>| {
-        text.as_deref().map(|text| typed::millimetres(what, text, -150.0..=150.0)).transpose()
+    let length = |what: &str, text: &Option<String>| {
+        text.as_deref().map(|text| typed::length(what, text, wanted.units, -150.0..=150.0)).transpose()
     };
-    let both = millimetres("--lower", &wanted.lower)?;
-    let lower =
-        [millimetres("--front", &wanted.front)?.or(both), millimetres("--rear", &wanted.rear)?.or(both)];
+    let both = length("--lower", &wanted.lower)?;
+    let lower = [length("--front", &wanted.front)?.or(both), length("--rear", &wanted.rear)?.or(both)];
     if lower.iter().all(Option::is_none) {
-        return Err(GarageError::Input(
-            "say how much lower: --lower 30 (mm), or --front and --rear; a minus raises".to_owned(),
-        ));
+        let like = if wanted.units == Units::Inch { "1.25 (in)" } else { "30 (mm)" };
+        return Err(GarageError::Input(format!(
+            "say how much lower: --lower {like}, or --front and --rear; a minus raises"
+        )));
     }
     let lower = lower.map(|l| l.unwrap_or(0.0));
     let (mut axles, mut notes) = (Vec::new(), Vec::new());
@@ -159,7 +159,7 @@ fn corner_preview(
     let to = from + view.lower;
     let mut reached = [&left, &right].into_iter().flat_map(|corner| [(corner, from), (corner, to)]);
     if let Some(trouble) = reached.find_map(|(corner, travel)| corner.at(travel, 0.0).err()) {
-        view.missing = Some(format!("the wheel does not get there: {trouble}"));
+        view.missing = Some(format!("the wheel does not get there: {}", trouble.said(units.lengths())));
         return view;
     }
     let Some(changes) = Changes::of(&figures, from, to) else { return view };
@@ -174,8 +174,8 @@ fn corner_preview(
             travel_left(&mut view, axle, (corner, hand), (from, to), units);
         }
     }
-    view.inputs = figures.both_views();
-    view.inputs.extend(axle.adjusters.iter().map(range_view));
+    view.inputs = figures.both_views(units);
+    view.inputs.extend(axle.adjusters.iter().map(|adjuster| range_view(adjuster, units)));
     view
 }
 

@@ -7,15 +7,21 @@ use super::curve_table::{At, Ends, Places, beyond, table};
 use super::curves::CurvesView;
 use super::whole::{ends as whole_ends, notes as whole_notes, whole, whole_axle};
 use crate::error::GarageError;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
-use axlestand_geometry::kinematics::Corner;
+use axlestand_geometry::kinematics::{Corner, Trouble};
 use axlestand_model::car::{Axle, Car};
 
 /// Both wheels with the left one up by each travel, mm, and the right one down by as much.
 ///
 /// # Errors
 /// [`GarageError::Input`] where hardpoints are missing or cannot be right.
-pub(super) fn rolling(car: &Car, axle: &Axle, travels: &[f64]) -> Result<CurvesView, GarageError> {
+pub(super) fn rolling(
+    car: &Car,
+    axle: &Axle,
+    travels: &[f64],
+    units: Units,
+) -> Result<CurvesView, GarageError> {
     let (figures, [left, right], notes) = match whole_axle(car, axle)? {
         Some((figures, whole)) => (figures, [whole_ends(axle, &whole); 2], whole_notes(axle, &whole)),
         None => {
@@ -33,7 +39,7 @@ pub(super) fn rolling(car: &Car, axle: &Axle, travels: &[f64]) -> Result<CurvesV
         beyond: beyond(*travel, left).or_else(|| beyond(-travel, right)),
     };
     let at: Vec<At> = travels.iter().map(at).collect();
-    let table = table(ROLL.iter(), axle, &at, &figures, |figures| rolled(figures, travels));
+    let table = table(ROLL.iter(), axle, &at, &figures, |figures| rolled(figures, travels, units));
     let [droop, bump] = first(left, right);
     Ok(CurvesView {
         against: "opposite-travel",
@@ -41,7 +47,7 @@ pub(super) fn rolling(car: &Car, axle: &Axle, travels: &[f64]) -> Result<CurvesV
         mirrored: figures.right_is_mirrored(),
         droop,
         bump,
-        inputs: figures.both_views(),
+        inputs: figures.both_views(units),
         notes,
         ..CurvesView::of(car, axle, table)
     })
@@ -57,10 +63,11 @@ fn first([droop, bump]: Ends, [droop_right, bump_right]: Ends) -> Ends {
 }
 
 /// What is measured at each travel, or why there is nothing.
-fn rolled(figures: &CornerFigures, travels: &[f64]) -> Option<Places<RollPlace>> {
+fn rolled(figures: &CornerFigures, travels: &[f64], units: Units) -> Option<Places<RollPlace>> {
+    let said = |trouble: Trouble| trouble.said(units.lengths());
     if let Some(whole) = whole(figures) {
         let at = |z: f64| {
-            let out = whole.at(z, -z).map_err(|trouble| trouble.to_string())?;
+            let out = whole.at(z, -z).map_err(said)?;
             Ok(RollPlace { roll: out.roll, camber: out.camber, toe: out.toe, sideways: Some(out.sideways) })
         };
         return Some(travels.iter().map(|z| at(*z)).collect());
@@ -68,8 +75,8 @@ fn rolled(figures: &CornerFigures, travels: &[f64]) -> Option<Places<RollPlace>>
     let (left, right) = (corner(figures, Side::Left)?, corner(figures, Side::Right)?);
     let at = |z: f64| {
         let one = |corner: &Corner, z: f64| {
-            let solved = corner.solve(z, 0.0).map_err(|trouble| trouble.to_string())?;
-            let out = corner.outputs(&solved).map_err(|trouble| trouble.to_string())?;
+            let solved = corner.solve(z, 0.0).map_err(said)?;
+            let out = corner.outputs(&solved).map_err(said)?;
             Ok::<_, String>((solved.pose.origin, out))
         };
         let ((here, left), (there, right)) = (one(&left, z)?, one(&right, -z)?);

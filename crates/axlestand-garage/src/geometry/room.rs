@@ -1,6 +1,7 @@
 //! Room between the tyre and the spring on a strut, where their sizes are in the file.
 
 use super::figures::{Figure, InputView, tyre_size};
+use crate::units::Units;
 use axlestand_geometry::kinematics::{Corner, Point, RoundPart, Solved, Tyre};
 use axlestand_model::Layout;
 use axlestand_model::car::{Axle, Car};
@@ -43,8 +44,8 @@ impl Room {
     }
 
     /// What went in.
-    pub(crate) fn views(&self) -> Vec<InputView> {
-        let known = |what: &str, mm: f64, from: &str| Figure::known(what, "mm", mm, from).view();
+    pub(crate) fn views(&self, units: Units) -> Vec<InputView> {
+        let known = |what: &str, mm: f64, from: &str| Figure::known(what, "mm", mm, from).view(units);
         vec![
             known("tyre radius, unloaded", self.tyre.radius, &self.tyre_from),
             known("tyre width", self.tyre.width, &self.tyre_from),

@@ -3,6 +3,7 @@
 
 use super::corner_figures::CornerFigures;
 use super::figures::{Figure, Figures, InputView};
+use crate::units::Units;
 use axlestand_geometry::kinematics::{Corner, Outputs, Solved, WholeAxleOutputs, support_percent};
 use axlestand_model::car::{Axle, Balance as Given, Car};
 use axlestand_model::{Driven, Layout};
@@ -66,10 +67,9 @@ impl Balance {
     }
 
     /// Ready to be shown.
-    pub(super) fn views(&self) -> Vec<InputView> {
-        let mut all = [&self.cg_height, &self.brake_share_front, &self.wheelbase].map(Figure::view).to_vec();
-        all.extend(self.drive_share.iter().map(Figure::view));
-        all
+    pub(super) fn views(&self, units: Units) -> Vec<InputView> {
+        let always = [&self.cg_height, &self.brake_share_front, &self.wheelbase];
+        always.into_iter().chain(&self.drive_share).map(|figure| figure.view(units)).collect()
     }
 
     /// Percent of this axle's load transfer that its links carry, for a slope (mm forward per mm of

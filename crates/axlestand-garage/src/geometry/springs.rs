@@ -3,6 +3,7 @@
 use super::figures::{Figure, Figures};
 use super::hanging::Hung;
 use super::points::layout;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::{CarSprings, Coil, CornerSpring, Load};
 use axlestand_model::Provenance;
@@ -274,13 +275,12 @@ impl SpringFigures {
     }
 
     /// Every figure ready to be shown.
-    pub(crate) fn views(&self) -> Vec<super::figures::InputView> {
+    pub(crate) fn views(&self, units: Units) -> Vec<super::figures::InputView> {
         let mut copy = self.clone();
-        let mut views: Vec<_> = copy.each().into_iter().map(|figure| figure.view()).collect();
+        let mut views: Vec<_> = copy.each().into_iter().map(|figure| figure.view(units)).collect();
         for axle in &self.axles {
-            views.extend(
-                [Some(&axle.left), axle.right.as_ref()].into_iter().flatten().filter_map(Hung::ratio_view),
-            );
+            let hung = [Some(&axle.left), axle.right.as_ref()].into_iter().flatten();
+            views.extend(hung.filter_map(|hung| hung.ratio_view(units)));
         }
         views
     }

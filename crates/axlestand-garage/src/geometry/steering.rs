@@ -5,6 +5,7 @@ use super::corner_figures::CornerFigures;
 use super::figures::{Figure, Figures, InputView, spread};
 use super::places::lock;
 use crate::error::GarageError;
+use crate::units::Units;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::steered;
 use axlestand_model::car::Car;
@@ -69,7 +70,7 @@ const STEPS: i32 = 5;
 ///
 /// # Errors
 /// [`GarageError::Input`] where hardpoints are missing or cannot be right.
-pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError> {
+pub fn steering(car: &Car, axle_name: &str, units: Units) -> Result<SteeringView, GarageError> {
     let axle = axle(car, axle_name)?;
     let (corner_figures, left) = sound_corner(car, axle, Side::Left)?;
     let lock = lock(axle);
@@ -82,7 +83,8 @@ pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError>
     let mut rows = Vec::new();
     for step in -STEPS..=STEPS {
         let rack = lock.value * f64::from(step) / f64::from(STEPS);
-        let trouble = steered(&left, &right, 0.0, rack, figures.wheelbase.value).err().map(|t| t.to_string());
+        let trouble = steered(&left, &right, 0.0, rack, figures.wheelbase.value).err();
+        let trouble = trouble.map(|trouble| trouble.said(units.lengths()));
         let values = at(&figures, rack).unwrap_or_else(|| vec![None; 5]);
         let spread = spread(&figures, |figures| at(figures, rack));
         let value = |i: usize| values.get(i).copied().flatten();
@@ -97,8 +99,8 @@ pub fn steering(car: &Car, axle_name: &str) -> Result<SteeringView, GarageError>
             trouble,
         });
     }
-    let mut inputs = figures.corner.both_views();
-    inputs.extend([figures.wheelbase.view(), lock.view()]);
+    let mut inputs = figures.corner.both_views(units);
+    inputs.extend([figures.wheelbase.view(units), lock.view(units)]);
     Ok(SteeringView {
         car: car.name.clone(),
         axle: axle.name.clone(),

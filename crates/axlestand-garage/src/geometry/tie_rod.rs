@@ -2,11 +2,12 @@
 
 use super::corner::{corner, known_corner, side_of};
 use super::corner_figures::CornerFigures;
-use super::figures::{Figure, InputView};
+use super::figures::{Figure, InputView, Source};
 use super::now::{latest, reading};
 use super::typed;
 use crate::error::GarageError;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_fastener::{Hand as ThreadHand, Thread};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Adjuster, Corner, Effect};
@@ -71,13 +72,8 @@ fn toe_rate(car: &Car, end: AxleEnd, side: Side) -> Figure {
         ),
         None => {
             let (usual, low, high) = TYPICAL_TOE_PER_MM;
-            Figure::typical(
-                "toe per mm of tie rod",
-                "°",
-                usual,
-                (low, high),
-                "steering arms of 115 to 160 mm",
-            )
+            let from = Source::Arms;
+            Figure { from, ..Figure::typical("toe per mm of tie rod", "°", usual, (low, high), "") }
         }
     }
 }
@@ -120,35 +116,27 @@ fn witness(job: &Job, axle: AxleEnd, side: Hand) -> Option<(Uncertain, Uncertain
 ///
 /// # Errors
 /// [`GarageError::Input`] where a witness reading is missing or the length is not understood.
-pub fn tie_rod_end(job: &Job, side: Hand, new_length: &str) -> Result<TieRodView, GarageError> {
+pub fn tie_rod_end(job: &Job, side: Hand, new_length: &str, units: Units) -> Result<TieRodView, GarageError> {
     let axle = AxleEnd::Front;
     let new = typed::uncertain_mm("the new end's length", new_length, 20.0..=400.0, BY_CALIPER)?;
     let (exposed, body) = witness(job, axle, side).ok_or_else(|| missing(&job.car, axle, side))?;
     let rate = toe_rate(&job.car, axle, side_of(side));
     let pitch = thread_pitch(&job.car, axle);
-    let found = replaced(exposed, body, new, pitch.as_ref().map_or(1.0, |(p, _)| *p), rate.value)?;
+    let found = replaced(exposed, body, new, pitch.as_ref().map_or(1.0, |(p, _)| *p), rate.value, units)?;
     let (value, u) = (found.exposed.value(), found.exposed.u());
+    let length = |what: &str, length: Uncertain, how: &str| {
+        Figure::known(what, "mm", length.value(), format!("{how}, ± {}", of_length(length.u(), units)))
+            .view(units)
+    };
     let mut inputs = vec![
-        Figure::known("exposed thread, old end", "mm", exposed.value(), format!("read, ± {}", exposed.u()))
-            .view(),
-        Figure::known(
-            "counting face to ball centre, old end",
-            "mm",
-            body.value(),
-            format!("read, ± {}", body.u()),
-        )
-        .view(),
-        Figure::known(
-            "counting face to ball centre, new end",
-            "mm",
-            new.value(),
-            format!("typed, ± {}", new.u()),
-        )
-        .view(),
-        rate.view(),
+        length("exposed thread, old end", exposed, "read"),
+        length("counting face to ball centre, old end", body, "read"),
+        length("counting face to ball centre, new end", new, "typed"),
+        rate_view(&rate, units),
     ];
     if let Some((pitch, from)) = &pitch {
-        inputs.push(Figure::known("thread pitch", "mm", *pitch, from.clone()).view());
+        let known = Figure::known("thread pitch", "mm", *pitch, from.clone()).view(units);
+        inputs.push(InputView { value: units.pitch(*pitch), ..known });
     }
     Ok(TieRodView {
         side: side.word(),
@@ -157,7 +145,7 @@ pub fn tie_rod_end(job: &Job, side: Hand, new_length: &str) -> Result<TieRodView
         turns: pitch.as_ref().map(|_| found.exposed_turns),
         toe_u: found.toe_u,
         toe_per_turn: pitch.as_ref().map(|_| found.toe_per_turn),
-        line: line(&found),
+        line: line(&found, units),
         lines: lines(&found, pitch.is_some(), &rate),
         inputs,
     })
@@ -173,25 +161,46 @@ pub(crate) fn replaced(
     new: Uncertain,
     pitch: f64,
     toe_per_mm: f64,
+    units: Units,
 ) -> Result<EndReplaced, GarageError> {
     let found = TieRodEnd { body, exposed }
         .replaced_by(&NewEnd { body: new, pitch, toe_per_mm })
         .map_err(|why| GarageError::Input(why.to_string()))?;
     if found.exposed.value() < 0.0 {
         return Err(GarageError::Input(format!(
-            "the new end is {:.1} mm too long for the thread that is left: it does not fit, or a length was measured from another face",
-            -found.exposed.value()
+            "the new end is {} too long for the thread that is left: it does not fit, or a length was measured from another face",
+            units.length(-found.exposed.value(), 1)
         )));
     }
     Ok(found)
 }
 
-pub(crate) fn line(found: &EndReplaced) -> String {
+pub(crate) fn line(found: &EndReplaced, units: Units) -> String {
+    let (value, places, _) = units.figure_in(found.exposed.value(), 1, "mm");
     format!(
-        "Screw the new end on until {:.1} ± {:.1} mm of thread shows.",
-        found.exposed.value(),
-        found.exposed.u()
+        "Screw the new end on until {value:.places$} ± {} of thread shows.",
+        units.length(found.exposed.u(), 1)
     )
+}
+
+/// A standard uncertainty behind a length whose unit stands there: millimetres without theirs.
+fn of_length(u: f64, units: Units) -> String {
+    if units == Units::Metric { u.to_string() } else { units.uncertainty(u) }
+}
+
+/// Toe per mm of tie rod as an input, per inch where lengths are told in inches.
+pub(crate) fn rate_view(rate: &Figure, units: Units) -> InputView {
+    if units == Units::Metric {
+        return rate.view(units);
+    }
+    let per_inch = |rate: f64| 25.4 * rate;
+    let told = Figure {
+        what: "toe per inch of tie rod".to_owned(),
+        value: per_inch(rate.value),
+        range: rate.range.map(|(low, high)| (per_inch(low), per_inch(high))),
+        ..rate.clone()
+    };
+    told.view(units)
 }
 
 pub(crate) fn lines(found: &EndReplaced, pitch_known: bool, rate: &Figure) -> Vec<String> {
@@ -234,18 +243,20 @@ fn missing(car: &Car, axle: AxleEnd, side: Hand) -> GarageError {
 }
 
 /// What to say beside the rows that put the end back: the length to keep.
-pub(crate) fn tie_rod_remark(job: &Job, action: &Action) -> Option<String> {
+pub(crate) fn tie_rod_remark(job: &Job, action: &Action, units: Units) -> Option<String> {
     let side = action.item.side()?;
     if !concerns(&job.car, &action.item, action.verb, side) {
         return None;
     }
     let (exposed, body) = witness(job, AxleEnd::Front, side)?;
     let together = exposed.value() + body.value();
+    let (sum, places, unit) = units.figure_in(together, 1, "mm");
     Some(format!(
-        "the old end: {:.1} mm of thread showed, {:.1} mm from counting face to ball centre, together {together:.1} ± {:.1} mm. Measure the new end from the same face; thread to leave showing: {together:.1} mm less that: axlestand set tie-rod {} \"… mm\". An alignment is still due.",
-        exposed.value(),
-        body.value(),
-        exposed.u().hypot(body.u()),
+        "the old end: {} of thread showed, {} from counting face to ball centre, together {sum:.places$} ± {}. Measure the new end from the same face; thread to leave showing: {} less that: axlestand set tie-rod {} \"… {unit}\". An alignment is still due.",
+        units.length(exposed.value(), 1),
+        units.length(body.value(), 1),
+        units.length(exposed.u().hypot(body.u()), 1),
+        units.length(together, 1),
         side.word()
     ))
 }

@@ -84,6 +84,7 @@ pub(super) fn notes(
     figures: &SpringFigures,
     now: &Heights4,
     corners: &[CornerHeight],
+    units: Units,
 ) -> Vec<String> {
     let mut notes = Vec::new();
     for (i, name) in ["front", "rear"].into_iter().enumerate() {
@@ -94,8 +95,13 @@ pub(super) fn notes(
         }
         let read = now[2 * i].is_some() && now[2 * i + 1].is_some();
         if !read && figures.axles[i].foretells() {
+            let few = if units == Units::Inch {
+                "an eighth of an inch in either moves"
+            } else {
+                "a few millimetres in either move"
+            };
             notes.push(format!(
-                "{name}: the height is predicted from the spring's free length and its seats; a few millimetres in either move it by as much. Read it when the car stands."
+                "{name}: the height is predicted from the spring's free length and its seats; {few} it by as much. Read it when the car stands."
             ));
         } else if !read {
             notes.push(format!(

@@ -9,7 +9,8 @@ use super::places::{Racks, lock};
 use super::room::Room;
 use super::side_view::{Balance, CurveFigures, SideView, note as side_note};
 use crate::error::GarageError;
-use axlestand_geometry::kinematics::{Corner, Solved};
+use crate::units::Units;
+use axlestand_geometry::kinematics::{Corner, Solved, Trouble};
 use axlestand_model::Hand;
 use axlestand_model::car::{Axle, Car};
 
@@ -20,6 +21,7 @@ pub(super) fn of_wheel(
     wanted: &CurvesWanted,
     (travels, racks): (&[f64], &[f64]),
 ) -> Result<CurvesView, GarageError> {
+    let units = wanted.units;
     let grid = wanted.racks != Racks::Straight;
     let side = side_of(wanted.side);
     let (figures, here) = sound_corner(car, axle, side)?;
@@ -40,13 +42,15 @@ pub(super) fn of_wheel(
     let columns = WHEEL.iter().filter(|column| column.belongs(grid));
     let table = table(columns, axle, &at, &figures, |figures| {
         let both = BothSides::of(&figures.corner, side)?;
-        Some(places(&both, (travels, racks), room.as_ref(), figures.balance.as_ref()))
+        Some(places(&both, (travels, racks), (room.as_ref(), figures.balance.as_ref()), units))
     });
-    let mut inputs = if mirrored { figures.corner.views(side) } else { figures.corner.both_views() };
-    inputs.extend(figures.balance.iter().flat_map(Balance::views));
-    inputs.extend(grid.then(|| lock(axle).view()));
-    inputs.extend(room.iter().flat_map(Room::views));
-    let mut notes: Vec<String> = overlap.map(overlaps).into_iter().chain(corner_notes([here])).collect();
+    let mut inputs =
+        if mirrored { figures.corner.views(side, units) } else { figures.corner.both_views(units) };
+    inputs.extend(figures.balance.iter().flat_map(|balance| balance.views(units)));
+    inputs.extend(grid.then(|| lock(axle).view(units)));
+    inputs.extend(room.iter().flat_map(|room| room.views(units)));
+    let mut notes: Vec<String> =
+        overlap.map(|gap| overlaps(gap, units)).into_iter().chain(corner_notes([here])).collect();
     notes.extend((!grid).then(side_note));
     let [droop, bump] = ends;
     Ok(CurvesView {
@@ -70,9 +74,10 @@ pub(super) fn of_wheel(
 fn places(
     both: &BothSides,
     (travels, racks): (&[f64], &[f64]),
-    room: Option<&Room>,
-    balance: Option<&Balance>,
+    sizes: (Option<&Room>, Option<&Balance>),
+    units: Units,
 ) -> Places<WheelPlace> {
+    let said = |trouble: Trouble| trouble.said(units.lengths());
     let (mut tracker, mut beside) = (both.here.tracker(), both.across.as_ref().map(Corner::tracker));
     let mut all = Vec::with_capacity(travels.len() * racks.len());
     for travel in travels {
@@ -82,8 +87,8 @@ fn places(
             // Each position of the rack branches off from straight ahead at this height.
             let mut steered = tracker;
             let solved = if *rack == 0.0 { ahead.clone() } else { steered.advance(*travel, *rack) };
-            let solved = solved.map_err(|trouble| trouble.to_string());
-            all.push(solved.and_then(|solved| place(both, &solved, across.as_ref(), room, balance)));
+            let placed = solved.and_then(|solved| place(both, &solved, across.as_ref(), sizes));
+            all.push(placed.map_err(said));
         }
     }
     all
@@ -93,20 +98,19 @@ fn place(
     both: &BothSides,
     solved: &Solved,
     across: Option<&Solved>,
-    room: Option<&Room>,
-    balance: Option<&Balance>,
-) -> Result<WheelPlace, String> {
+    (room, balance): (Option<&Room>, Option<&Balance>),
+) -> Result<WheelPlace, Trouble> {
     let corner = &both.here;
-    let out = corner.outputs(solved).map_err(|trouble| trouble.to_string())?;
+    let out = corner.outputs(solved)?;
     let together = both.together(solved, &out, across);
     let tyre_gap = room.and_then(|room| room.gap(corner, solved));
     let side = balance.map(|balance| SideView::of_wheel(corner, solved, &out, balance));
     Ok(WheelPlace { out, together, tyre_gap, side: side.unwrap_or_default() })
 }
 
-fn overlaps(gap: f64) -> String {
+fn overlaps(gap: f64, units: Units) -> String {
     format!(
-        "No tyre gap: by their sizes tyre and spring would overlap by {:.0} mm as the points were taken; look at spring seats, coil diameter, wire and tyre in the file.",
-        -gap
+        "No tyre gap: by their sizes tyre and spring would overlap by {} as the points were taken; look at spring seats, coil diameter, wire and tyre in the file.",
+        units.length(-gap, 0)
     )
 }

@@ -7,6 +7,7 @@ use super::curves::CurvesView;
 use super::points::whole_layout;
 use super::side_view::{Balance, CurveFigures, SideView, note as side_note};
 use super::whole::{ends, notes, whole};
+use crate::units::Units;
 use axlestand_geometry::kinematics::{Point, WholeAxle, WholeLayout};
 use axlestand_model::car::{Axle, Car};
 
@@ -16,6 +17,7 @@ pub(super) fn of_both(
     axle: &Axle,
     travels: &[f64],
     (figures, held): (CornerFigures, &WholeAxle),
+    units: Units,
 ) -> CurvesView {
     let ends = ends(axle, held);
     let mirrored = figures.right_is_mirrored();
@@ -28,14 +30,14 @@ pub(super) fn of_both(
         _ => true,
     });
     let balance = Balance::of(car, axle);
-    let mut inputs = figures.both_views();
-    inputs.extend(balance.views());
+    let mut inputs = figures.both_views(units);
+    inputs.extend(balance.views(units));
     let figures = CurveFigures { corner: figures, balance: Some(balance) };
     let table = table(columns, axle, &ahead(travels, ends), &figures, |figures| {
         let (whole, balance) = (whole(&figures.corner)?, figures.balance.as_ref()?);
         let rest = whole.spec().point(Point::WheelCentre)?;
         let at = |z: f64| {
-            let out = whole.at(z, z).map_err(|trouble| trouble.to_string())?;
+            let out = whole.at(z, z).map_err(|trouble| trouble.said(units.lengths()))?;
             let side = SideView::of_both(&out, rest.x + out.wheelbase, balance);
             Ok(AxlePlace { out, side })
         };

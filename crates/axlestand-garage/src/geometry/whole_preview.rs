@@ -22,7 +22,7 @@ pub(super) fn whole_preview(
     let from = travel_now(job, axle).unwrap_or(0.0);
     let to = from + view.lower;
     if let Some(trouble) = [from, to].into_iter().find_map(|travel| held.at(travel, travel).err()) {
-        view.missing = Some(format!("the wheels do not get there: {trouble}"));
+        view.missing = Some(format!("the wheels do not get there: {}", trouble.said(units.lengths())));
         return view;
     }
     let Some(changes) = changes(figures, from, to) else { return view };
@@ -34,7 +34,7 @@ pub(super) fn whole_preview(
         let left = units.length(bump - to, 0);
         view.adjust.push(format!("{left} of travel are left to the bump stop"));
     }
-    view.inputs = figures.both_views();
+    view.inputs = figures.both_views(units);
     view
 }
 

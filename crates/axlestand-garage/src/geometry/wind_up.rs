@@ -4,6 +4,7 @@ use super::corner::{known_corner, side_of};
 use super::figures::Figure;
 use super::whole::{ends, whole_axle};
 use crate::fastening::Subject;
+use crate::units::Units;
 use axlestand_fastener::Place as Seat;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::springs::wind_up;
@@ -97,7 +98,7 @@ fn typical(axle: &Axle) -> String {
         }
         _ => ("on a control arm", 13.0, (9.0, 19.0), "arms of 300 to 400 mm, 60 to 100 mm of droop"),
     };
-    let view = Figure::typical("twist", "°", usual, range, why).view();
+    let view = Figure::typical("twist", "°", usual, range, why).view(Units::Metric);
     // The rods of a live axle are not followed one by one.
     let own = match axle.layout {
         Layout::LiveAxle => "",

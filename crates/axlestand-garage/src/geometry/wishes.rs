@@ -41,7 +41,12 @@ pub(super) fn heights_now(car: &Car, job: Option<&Job>, typed: &[String]) -> Res
         let (kind, axle, side) = (ReadingKind::Height, end(axle_of(i)), Some(hand_of(i)));
         let usual = || reading(car, kind, axle, side).map_or(0.0, |reading| reading.u);
         given[i]
-            .map(|(value, u)| Latest { value, u: u.unwrap_or_else(usual), from: "typed".to_owned() })
+            .map(|(value, u)| Latest {
+                value,
+                u: u.unwrap_or_else(usual),
+                from: "typed".to_owned(),
+                fresh: true,
+            })
             .or_else(|| latest(job?, kind, axle, side))
     }))
 }
@@ -132,8 +137,10 @@ pub(super) fn wanted_travels(
         let Some(want) = want[i] else { continue };
         let Some(reference) = reference[i] else {
             return Err(GarageError::Input(format!(
-                "the {} height now is not known: read it ('axlestand read …'), or give it: --now {}=\"… mm\"",
-                WHEELS[i], WHEELS[i]
+                "the {} height now is not known: read it ('axlestand read …'), or give it: --now {}=\"… {}\"",
+                WHEELS[i],
+                WHEELS[i],
+                units.length_unit()
             )));
         };
         travels[i] = reference - want;
@@ -160,14 +167,14 @@ pub(super) fn share(text: &str) -> Result<f64, GarageError> {
     )))
 }
 
-/// Reads `28 N/mm x 350 mm`.
-pub(super) fn coil(text: Option<&str>) -> Result<Option<(f64, f64)>, GarageError> {
+/// Reads `28 N/mm x 350 mm` and `160 lb/in x 14 in`.
+pub(super) fn coil(text: Option<&str>, units: Units) -> Result<Option<(f64, f64)>, GarageError> {
     let Some(text) = text else { return Ok(None) };
-    let wrong = || {
-        GarageError::Input(format!("'{text}' is no spring; write rate and free length: \"28 N/mm x 350 mm\""))
-    };
-    let (rate, free) = text.split_once(['x', '×']).ok_or_else(wrong)?;
-    let rate = typed::number("the spring's rate", rate.trim().trim_end_matches("N/mm"))?;
+    let (rate, free) = text.split_once(['x', '×']).ok_or_else(|| {
+        let like = if units == Units::Inch { "160 lb/in x 14 in" } else { "28 N/mm x 350 mm" };
+        GarageError::Input(format!("'{text}' is no spring; write rate and free length: \"{like}\""))
+    })?;
+    let rate = typed::spring_rate("the spring's rate", rate, units)?;
     let (free, _) = typed::within("the spring's free length", free, Dimension::Length, 50.0..=1000.0)?;
-    if rate > 1000.0 { Err(wrong()) } else { Ok(Some((rate, free))) }
+    Ok(Some((rate, free)))
 }

@@ -7,6 +7,7 @@ use crate::count::count;
 use crate::geometry::targets::target;
 use crate::job::Job;
 use crate::sentence::{capital, sentence};
+use crate::units::Units;
 use axlestand_draw::Drawing;
 use axlestand_draw::paper::{Block, Table};
 use axlestand_draw::plot::{Area, AreaLook, Axis, Plot};
@@ -22,8 +23,8 @@ use axlestand_quantity::Band;
 const REACH: f64 = 2.4477;
 
 /// What was read at home of the wheels; nothing where nobody read them, and why where no angle can be told.
-pub(super) fn blocks(job: &Job) -> Vec<Block> {
-    let view = match alignment(job, &AlignmentWanted::default()) {
+pub(super) fn blocks(job: &Job, units: Units) -> Vec<Block> {
+    let view = match alignment(job, &AlignmentWanted { units, ..AlignmentWanted::default() }) {
         Ok(view) => view,
         // Where nobody put a gauge on, nothing is missing.
         Err(_) if !job.state.counting_entries().any(|one| matches!(one.event, Event::Gauged { .. })) => {

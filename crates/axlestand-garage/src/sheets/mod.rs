@@ -208,10 +208,10 @@ fn paper(
     let end = wanted.axle.word();
     let known = job.car.axles.iter().any(|axle| axle.name == end && !axle.points.is_empty());
     if kind == SheetKind::Curves || (all && known) {
-        blocks.extend(plots::sheet(job, wanted.axle, wanted.side.unwrap_or(Hand::Left))?);
+        blocks.extend(plots::sheet(job, wanted.axle, wanted.side.unwrap_or(Hand::Left), units)?);
     }
     if kind == SheetKind::Readings {
-        blocks.extend(readings::sheet(job, wanted.item.as_deref())?);
+        blocks.extend(readings::sheet(job, wanted.item.as_deref(), units)?);
     }
     if kind == SheetKind::Torque {
         blocks.extend(friction_plot::sheet(job, wanted.item.as_deref())?);

@@ -5,22 +5,23 @@ use crate::alignment::{GuidePlace, GuideStep, GuideView, guide, guide_picture, g
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::sentence::{capital, sentence};
+use crate::units::Units;
 use axlestand_draw::paper::{Block, Table};
 
 /// The lists of every method, or of the one that was typed.
-pub(super) fn sheet(job: &Job, typed: Option<&str>) -> Result<Vec<Block>, GarageError> {
+pub(super) fn sheet(job: &Job, typed: Option<&str>, units: Units) -> Result<Vec<Block>, GarageError> {
     let words: Vec<String> = match typed {
         Some(typed) => vec![typed.to_owned()],
-        None => guides(job).into_iter().map(|method| method.method).collect(),
+        None => guides(job, units).into_iter().map(|method| method.method).collect(),
     };
     let mut blocks = Vec::new();
     for word in words {
-        blocks.extend(method(job, &guide(job, &word, crate::Units::default())?, blocks.is_empty()));
+        blocks.extend(method(job, &guide(job, &word, units)?, blocks.is_empty(), units));
     }
     Ok(blocks)
 }
 
-fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
+fn method(job: &Job, view: &GuideView, first: bool, units: Units) -> Vec<Block> {
     let text = format!("Readings: {}", view.method.name);
     let under = format!(
         "{} It takes {}. {} of {} numbers are read.",
@@ -30,7 +31,7 @@ fn method(job: &Job, view: &GuideView, first: bool) -> Vec<Block> {
         view.method.of
     );
     let mut blocks = vec![if first { Block::Title { text, under } } else { Block::Section { text, under } }];
-    blocks.extend(guide_picture(job, &view.method.method).map(Block::Picture));
+    blocks.extend(guide_picture(job, &view.method.method, units).map(Block::Picture));
     for step in &view.steps {
         blocks.push(Block::Heading(heading(step)));
         let columns =

@@ -155,7 +155,7 @@ pub(super) fn alignment(job: &Job, report: &ReportView, units: Units) -> Vec<Blo
         &[("nut", 4.0), ("seized?", 5.0)],
         jam.collect(),
     ));
-    blocks.extend(super::angles::blocks(job));
+    blocks.extend(super::angles::blocks(job, units));
     blocks.extend(readings(report));
     blocks.push(Block::Picture(strings(job)));
     let targets = job.car.targets.iter().map(|target| {

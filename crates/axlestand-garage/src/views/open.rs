@@ -131,9 +131,9 @@ pub fn check_lowering(job: &Job) -> CheckView {
 
 /// May the car go on the road?
 #[must_use]
-pub fn check_road(job: &Job) -> CheckView {
+pub fn check_road(job: &Job, units: Units) -> CheckView {
     let mut check = view(job, "road", road_check(&job.car, &job.state));
-    check.reasons.extend(crate::geometry::geometry_reasons(job));
+    check.reasons.extend(crate::geometry::geometry_reasons(job, units));
     check.reasons.extend(crate::alignment::alignment_reasons(job));
     check.reasons.extend(crate::waits::road_reasons(job).into_iter().map(|(item, text)| ReasonView {
         item: Some(item.to_string()),

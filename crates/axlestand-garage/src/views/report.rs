@@ -130,7 +130,7 @@ pub fn report(job: &Job, units: Units) -> Result<ReportView, GarageError> {
         replaced: replaced(job),
         states: job.car.holds().filter_map(|hold| state_line(job, hold)).collect(),
         readings: job.car.readings.iter().filter_map(|reading| reading_view(job, reading, units)).collect(),
-        alignment: crate::alignment::report_lines(job),
+        alignment: crate::alignment::report_lines(job, units),
         left_out: job
             .state
             .skipped
@@ -147,7 +147,7 @@ pub fn report(job: &Job, units: Units) -> Result<ReportView, GarageError> {
             .map(|o| RecheckView { what: o.name.clone(), when: o.recheck.clone().unwrap_or_default() })
             .collect(),
         open: open_view(job),
-        road: check_road(job),
+        road: check_road(job, units),
         disclaimer: DISCLAIMER,
     })
 }

@@ -115,7 +115,7 @@ pub fn row_view(job: &Job, action: &Action, units: Units) -> RowView {
         torque_lead: torque_lead(job, action),
         set: set(job, action, &AtHand::default(), units).ok().flatten(),
         caution: tight(job, action).or_else(|| caution(&job.car, action)),
-        remarks: remarks(job, action),
+        remarks: remarks(job, action, units),
         leads: leads(job, action),
         waits,
         not_before: Vec::new(),
@@ -300,7 +300,7 @@ fn caution(car: &Car, action: &Action) -> Option<String> {
     caution.filter(|_| !elsewhere)
 }
 
-fn remarks(job: &Job, action: &Action) -> Vec<Remark> {
+fn remarks(job: &Job, action: &Action, units: Units) -> Vec<Remark> {
     let mut remarks = Vec::new();
     match job.car.item(&action.item) {
         Some(Item::Fastener(fastener)) => fastener_remarks(job, action, fastener, &mut remarks),
@@ -312,7 +312,7 @@ fn remarks(job: &Job, action: &Action) -> Vec<Remark> {
         Some(Item::Reading(reading)) => {
             remarks.extend(reading.how.clone().map(Remark::from));
         }
-        Some(Item::Operation(operation)) => operation_remarks(job, operation, &mut remarks),
+        Some(Item::Operation(operation)) => operation_remarks(job, operation, units, &mut remarks),
         Some(Item::Way(way)) if !way.scraps.is_empty() => {
             let names: Vec<_> =
                 way.scraps.iter().map(|id| job.car.item(id).map_or(id.as_str(), Item::name)).collect();
@@ -320,7 +320,7 @@ fn remarks(job: &Job, action: &Action) -> Vec<Remark> {
         }
         _ => {}
     }
-    remarks.extend(crate::geometry::tie_rod_remark(job, action).map(Remark::from));
+    remarks.extend(crate::geometry::tie_rod_remark(job, action, units).map(Remark::from));
     if people(job, action) > 1 {
         remarks.push(if job.state.helper { "with your helper" } else { "takes two people" }.into());
     }
@@ -333,12 +333,12 @@ pub(super) fn lowers(operation: &Operation) -> bool {
         && operation.stage > Stage::Strip
 }
 
-fn operation_remarks(job: &Job, operation: &Operation, remarks: &mut Vec<Remark>) {
+fn operation_remarks(job: &Job, operation: &Operation, units: Units, remarks: &mut Vec<Remark>) {
     if operation.optional {
         remarks.push("may be left out".into());
     }
     if lowers(operation) {
-        remarks.extend(crate::geometry::loose_spring_remarks(job).into_iter().map(Remark::from));
+        remarks.extend(crate::geometry::loose_spring_remarks(job, units).into_iter().map(Remark::from));
     }
     let Some(fluid) = operation.fluid.as_ref().and_then(|id| job.car.fluid(id)) else { return };
     if operation.stage <= Stage::Strip {

@@ -10,7 +10,11 @@ fn plates(front: f64, rear: f64) -> [(String, String); 4] {
 
 fn road_reasons(shop: &mut Shop) -> String {
     let job = shop.garage.job().unwrap();
-    check_road(&job).reasons.into_iter().map(|reason| reason.text + "\n").collect()
+    check_road(&job, axlestand_garage::Units::Metric)
+        .reasons
+        .into_iter()
+        .map(|reason| reason.text + "\n")
+        .collect()
 }
 
 #[test]

@@ -90,8 +90,13 @@ impl Shop {
 
     /// Records numbers; gives how many were asked about.
     fn gauge(&mut self, readings: &[(String, String)], at: Option<&str>, sure: bool) -> usize {
-        let asked =
-            GaugeAsked { readings: readings.to_vec(), at: at.map(str::to_owned), sure, instrument: None };
+        let asked = GaugeAsked {
+            readings: readings.to_vec(),
+            at: at.map(str::to_owned),
+            sure,
+            instrument: None,
+            units: axlestand_garage::Units::Metric,
+        };
         self.garage.gauge(&asked).unwrap().answer.questions.len()
     }
 
@@ -346,6 +351,12 @@ fn a_car_without_hardpoints_is_learned() {
     assert_eq!(shop.read(&wheels, &mut hand), 0);
     let first = shop.view();
     assert!(first.notes.iter().any(|note| note.contains("no hardpoints") && note.contains("not this car's")));
+    // 0.41 (0.36 to 0.5) degrees for a millimetre are 1.04 (0.91 to 1.27) for 2.54 mm; arms of 115 and 160 mm
+    // are 4.53 and 6.30 in.
+    let inch = AlignmentWanted { units: axlestand_garage::Units::Inch, ..AlignmentWanted::default() };
+    let notes = alignment(&shop.garage.job().unwrap(), &inch).unwrap().notes.join("\n");
+    let guess = "a tenth of an inch of tie rod is taken as 1.04° of toe (0.91 to 1.27, steering arms of 4.5 to 6.3 in";
+    assert!(notes.contains(guess) && notes.contains("1.5 mm (0.059 in) is taken"), "{notes}");
     // Arms a third longer than the typical ones.
     turn(&mut shop, &first, &mut wheels, 0.85);
     assert_eq!(shop.read(&wheels, &mut hand), 0);
@@ -456,7 +467,11 @@ fn what_is_outside_is_a_reason_at_the_road_check() {
     shop.read(&wheels, &mut Hand::new(2, 0.5));
     let reasons = |shop: &mut Shop| -> Vec<String> {
         let job = shop.garage.job().unwrap();
-        check_road(&job).reasons.into_iter().map(|reason| reason.text).collect()
+        check_road(&job, axlestand_garage::Units::Metric)
+            .reasons
+            .into_iter()
+            .map(|reason| reason.text)
+            .collect()
     };
     assert!(reasons(&mut shop).iter().any(|text| text.starts_with("total toe front is 1.")));
     shop.garage.turned("tie-rod.left", "1 turn shorter").unwrap();
@@ -476,7 +491,7 @@ fn repeats_teach_and_a_sure_one_replaces() {
     let job = shop.garage.job().unwrap();
     let strings = guide(&job, "strings", axlestand_garage::Units::Metric).unwrap();
     assert_eq!((strings.method.read, strings.method.of), (1, 25));
-    assert_eq!(guides(&job).len(), 12);
+    assert_eq!(guides(&job, axlestand_garage::Units::Metric).len(), 12);
 }
 
 proptest! {
@@ -488,7 +503,7 @@ proptest! {
         for place in [place.as_str(), "string.fl.hub", "plates.f.front", "caster.l.to-l.turn", "bump.fl.toe", "survey.fl.arm-rise"] {
             for value in [value.clone(), format!("{number} mm"), format!("{number}°")] {
                 let readings = vec![(place.to_owned(), value)];
-                let asked = GaugeAsked { readings, at: Some(at.clone()), sure: number > 0.0, instrument: None };
+                let asked = GaugeAsked { readings, at: Some(at.clone()), sure: number > 0.0, instrument: None, units: axlestand_garage::Units::Metric };
                 let _ = shop.garage.gauge(&asked);
             }
         }
@@ -496,7 +511,7 @@ proptest! {
         let _ = shop.garage.turned("tie-rod.left", &format!("{number} turns longer"));
         let _ = shop.garage.turned("tie-rod.left", &format!("{value} longer"));
         let job = shop.garage.job().unwrap();
-        let _ = alignment(&job, &AlignmentWanted { rods: None, ratio: Some(value.clone()) });
+        let _ = alignment(&job, &AlignmentWanted { rods: None, ratio: Some(value.clone()), ..AlignmentWanted::default() });
         let _ = (guide(&job, &place, axlestand_garage::Units::Metric), alignment(&job, &AlignmentWanted::default()));
     }
 }

@@ -229,7 +229,8 @@ fn thirteen_readings_and_the_sweep() {
         thirteen().into_iter().map(|(spot, value)| (format!("survey.fr.{spot}"), value)).collect();
     assert_eq!(shop.gauge(&right, None, false), 0);
     let job = shop.garage.job().unwrap();
-    let both = survey(&job, &SurveyWanted { lower: Some("30 mm".to_owned()) }).unwrap();
+    let both =
+        survey(&job, &SurveyWanted { lower: Some("30 mm".to_owned()), ..SurveyWanted::default() }).unwrap();
     assert_eq!(both[1].wheel, "front-right");
     let of = |view: &SurveyView| answer(view, "camber-change").value;
     near("camber on the right", of(&both[1]), of(&before).unwrap(), 1e-9);
@@ -268,9 +269,16 @@ fn what_it_does_not_know_it_says() {
     assert!(nothing.contains("no point of a corner was read"), "{nothing}");
     let beam = guide(&job, "survey.rl", axlestand_garage::Units::Metric).unwrap_err();
     assert!(matches!(&beam, GarageError::Input(why) if why.contains("strut corners only")), "{beam}");
-    assert_eq!(guides(&job).len(), 12);
+    assert_eq!(guides(&job, axlestand_garage::Units::Metric).len(), 12);
     // Every way to read has its drawing.
-    assert!(guides(&job).iter().all(|method| guide_picture(&job, &method.method).is_some()));
+    assert!(
+        guides(&job, axlestand_garage::Units::Metric).iter().all(|method| guide_picture(
+            &job,
+            &method.method,
+            axlestand_garage::Units::Metric
+        )
+        .is_some())
+    );
     assert_eq!(guide(&job, "survey", axlestand_garage::Units::Metric).unwrap().method.of, 36);
     let right = guide(&job, "survey.fr", axlestand_garage::Units::Metric).unwrap();
     assert_eq!(right.method.method, "survey.front-right");
@@ -285,15 +293,30 @@ fn what_it_does_not_know_it_says() {
     assert_eq!(shop.point(&[("height-ball", "466 mm"), ("height-rod-end", "604 mm")], false), 1);
     for (spot, value) in [("ball-to-rod-end", "1 m 60"), ("height-ball", "3 m"), ("arm-rise", "85°")] {
         let readings = vec![(format!("survey.fl.{spot}"), value.to_owned())];
-        let asked = super::GaugeAsked { readings, at: None, sure: true, instrument: None };
+        let asked = super::GaugeAsked {
+            readings,
+            at: None,
+            sure: true,
+            instrument: None,
+            units: axlestand_garage::Units::Metric,
+        };
         assert!(shop.garage.gauge(&asked).is_err(), "{spot} {value}");
     }
     let beam = vec![("survey.rl.ball-to-rod-end".to_owned(), "133 mm".to_owned())];
-    let asked = super::GaugeAsked { readings: beam, at: None, sure: true, instrument: None };
+    let asked = super::GaugeAsked {
+        readings: beam,
+        at: None,
+        sure: true,
+        instrument: None,
+        units: axlestand_garage::Units::Metric,
+    };
     assert!(shop.garage.gauge(&asked).unwrap_err().to_string().contains("bump sweep"));
     shop.point(&[("ball-to-rod-end", "133 mm")], false);
     let job = shop.garage.job().unwrap();
     for lower in ["x", "400 mm", "NaN"] {
-        assert!(survey(&job, &SurveyWanted { lower: Some(lower.to_owned()) }).is_err(), "{lower}");
+        assert!(
+            survey(&job, &SurveyWanted { lower: Some(lower.to_owned()), ..SurveyWanted::default() }).is_err(),
+            "{lower}"
+        );
     }
 }

@@ -34,7 +34,7 @@ pub(crate) fn event(text: &str) {
     }
 }
 
-const DIMENSIONS: [Dimension; 7] = [
+const DIMENSIONS: [Dimension; 8] = [
     Dimension::Length,
     Dimension::Angle,
     Dimension::Force,
@@ -42,6 +42,7 @@ const DIMENSIONS: [Dimension; 7] = [
     Dimension::Mass,
     Dimension::Volume,
     Dimension::Pressure,
+    Dimension::SpringRate,
 ];
 
 /// Every reader of a quantity or a trade designation: what was read is shown and read again, and shown as

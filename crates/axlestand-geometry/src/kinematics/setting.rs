@@ -8,6 +8,7 @@ use super::outputs::Outputs;
 use super::sensitivity::Effect;
 use super::spec::CornerSpec;
 use super::trouble::Trouble;
+use axlestand_quantity::Lengths;
 
 /// Farthest a tie rod is turned in or out, mm.
 const FARTHEST_ROD: f64 = 60.0;
@@ -66,11 +67,28 @@ pub enum NoSetting {
     #[error(transparent)]
     Trouble(#[from] Trouble),
     /// The tie rod does not reach the wanted toe.
-    #[error("the tie rod does not bring toe to {toe:.2}° within ±60 mm of its length")]
+    #[error("{}", no_toe(*toe, Lengths::Millimetres))]
     Toe {
         /// The toe that was wanted, degrees.
         toe: f64,
     },
+}
+
+impl NoSetting {
+    /// The same in words, with lengths in this unit.
+    #[must_use]
+    pub fn said(&self, lengths: Lengths) -> String {
+        match self {
+            Self::Trouble(trouble) => trouble.said(lengths),
+            Self::Toe { toe } => no_toe(*toe, lengths),
+            Self::Bad(_) => self.to_string(),
+        }
+    }
+}
+
+fn no_toe(toe: f64, lengths: Lengths) -> String {
+    let within = lengths.said(FARTHEST_ROD, 0);
+    format!("the tie rod does not bring toe to {toe:.2}° within ±{within} of its length")
 }
 
 impl WheelToSet {

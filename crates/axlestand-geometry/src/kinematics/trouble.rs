@@ -3,6 +3,7 @@
 use super::layout::{Member, in_words};
 use super::row::{Row, matrix};
 use crate::mathematics::{Lu, Pose};
+use axlestand_quantity::Lengths;
 
 /// Where a corner was asked to be: wheel travel and rack travel, mm. For an axle the travels of
 /// its left and right wheel.
@@ -14,9 +15,12 @@ pub struct Input {
     pub rack: f64,
 }
 
-impl std::fmt::Display for Input {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{:.1}/{:.1} mm", self.travel, self.rack)
+impl Input {
+    /// Both travels with this unit: `30.0/0.0 mm`.
+    fn said(self, lengths: Lengths) -> String {
+        let (travel, places, unit) = lengths.figure(self.travel, 1);
+        let (rack, ..) = lengths.figure(self.rack, 1);
+        format!("{travel:.places$}/{rack:.places$} {unit}")
     }
 }
 
@@ -45,14 +49,9 @@ impl std::fmt::Display for Extended {
 }
 
 /// A state the mechanism cannot take, or not in the way it is built. Positions are travel/rack.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Trouble {
     /// Toggle: members stand in line and no longer hold the wheel.
-    #[error(
-        "at {at} the links pass dead centre: {} no longer hold the wheel; keep travel and steering away from there \
-         or check these points",
-        in_words(.members)
-    )]
     Singular {
         /// Where.
         at: Input,
@@ -60,11 +59,6 @@ pub enum Trouble {
         members: Vec<Member>,
     },
     /// The links do not reach.
-    #[error(
-        "{asked} cannot be reached; the links end at {reached}, where {} are stretched or in line; \
-         check these points and lengths if the real car gets there",
-        in_words(.members)
-    )]
     Unreachable {
         /// Where it was asked to be.
         asked: Input,
@@ -74,18 +68,11 @@ pub enum Trouble {
         members: Vec<Member>,
     },
     /// A twist beam's arms do not reach.
-    #[error(
-        "{asked} cannot be reached: the beam's arms are too short for it; check beam pivot and wheel centre if the real car gets there"
-    )]
     ArmTooShort {
         /// Where it was asked to be.
         asked: Input,
     },
     /// A position that closes all links but is another way to put the parts together.
-    #[error(
-        "at {asked} the links settle another way round than the car's ({turned_deg:.1}° and {moved_mm:.0} mm \
-         from its neighbour); start from a neighbouring position"
-    )]
     WrongBranch {
         /// Where it was asked to be.
         asked: Input,
@@ -95,7 +82,6 @@ pub enum Trouble {
         moved_mm: f64,
     },
     /// A damper or drive axle past one of its ends.
-    #[error("at {asked} {part}, by {by_mm:.1} mm; the wheel does not get there with these parts")]
     OverExtended {
         /// Where it was asked to be.
         asked: Input,
@@ -105,10 +91,6 @@ pub enum Trouble {
         by_mm: f64,
     },
     /// The damper's mounts are nowhere as far apart as asked.
-    #[error(
-        "the damper's mounts are {length:.1} mm apart at no wheel travel; looked last at {travel:.1} mm, where it is \
-         {nearest:.1} mm; check the damper's length and its mounts"
-    )]
     NeverThatLong {
         /// The distance asked for, mm.
         length: f64,
@@ -118,18 +100,77 @@ pub enum Trouble {
         travel: f64,
     },
     /// The bar's link cannot follow.
-    #[error("at {asked} the anti-roll bar's link is over centre; check bar arm, link length and link joint")]
     BarOverCentre {
         /// Where it was asked to be.
         asked: Input,
     },
     /// An input or a result that is not an ordinary number.
-    #[error("{what} is not an ordinary number; check the figures that went in")]
     NotANumber {
         /// Which one.
         what: &'static str,
     },
 }
+
+impl Trouble {
+    /// The same in words, with lengths in this unit.
+    #[must_use]
+    pub fn said(&self, lengths: Lengths) -> String {
+        let at = |input: &Input| input.said(lengths);
+        match self {
+            Self::Singular { at: here, members } => format!(
+                "at {} the links pass dead centre: {} no longer hold the wheel; keep travel and steering away from \
+                 there or check these points",
+                at(here),
+                in_words(members)
+            ),
+            Self::Unreachable { asked, reached, members } => format!(
+                "{} cannot be reached; the links end at {}, where {} are stretched or in line; check these points and \
+                 lengths if the real car gets there",
+                at(asked),
+                at(reached),
+                in_words(members)
+            ),
+            Self::ArmTooShort { asked } => format!(
+                "{} cannot be reached: the beam's arms are too short for it; check beam pivot and wheel centre if the \
+                 real car gets there",
+                at(asked)
+            ),
+            Self::WrongBranch { asked, turned_deg, moved_mm } => format!(
+                "at {} the links settle another way round than the car's ({turned_deg:.1}° and {} from its \
+                 neighbour); start from a neighbouring position",
+                at(asked),
+                lengths.said(*moved_mm, 0)
+            ),
+            Self::OverExtended { asked, part, by_mm } => format!(
+                "at {} {part}, by {}; the wheel does not get there with these parts",
+                at(asked),
+                lengths.said(*by_mm, 1)
+            ),
+            Self::NeverThatLong { length, nearest, travel } => format!(
+                "the damper's mounts are {} apart at no wheel travel; looked last at {}, where it is {}; check the \
+                 damper's length and its mounts",
+                lengths.said(*length, 1),
+                lengths.said(*travel, 1),
+                lengths.said(*nearest, 1)
+            ),
+            Self::BarOverCentre { asked } => format!(
+                "at {} the anti-roll bar's link is over centre; check bar arm, link length and link joint",
+                at(asked)
+            ),
+            Self::NotANumber { what } => {
+                format!("{what} is not an ordinary number; check the figures that went in")
+            }
+        }
+    }
+}
+
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.said(Lengths::Millimetres))
+    }
+}
+
+impl std::error::Error for Trouble {}
 
 /// The members that stand in line at a pose: those that carry the force of a nearly singular
 /// system (its left singular direction), wheel height apart.

@@ -511,6 +511,7 @@ pub(super) fn example_of(dimension: Dimension) -> &'static str {
         Dimension::Mass => "4.3 kg",
         Dimension::Volume => "2.2 l",
         Dimension::Pressure => "230 kPa",
+        Dimension::SpringRate => "28 N/mm",
     }
 }
 

@@ -89,16 +89,7 @@ fn holds(field: &Field) -> String {
 }
 
 fn quantity(dimension: Dimension) -> String {
-    let kind = match dimension {
-        Dimension::Length => "a length",
-        Dimension::Angle => "an angle",
-        Dimension::Force => "a force",
-        Dimension::Torque => "a torque",
-        Dimension::Mass => "a mass",
-        Dimension::Volume => "a volume",
-        Dimension::Pressure => "a pressure",
-    };
-    format!("{kind}, such as `\"{}\"`", example_of(dimension))
+    format!("{}, such as `\"{}\"`", dimension.name(), example_of(dimension))
 }
 
 fn capital(text: &str) -> String {

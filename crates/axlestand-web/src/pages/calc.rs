@@ -24,6 +24,7 @@ enum In {
     Angle,
     Force,
     Mass,
+    Rate,
     /// Yes where it is ticked.
     Tick,
 }
@@ -38,6 +39,7 @@ impl In {
             (Self::Angle, _) => "°",
             (Self::Force, _) => "N",
             (Self::Mass, _) => "kg",
+            (Self::Rate, _) => units.rate_unit(),
             _ => "",
         }
     }
@@ -181,7 +183,7 @@ const SUBJECTS: [Subject; 12] = [
         title: "Coil spring",
         about: "Rate, force and stored energy; wheel rate and ride frequency.",
         fields: &[
-            ("rate", "Rate, N/mm", "24.5", In::Plain, false),
+            ("rate", "Rate", "24.5", In::Rate, false),
             ("wire", "Or: wire diameter", "12.6", In::Length, false),
             ("diameter", "Mean diameter of the coil: outer less the wire", "122", In::Length, false),
             ("coils", "Active coils", "4.6", In::Plain, false),
@@ -305,7 +307,7 @@ fn answer(subject: &Subject, typed: &Typed, units: Units) -> Result<CalcView, (S
             accuracy: some("accuracy"),
             toolbox: None,
         }),
-        "toe" => geometry::calc::toe(&need("value"), &need("diameter")),
+        "toe" => geometry::calc::toe(&need("value"), &need("diameter"), units),
         "caster" => geometry::calc::caster(&geometry::calc::CasterInput {
             right_wheel: some("right").is_some(),
             turned_left: need("turned-left"),
@@ -313,14 +315,17 @@ fn answer(subject: &Subject, typed: &Typed, units: Units) -> Result<CalcView, (S
             by: need("by"),
             straight: some("straight"),
         }),
-        "spring" => geometry::calc::spring(&spring(&some)),
-        "tie-rod" => geometry::calc::tie_rod(&geometry::calc::TieRodInput {
-            exposed: need("exposed"),
-            length: need("length"),
-            new_length: need("new-length"),
-            thread: some("thread"),
-            arm: some("arm"),
-        }),
+        "spring" => geometry::calc::spring(&spring(&some), units),
+        "tie-rod" => geometry::calc::tie_rod(
+            &geometry::calc::TieRodInput {
+                exposed: need("exposed"),
+                length: need("length"),
+                new_length: need("new-length"),
+                thread: some("thread"),
+                arm: some("arm"),
+            },
+            units,
+        ),
         _ => {
             let count = whole("count")?.unwrap_or_default();
             calc::wheel(usize::try_from(count).unwrap_or(usize::MAX), some("torque").as_deref(), units)

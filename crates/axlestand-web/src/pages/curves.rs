@@ -8,7 +8,9 @@ use super::words::signed;
 use crate::app::Shared;
 use crate::choices::Choices;
 use crate::problem::Problem;
-use axlestand_garage::geometry::{ColumnView, CurveRow, CurvesView, CurvesWanted, Racks};
+use axlestand_garage::geometry::{
+    ColumnView, CurveRow, CurvesView, CurvesWanted, Racks, travel, usual_travels,
+};
 use axlestand_garage::views::HeadView;
 use axlestand_garage::{Hand, Units, geometry};
 use axum::extract::{Path, Query, State};
@@ -34,26 +36,12 @@ pub(crate) struct Asked {
     roll: Option<String>,
 }
 
-/// Lowest and highest travel and the step where none is asked for, in the user's unit.
-fn ranges(units: Units) -> [&'static str; 3] {
-    if units == Units::Inch { ["-2.5", "2.5", "0.5"] } else { ["-60", "60", "10"] }
-}
-
 impl Asked {
     fn wanted(&self, units: Units) -> Result<CurvesWanted, String> {
-        let usual = ranges(units).map(|text| text.parse::<f64>().unwrap_or_default());
-        let mm = |text: &str, usual: f64, what: &str| {
-            let (number, unit) = match (text.trim().strip_suffix("mm"), text.trim().strip_suffix("in")) {
-                (Some(number), _) => (number, Units::Metric),
-                (_, Some(number)) => (number, Units::Inch),
-                _ => (text, units),
-            };
-            let typed = number.trim().replace('−', "-");
-            let value = if typed.is_empty() { Ok(usual) } else { typed.parse::<f64>() };
-            let value = value.map_err(|_| {
-                format!("{what}: '{}' is not a number of {}", text.trim(), units.length_unit())
-            })?;
-            Ok::<_, String>(if unit == Units::Inch { 25.4 * value } else { value })
+        let usual = usual_travels(units);
+        let mm = |text: &str, usual: &str, what: &str| {
+            let text = if text.trim().is_empty() { usual } else { text };
+            travel(what, text, units).map_err(|why| why.to_string())
         };
         Ok(CurvesWanted {
             axle: if self.axle == "rear" { "rear" } else { "front" }.to_owned(),
@@ -62,6 +50,7 @@ impl Asked {
             to: mm(&self.to, usual[1], "to")?,
             step: mm(&self.step, usual[2], "step")?,
             racks: Racks::Straight,
+            units,
         })
     }
 }
@@ -108,7 +97,7 @@ pub(crate) fn curves_page(
 }
 
 fn form(job: &str, asked: &Asked, units: Units) -> Markup {
-    let ([from, to, step], unit) = (ranges(units), units.length_unit());
+    let ([from, to, step], unit) = (usual_travels(units), units.length_unit());
     let choice = |name: &str, title: &str, list: [&str; 2], chosen: &str| {
         html! { label { span { (title) } select name=(name) { @for value in list { option value=(value) selected[value == chosen] { (value) } } } } }
     };

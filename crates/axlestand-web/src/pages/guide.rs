@@ -51,8 +51,9 @@ pub(crate) async fn read(
             Ok(Guide {
                 head: garage.head(job)?,
                 guide: guide(job, &asked.method, units)?,
-                picture: guide_picture(job, &asked.method).map(|drawing| for_page(&drawing)),
-                view: alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string())),
+                picture: guide_picture(job, &asked.method, units).map(|drawing| for_page(&drawing)),
+                view: alignment(job, &AlignmentWanted { units, ..AlignmentWanted::default() })
+                    .map_err(|why| on_page(&why.to_string())),
                 units,
             })
         })
@@ -227,6 +228,31 @@ mod tests {
         }
         let sure = [odd.as_slice(), &[("sure", "yes")]].concat();
         assert_eq!(entry(&bench, &sure).status, StatusCode::SEE_OTHER);
+    }
+
+    /// Typed in inches it is asked about in inches: 62.99 in front, then 64 in, which is 1.01 in more.
+    #[test]
+    fn who_chose_inches_reads_and_is_asked_in_them() {
+        let bench = Workbench::with_job();
+        let tape = |value: &'static str| {
+            let place = "value.plates.front.front-tape";
+            [
+                ("do", "gauge"),
+                ("unit.value.plates.front.front-tape", "in"),
+                (place, value),
+                ("unit.at", "in"),
+                ("at", "15 3/4"),
+            ]
+        };
+        assert_eq!(entry(&bench, &tape("62.99")).status, StatusCode::SEE_OTHER);
+        let asked = entry(&bench, &tape("64")).page();
+        assert!(asked.contains("differs by 1.010 in from the 62.990 in"), "{asked}");
+        for method in ["plates", "strings", "floor", "bump", "survey"] {
+            let page = bench.get_as(&format!("/job/{JOB}/read?method={method}"), "units=inch").page();
+            assert!(!page.contains(" mm") && page.contains(" in"), "{method}: {page}");
+        }
+        let set = bench.get_as(&format!("/job/{JOB}/set"), "units=inch").page();
+        assert!(!set.contains(" mm") && set.contains("16.38 in apart"), "{set}");
     }
 
     #[test]

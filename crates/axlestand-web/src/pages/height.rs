@@ -77,7 +77,7 @@ fn gather(head: HeadView, job: &Job, typed: Typed, units: Units) -> Heights {
     Heights {
         view: height(&job.car, Some(job), &wanted).map_err(said),
         preview: is_asked.then(|| preview(&job.car, Some(job), &lower).map_err(said)),
-        tie_rod: some("new-end").map(|length| tie_rod_end(job, side, &length).map_err(said)),
+        tie_rod: some("new-end").map(|length| tie_rod_end(job, side, &length, units).map_err(said)),
         head,
         typed,
         units,
@@ -119,20 +119,28 @@ fn with_spread(value: Value, places: usize) -> String {
     value.value.map_or_else(|| "–".to_owned(), |v| format!("{v:.places$}{spread}"))
 }
 
-/// A height as a tape shows it.
-fn taped(value: Value, units: Units) -> String {
+/// A height as a tape shows it, with more places where that would not tell it from its target.
+fn taped(corner: &CornerHeight, units: Units) -> String {
+    let value = corner.height;
     let spread = value.spread.filter(|spread| *spread > 0.5);
     let (spread, places, unit) = units.figure_in(spread.unwrap_or_default(), 0, "mm");
     let spread = if spread > 0.0 { format!(" (± {spread:.places$} {unit})") } else { String::new() };
-    value.value.map_or_else(|| "–".to_owned(), |height| units.on_tape(height) + &spread)
+    let said = |height: f64| match &corner.target {
+        Some(target) => {
+            let [height, ..] = target.said(height, units);
+            height
+        }
+        None => units.on_tape(height),
+    };
+    value.value.map_or_else(|| "–".to_owned(), |height| said(height) + &spread)
 }
 
 /// A figure in the user's unit, with its unit.
 fn told(value: Value, places: usize, unit: &'static str, units: Units) -> Option<String> {
-    let (one, more, unit) = units.figure_in(value.value?, places, unit);
-    let spread = value.spread.map(|spread| units.figure_in(spread, places, "mm").0).filter(|_| unit == "in");
-    let text = with_spread(Value { value: Some(one), spread: spread.or(value.spread) }, more);
-    Some(if unit.is_empty() { text } else { format!("{text} {unit}") })
+    let here = |value: f64| units.figure_in(value, 0, unit).0;
+    let (one, places, shown) = units.figure_in(value.value?, places, unit);
+    let text = with_spread(Value { value: Some(one), spread: value.spread.map(here) }, places);
+    Some(if shown.is_empty() { text } else { format!("{text} {shown}") })
 }
 
 /// Name, unit, places, and the figure of a corner.
@@ -166,12 +174,15 @@ fn corner_card(corner: &CornerHeight, changes: bool, units: Units) -> Markup {
     html! {
         section.corner-card {
             h3 { (corner.wheel.replace('-', " ")) }
-            p.big-line { b { (taped(corner.height, units)) } @if let Some(wanted) = corner.wanted { " (wanted " (units.on_tape(wanted)) ")" } }
+            p.big-line { b { (taped(corner, units)) } @if let Some(wanted) = corner.wanted { " (wanted " (units.on_tape(wanted)) ")" } }
             @if let Some(now) = corner.now { p { "now " (units.on_tape(now)) } }
             @if let Some(change) = collar {
                 p { strong { "Collar or seat: " @if change > 0.0 { "raise" } @else { "lower" } " by " (said(change.abs(), 1, "mm", units)) } @if let Some(turns) = corner.collar_turns { ", " (format!("{:.1}", turns.abs())) " turns" } }
             }
-            @if let Some(target) = &corner.target { p { (target.verdict) ": target " (units.on_tape(target.lower)) " to " (units.on_tape(target.upper)) } }
+            @if let (Some(target), Some(height)) = (&corner.target, corner.height.value) {
+                @let [_, lower, upper] = target.said(height, units);
+                p { (target.verdict) ": target " (lower) " to " (upper) }
+            }
             details { summary { "More" }
                 dl { @for (name, unit, places, of) in LINES { @if let Some(text) = told(of(corner), places, unit, units) { dt { (name) } dd { (text) } } } }
             }
@@ -210,8 +221,8 @@ fn want_form(shown: &Heights) -> Markup {
             details { summary { "Heights other than in the ledger, or other springs" }
                 p.quiet { "Heights now:" }
                 div.pairs { (own("now")) }
-                (field(shown, "front-spring", "Other springs at the front: rate x free length", "28 N/mm x 350 mm"))
-                (field(shown, "rear-spring", "Other springs at the rear", "23 N/mm x 300 mm"))
+                (field(shown, "front-spring", "Other springs at the front: rate x free length", example(shown, "28 N/mm x 350 mm", "160 lb/in x 14 in")))
+                (field(shown, "rear-spring", "Other springs at the rear", example(shown, "23 N/mm x 300 mm", "130 lb/in x 12 in")))
             }
             button type="submit" { "Reckon the collars" }
         }
@@ -281,14 +292,14 @@ fn axle_preview(axle: &AxlePreview, units: Units) -> Markup {
                 thead { tr { th scope="col" { "Angle" } th scope="col" { "Change" } th scope="col" { "Before → after" } } }
                 tbody {
                     @for angle in &axle.angles {
-                        @let (change, places, unit) = units.figure_in(angle.change, angle.places, angle.unit);
-                        @let here = |value: f64| units.figure_in(value, angle.places, angle.unit).0;
-                        @let spread = angle.change_spread.map(here).filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
+                        @let angle = angle.in_units(units);
+                        @let (places, unit) = (angle.places, angle.unit);
+                        @let spread = angle.change_spread.filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
                         tr {
                             th scope="row" { (angle.name) }
-                            td { b { (signed(change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } (unit_text(unit)) }
+                            td { b { (signed(angle.change, places)) } @if let Some(spread) = spread { " ± " (format!("{spread:.places$}")) } (unit_text(unit)) }
                             td {
-                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{:.places$} → {:.places$}", here(before), here(after))) (unit_text(unit)) }
+                                @if let (Some(before), Some(after)) = (angle.before, angle.after) { (format!("{:.places$} → {:.places$}", before, after)) (unit_text(unit)) }
                                 @if let (Some(target), Some(verdict)) = (&angle.target, &angle.verdict) { br; (verdict) ": target " (target) }
                             }
                         }
@@ -361,6 +372,9 @@ mod tests {
         assert!(bench.post(&format!("/job/{JOB}/entry"), &fields).status.is_redirection());
         let page = bench.get_as(&format!("/job/{JOB}/height?lower=1%201/4"), inch).page();
         assert!(page.contains("14 1/16 in") && page.contains("1.25 in lower"), "{page}");
+        assert!(page.contains("bump steer of a wheel, per inch up") && page.contains(" lb/in"), "{page}");
+        // Nobody read the heights since the work.
+        assert!(page.contains("as read before: within limits"), "{page}");
         assert!(!page.contains(" mm</b>"), "{page}");
         let page = bench.get(&format!("/job/{JOB}/height?lower=31.75")).page();
         assert!(page.contains("357 mm") && page.contains("32 mm lower"), "{page}");

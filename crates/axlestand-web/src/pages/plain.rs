@@ -7,6 +7,7 @@ const ON_PAGE: &[(&str, &str)] = &[
     ("; say it with --ratio", "; say it below"),
     ("say --rods behind or --rods ahead", "say below where they are"),
     (": --at \"… mm\"", ""),
+    (": --at \"… in\"", ""),
     ("leave --seated out", "leave 'only seated' unticked"),
     (": use 'read'", ""),
     (", take it back: undo-entry", ", take it back in the ledger"),
@@ -24,7 +25,9 @@ const ON_PAGE: &[(&str, &str)] = &[
 const SPANS: &[(&str, &str, &str)] = &[
     ("correct it first: car set ", "--source \"…\"", "correct it there first, with its source"),
     (" less that: axlestand set tie-rod ", "\"… mm\"", " less that"),
+    (" less that: axlestand set tie-rod ", "\"… in\"", " less that"),
     (": axlestand read ", "\"… mm\"", ""),
+    (": axlestand read ", "\"… in\"", ""),
 ];
 
 /// What the garage says, as a page says it.
@@ -156,7 +159,8 @@ mod tests {
                     continue;
                 }
                 looked += 1;
-                let said = on_page(&text.replace("\\\"", "\""));
+                // The unit of a length stands in braces in the source.
+                let said = on_page(&text.replace("\\\"", "\"").replace("{unit}", "in"));
                 let marks = ["'axlestand ", ": axlestand ", "'car set", ": car set", " --"];
                 if let Some(mark) = marks.iter().find(|mark| said.contains(**mark)) {
                     named.push(format!("{}: {mark}: {said}", file.display()));
@@ -173,6 +177,7 @@ mod tests {
             ("turn it, record it ('axlestand turned …'), read again", "turn it, record it, read again"),
             ("give --front-spring or (--lower 30)", "give front spring or (lower 30)"),
             ("x: say how far ahead: --at \"… mm\"", "x: say how far ahead"),
+            ("x: say how far ahead: --at \"… in\"", "x: say how far ahead"),
             ("it is -- as it were", "it is -- as it were"),
             (
                 "type at least 4 characters of its id ('axlestand log' shows them)",

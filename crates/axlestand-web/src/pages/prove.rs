@@ -43,7 +43,7 @@ pub(crate) async fn stage(
             Ok(Prove {
                 head: garage.head(job)?,
                 lowering: check_lowering(job).beside(&beside),
-                road: check_road(job).beside(&beside),
+                road: check_road(job, units).beside(&beside),
                 finals: finals(&all),
                 report: report(job, units)?,
                 rows: all.into_iter().filter(|b| b.stage.eq_ignore_ascii_case("prove")).collect(),
@@ -157,7 +157,8 @@ mod tests {
         let bench = Workbench::with_job();
         let page = bench.get(&format!("/job/{JOB}/prove")).page();
         let mut garage = bench.garage();
-        let road = axlestand_garage::views::check_road(&garage.job().unwrap());
+        let road =
+            axlestand_garage::views::check_road(&garage.job().unwrap(), axlestand_garage::Units::Metric);
         assert!(!road.reasons.is_empty());
         assert!(page.contains(&format!("✕ No: {}", super::count(road.reasons.len(), "reason"))), "{page}");
         for reason in road.reasons.iter().filter_map(|reason| reason.first.as_ref()) {

@@ -14,8 +14,8 @@ use axlestand_garage::alignment::{
     AimZone, AlignmentView, AlignmentWanted, BumpView, ForetoldView, MethodView, QuantityView, Rods,
     StepView, adjuster_names, alignment, bump, guides, said,
 };
-use axlestand_garage::in_100;
 use axlestand_garage::views::{BlockView, HeadView, blocks};
+use axlestand_garage::{Units, in_100};
 use axum::extract::{Path, State};
 use maud::{Markup, html};
 
@@ -27,6 +27,7 @@ pub(crate) struct Set {
     pub(crate) methods: Vec<MethodView>,
     pub(crate) adjusters: Vec<String>,
     pub(crate) bump: Vec<BumpView>,
+    pub(crate) units: Units,
     pub(crate) rows: Vec<BlockView>,
     /// What the owner said of the steering.
     pub(crate) said: AlignmentWanted,
@@ -40,14 +41,16 @@ pub(crate) async fn stage(
     let units = choices.units(&app);
     let shown = app
         .job(job, move |garage, job| {
-            let view = alignment(job, &AlignmentWanted::default()).map_err(|why| on_page(&why.to_string()));
+            let view = alignment(job, &AlignmentWanted { units, ..AlignmentWanted::default() })
+                .map_err(|why| on_page(&why.to_string()));
             let rows = blocks(job, units)?.into_iter().filter(|b| b.stage.eq_ignore_ascii_case("set"));
             Ok(Set {
                 head: garage.head(job)?,
                 view,
-                methods: guides(job),
+                methods: guides(job, units),
                 adjusters: adjuster_names(job),
-                bump: bump(job).unwrap_or_default(),
+                bump: bump(job, units).unwrap_or_default(),
+                units,
                 rows: rows.collect(),
                 said: said(job),
             })
@@ -73,7 +76,7 @@ pub(crate) fn set_page(shown: &Set, choices: Choices) -> Markup {
             },
             Err(why) => p.not-yet role="alert" { strong { (why) } },
         }
-        (bump_sweeps(&shown.bump))
+        (bump_sweeps(&shown.bump, shown.units))
         h2 { "Ways to read the wheels" }
         ul.methods {
             @for method in &shown.methods {
@@ -245,13 +248,14 @@ fn notes(view: &AlignmentView, said: &AlignmentWanted, job: &str) -> Markup {
     }
 }
 
-fn bump_sweeps(views: &[BumpView]) -> Markup {
+fn bump_sweeps(views: &[BumpView], units: Units) -> Markup {
     html! {
         @for view in views.iter().filter(|view| !view.answers.is_empty()) {
             h2 { (view.wheel.replace('-', " ")) ", " (view.angle) " over height" }
             ul.needs {
                 @for answer in &view.answers {
-                    li { (signed(answer.lowered, 0)) " mm lower: " b { (signed(answer.change, 2)) "°" } " ± " (format!("{:.2}", answer.u)) "°"
+                    @let (lowered, places, unit) = units.figure_in(answer.lowered, 0, "mm");
+                    li { (signed(lowered, places)) " " (unit) " lower: " b { (signed(answer.change, 2)) "°" } " ± " (format!("{:.2}", answer.u)) "°"
                         @if let Some(by) = answer.by_hardpoints { span.quiet { " (by the file’s hardpoints " (signed(by, 2)) "°)" } } }
                 }
             }

@@ -6,11 +6,11 @@ use crate::alignment_arguments::{AlignmentArgs, RodsChoice, SurveyArgs, TurnedAr
 use crate::arguments::{Cli, ReadArgs};
 use crate::output::{Failure, Output};
 use crate::text;
-use axlestand_garage::Job;
 use axlestand_garage::alignment::{
     AlignmentWanted, GaugeAsked, Rods, SurveyWanted, alignment as alignment_view, bump as bump_view,
     guide as guide_view, guides as guide_views, is_place, survey as survey_view, voided_by_rows,
 };
+use axlestand_garage::{Job, Units};
 use serde_json::json;
 
 /// `axlestand read`: a reading of the vehicle file, numbers of the wheels, or a list that leads through
@@ -24,11 +24,11 @@ pub(super) fn read(
     if let Some(method) = &args.guide {
         return guide(cli, method, output, clock);
     }
+    let like = if cli.units() == Units::Inch { "24 1/8 ± 1/16 in" } else { "612 ± 1 mm" };
     let Some(reading) = args.reading.clone() else {
-        return Err(Failure::Usage(
-            "nothing to record: say what was read and its value, like read height-front.left \"612 ± 1 mm\"; 'axlestand next' and 'axlestand open' name the car's own readings, 'axlestand read --guide' the ways to read the wheels"
-                .to_owned(),
-        ));
+        return Err(Failure::Usage(format!(
+            "nothing to record: say what was read and its value, like read height-front.left \"{like}\"; 'axlestand next' and 'axlestand open' name the car's own readings, 'axlestand read --guide' the ways to read the wheels"
+        )));
     };
     let more: Vec<String> = args.value.iter().chain(&args.rest).cloned().collect();
     let asked = |readings| GaugeAsked {
@@ -36,22 +36,14 @@ pub(super) fn read(
         at: args.at.clone(),
         sure: args.sure,
         instrument: args.instrument.clone(),
+        units: cli.units(),
     };
     if reading.contains('=') {
-        let pair = |text: &String| {
-            let (place, value) = text.split_once('=').ok_or_else(|| {
-                Failure::Usage(format!(
-                    "'{text}' is no PLACE=VALUE; several readings at once are all written like string.fl.hub=61mm"
-                ))
-            })?;
-            Ok((place.to_owned(), value.to_owned()))
-        };
-        let pairs: Vec<(String, String)> =
-            std::iter::once(&reading).chain(&more).map(pair).collect::<Result<_, Failure>>()?;
+        let pairs = pairs(std::iter::once(&reading).chain(&more))?;
         return gauge(cli, &asked(pairs), output, clock);
     }
     if more.is_empty() {
-        return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"612 ± 1 mm\"")));
+        return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"{like}\"")));
     }
     let value = more.join(" ");
     let job = garage(cli, clock)?.job()?;
@@ -64,6 +56,24 @@ pub(super) fn read(
         )));
     }
     super::work::read(cli, (&reading, &value), args.instrument.clone(), output, clock)
+}
+
+/// Readings written as PLACE=VALUE; what has no `=` is more of the value before it: `2 1/16 in`.
+fn pairs<'a>(words: impl Iterator<Item = &'a String>) -> Result<Vec<(String, String)>, Failure> {
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    let is_place = |word: &str| word.contains('.') && word.starts_with(char::is_alphabetic);
+    for word in words {
+        match (word.split_once('='), pairs.last_mut()) {
+            (Some((place, value)), _) => pairs.push((place.to_owned(), value.to_owned())),
+            (None, Some((_, value))) if !is_place(word) => *value = format!("{value} {word}"),
+            _ => {
+                return Err(Failure::Usage(format!(
+                    "'{word}' is no PLACE=VALUE; several readings at once are all written like string.fl.hub=61mm"
+                )));
+            }
+        }
+    }
+    Ok(pairs)
 }
 
 fn gauge(
@@ -90,7 +100,7 @@ fn gauge(
 fn guide(cli: &Cli, method: &str, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
     let job = garage(cli, clock)?.job()?;
     if method.is_empty() {
-        let views = guide_views(&job);
+        let views = guide_views(&job, cli.units());
         if output.is_json() {
             output.json(&views)?;
         } else {
@@ -145,8 +155,8 @@ pub(super) fn alignment(
         RodsChoice::Behind => Rods::Behind,
         RodsChoice::Ahead => Rods::Ahead,
     });
-    let wanted = AlignmentWanted { rods, ratio: args.ratio.clone() };
-    let stated = if wanted == AlignmentWanted::default() {
+    let wanted = AlignmentWanted { rods, ratio: args.ratio.clone(), units: cli.units() };
+    let stated = if wanted.rods.is_none() && wanted.ratio.is_none() {
         Vec::new()
     } else {
         garage(cli, clock)?.state_alignment(&wanted)?.answer
@@ -186,23 +196,29 @@ pub(super) fn alignment(
 }
 
 /// `axlestand set bump`.
-pub(super) fn bump(job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let views = bump_view(job)?;
+pub(super) fn bump(cli: &Cli, job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let views = bump_view(job, cli.units())?;
     if output.is_json() {
         output.json(&views)?;
     } else {
-        text::bump(&views, output)?;
+        text::bump(&views, cli.units(), output)?;
     }
     Ok(views.iter().all(|view| !view.answers.is_empty()))
 }
 
 /// `axlestand set survey`.
-pub(super) fn survey(args: &SurveyArgs, job: &Job, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let views = survey_view(job, &SurveyWanted { lower: args.lower.clone() })?;
+pub(super) fn survey(
+    cli: &Cli,
+    args: &SurveyArgs,
+    job: &Job,
+    output: &mut Output<'_>,
+) -> Result<bool, Failure> {
+    let wanted = SurveyWanted { lower: args.lower.clone(), units: cli.units() };
+    let views = survey_view(job, &wanted)?;
     if output.is_json() {
         output.json(&views)?;
     } else {
-        text::survey(&views, output)?;
+        text::survey(&views, cli.units(), output)?;
     }
     Ok(views.iter().all(|view| view.sound && view.answers.iter().all(|one| one.value.is_some())))
 }

@@ -21,10 +21,10 @@ pub(super) fn run(cli: &Cli, args: &CalcArgs, output: &mut Output<'_>) -> Result
         CalcSubject::Preload(args) => preload(args)?,
         CalcSubject::Break(args) => breaking(args, units)?,
         CalcSubject::Wrench(args) => wrench(args)?,
-        CalcSubject::Toe(args) => geometry::calc::toe(&args.value, &args.diameter)?,
+        CalcSubject::Toe(args) => geometry::calc::toe(&args.value, &args.diameter, units)?,
         CalcSubject::Caster(args) => caster(args)?,
-        CalcSubject::Spring(args) => spring(args)?,
-        CalcSubject::TieRod(args) => tie_rod(args)?,
+        CalcSubject::Spring(args) => spring(args, units)?,
+        CalcSubject::TieRod(args) => tie_rod(args, units)?,
         CalcSubject::Wheel { count, torque } => calc::wheel(*count, torque.as_deref(), units)?,
     };
     if output.is_json() {
@@ -126,8 +126,8 @@ fn caster(args: &CasterArgs) -> Result<calc::CalcView, GarageError> {
     })
 }
 
-fn spring(args: &SpringArgs) -> Result<calc::CalcView, GarageError> {
-    geometry::calc::spring(&geometry::calc::SpringInput {
+fn spring(args: &SpringArgs, units: Units) -> Result<calc::CalcView, GarageError> {
+    let input = geometry::calc::SpringInput {
         rate: args.rate.clone(),
         wire: args.wire.clone(),
         diameter: args.diameter.clone(),
@@ -137,15 +137,17 @@ fn spring(args: &SpringArgs) -> Result<calc::CalcView, GarageError> {
         force: args.force.clone(),
         ratio: args.ratio.clone(),
         mass: args.mass.clone(),
-    })
+    };
+    geometry::calc::spring(&input, units)
 }
 
-fn tie_rod(args: &TieRodArgs) -> Result<calc::CalcView, GarageError> {
-    geometry::calc::tie_rod(&geometry::calc::TieRodInput {
+fn tie_rod(args: &TieRodArgs, units: Units) -> Result<calc::CalcView, GarageError> {
+    let input = geometry::calc::TieRodInput {
         exposed: args.exposed.clone(),
         length: args.length.clone(),
         new_length: args.new_length.clone(),
         thread: args.thread.clone(),
         arm: args.arm.clone(),
-    })
+    };
+    geometry::calc::tie_rod(&input, units)
 }

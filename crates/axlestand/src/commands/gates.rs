@@ -31,7 +31,7 @@ pub(super) fn check(
     let job = garage.job()?;
     let check = match args.gate {
         Gate::Lowering => check_lowering(&job),
-        Gate::Road => check_road(&job),
+        Gate::Road => check_road(&job, cli.units()),
     };
     let check = check.beside(&garage.neighbours(&job)?);
     if output.is_json() {

@@ -7,9 +7,9 @@ use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::geometry::{
     CurvesWanted, HeightWanted, PreviewWanted, Racks, curves, height, preview, roll_curves, steering,
-    tie_rod_end,
+    tie_rod_end, travel, usual_travels,
 };
-use axlestand_garage::{Hand, Job, vehicle};
+use axlestand_garage::{Hand, Job, Units, vehicle};
 
 pub(super) fn run(
     cli: &Cli,
@@ -64,16 +64,17 @@ pub(super) fn run(
         SetCommand::Alignment(wanted) => {
             super::alignment::alignment(cli, wanted, &of_a_job(job)?, output, clock)
         }
-        SetCommand::Bump => super::alignment::bump(&of_a_job(job)?, output),
-        SetCommand::Survey(wanted) => super::alignment::survey(wanted, &of_a_job(job)?, output),
-        SetCommand::TieRod { side, length } => {
+        SetCommand::Bump => super::alignment::bump(cli, &of_a_job(job)?, output),
+        SetCommand::Survey(wanted) => super::alignment::survey(cli, wanted, &of_a_job(job)?, output),
+        SetCommand::TieRod { side, length, rest } => {
             let Some(job) = &job else {
                 return Err(Failure::Usage(
                     "the old length is a reading of a job; without one use 'axlestand calc tie-rod'"
                         .to_owned(),
                 ));
             };
-            let view = tie_rod_end(job, hand(side), length)?;
+            let length = std::iter::once(length).chain(rest).cloned().collect::<Vec<_>>().join(" ");
+            let view = tie_rod_end(job, hand(side), &length, cli.units())?;
             if output.is_json() {
                 output.json(&view)?;
             } else {
@@ -94,8 +95,10 @@ fn of_a_job(job: Option<Job>) -> Result<Job, Failure> {
 /// `axlestand car curves`.
 pub(super) fn car_curves(cli: &Cli, args: &CurvesArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
     let (_, car) = vehicle::load_car(&args.file)?;
+    // A table for programs is in millimetres, its words too.
+    let words = if args.csv { Units::Metric } else { cli.units() };
     if args.steering {
-        let view = steering(&car, &args.axle)?;
+        let view = steering(&car, &args.axle, words)?;
         if output.is_json() {
             output.json(&view)?;
         } else if args.csv {
@@ -105,13 +108,20 @@ pub(super) fn car_curves(cli: &Cli, args: &CurvesArgs, output: &mut Output<'_>) 
         }
         return Ok(true);
     }
+    let units = cli.units();
+    let [from, to, step] = usual_travels(units);
+    let typed = |what: &str, text: &Option<String>, usual: &str| {
+        travel(what, text.as_deref().unwrap_or(usual), units)
+    };
+    let rack_step = args.rack_step.as_deref().map(|text| travel("--rack-step", text, units)).transpose()?;
     let wanted = CurvesWanted {
         axle: args.axle.clone(),
         side: hand(&args.side),
-        from: args.from,
-        to: args.to,
-        step: args.step,
-        racks: if args.grid { Racks::LockToLock(args.rack_step) } else { Racks::Straight },
+        from: typed("--from", &args.from, from)?,
+        to: typed("--to", &args.to, to)?,
+        step: typed("--step", &args.step, step)?,
+        racks: if args.grid { Racks::LockToLock(rack_step) } else { Racks::Straight },
+        units: words,
     };
     let view = if args.roll { roll_curves(&car, &wanted)? } else { curves(&car, &wanted)? };
     if output.is_json() {

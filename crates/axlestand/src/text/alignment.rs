@@ -6,7 +6,7 @@ use crate::output::{Failure, Output};
 use axlestand_garage::alignment::{
     AimZone, AlignmentView, BumpView, GaugeAnswer, GuideView, MethodView, QuantityView,
 };
-use axlestand_garage::in_100;
+use axlestand_garage::{Units, in_100};
 
 /// What was recorded, and what was not.
 pub(crate) fn gauged(answer: &GaugeAnswer, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -179,7 +179,7 @@ fn work(view: &AlignmentView, output: &mut Output<'_>) -> Result<(), Failure> {
 }
 
 /// Bump sweeps.
-pub(crate) fn bump(views: &[BumpView], output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn bump(views: &[BumpView], units: Units, output: &mut Output<'_>) -> Result<(), Failure> {
     for view in views {
         output.heading(&format!(
             "{}, {} over height ({})",
@@ -191,9 +191,10 @@ pub(crate) fn bump(views: &[BumpView], output: &mut Output<'_>) -> Result<(), Fa
             let by = answer
                 .by_hardpoints
                 .map_or_else(String::new, |by| format!("   by the file's hardpoints {}°", signed(by, 2)));
+            let (lowered, places, unit) = units.figure_in(answer.lowered, 0, "mm");
             output.line(format!(
-                "  {} mm lower: {}° ± {:.2}°{by}",
-                signed(answer.lowered, 0),
+                "  {} {unit} lower: {}° ± {:.2}°{by}",
+                signed(lowered, places),
                 signed(answer.change, 2),
                 answer.u
             ))?;

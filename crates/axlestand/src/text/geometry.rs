@@ -79,35 +79,37 @@ pub(crate) fn height(
     let head = output.strong(&format!("{:34}{head}", ""));
     output.line(head)?;
     let rows = Rows { corners: &view.corners, units };
-    rows.line("height now, hub to arch", ("mm", 0), |c| exact(c.now), output)?;
+    // As many places as tell each height from its limits.
+    let places = |corner: &CornerHeight| Some(corner.target.as_ref()?.places(corner.height.value?, units));
+    let stands = view.corners.iter().filter_map(places).max().unwrap_or(0);
+    rows.line("height now, hub to arch", ("mm", stands), |c| exact(c.now), output)?;
     if view.changes {
         rows.line("wanted", ("mm", 0), |c| exact(c.wanted), output)?;
-        rows.line("comes to stand at", ("mm", 0), |c| c.height, output)?;
+        rows.line("comes to stand at", ("mm", stands), |c| c.height, output)?;
         let changes = |corner: &CornerHeight| corner.collar_change.value.is_some_and(|by| by.abs() > 0.05);
         if view.corners.iter().any(changes) {
             rows.line("collar: raise (+) or lower (−)", ("mm", 1), |c| c.collar_change, output)?;
             rows.line("  in turns of the collar", ("", 1), |c| exact(c.collar_turns), output)?;
         }
     } else {
-        rows.line("stands at", ("mm", 0), |c| c.height, output)?;
+        rows.line("stands at", ("mm", stands), |c| c.height, output)?;
     }
     for (name, unit, places, of) in FIGURES {
         rows.line(name, (unit, places), of, output)?;
     }
     for corner in &view.corners {
-        let Some(target) = &corner.target else { continue };
+        let (Some(target), Some(height)) = (&corner.target, corner.height.value) else { continue };
+        let [_, lower, upper] = target.said(height, units);
         output.line(format!(
-            "{} height: {}: target {} to {} [vehicle file]",
+            "{} height: {}: target {lower} to {upper} [vehicle file]",
             corner.wheel.replace('-', " "),
             target.verdict,
-            units.on_tape(target.lower),
-            units.on_tape(target.upper)
         ))?;
     }
     output
         .line(format!("Cross-weight (front right and rear left): {} %", with_spread(view.cross_weight, 1)))?;
     if view.changes {
-        aim(view.aim_percent, output)?;
+        aim(view.aim_percent, units, output)?;
     }
     for note in &view.notes {
         output.line(note)?;
@@ -124,7 +126,7 @@ fn with_spread(value: Value, places: usize) -> String {
     value.value.map_or_else(|| "–".to_owned(), |v| format!("{}{spread}", number(v, places)))
 }
 
-fn aim(percent: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
+fn aim(percent: Option<f64>, units: Units, output: &mut Output<'_>) -> Result<(), Failure> {
     let Some(percent) = percent else {
         return output.line("Headlamps: the wheelbase is not in the file, so their aim is not computed.");
     };
@@ -132,11 +134,12 @@ fn aim(percent: Option<f64>, output: &mut Output<'_>) -> Result<(), Failure> {
         return output.line("Headlamps: their aim stays as it is (both axles move alike).");
     }
     let way = if percent > 0.0 { "higher" } else { "lower" };
-    output.line(format!(
-        "Headlamps: they aim {:.1} % {way}, {:.0} cm at 10 m: have them set.",
-        percent.abs(),
-        percent.abs() * 10.0
-    ))
+    // A percent is a centimetre at a metre, and 3 in at 25 ft.
+    let beam = match units {
+        Units::Metric => format!("{:.0} cm at 10 m", percent.abs() * 10.0),
+        Units::Inch => format!("{:.1} in at 25 ft", percent.abs() * 3.0),
+    };
+    output.line(format!("Headlamps: they aim {:.1} % {way}, {beam}: have them set.", percent.abs()))
 }
 
 /// What lowering does.
@@ -150,7 +153,7 @@ pub(crate) fn preview(
     for axle in &view.axles {
         axle_preview(axle, explain, units, output)?;
     }
-    aim(view.aim_percent, output)?;
+    aim(view.aim_percent, units, output)?;
     for note in &view.notes {
         output.line(note)?;
     }
@@ -177,7 +180,7 @@ fn axle_preview(
     let head = output.strong(&head);
     output.line(head)?;
     for angle in &axle.angles {
-        output.line(angle_line(angle, units))?;
+        output.line(angle_line(&angle.in_units(units)))?;
         if let (Some(target), Some(verdict)) = (&angle.target, &angle.verdict) {
             output.line(format!("      {verdict}: target {target}"))?;
         }
@@ -191,16 +194,14 @@ fn axle_preview(
     inputs(&axle.inputs, explain, output)
 }
 
-fn angle_line(angle: &AngleView, units: Units) -> String {
-    let (change, places, unit) = units.figure_in(angle.change, angle.places, angle.unit);
-    let here = |value: f64| units.figure_in(value, 0, angle.unit).0;
-    let unit = behind(unit);
-    let spread = angle.change_spread.map(here).filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
+/// A row as it is in the user's units.
+fn angle_line(angle: &AngleView) -> String {
+    let (places, unit) = (angle.places, behind(angle.unit));
+    let spread = angle.change_spread.filter(|s| *s > 0.5 * 10_f64.powi(-(places as i32)));
     let spread = spread.map_or_else(String::new, |s| format!(" ± {}", number(s, places)));
-    let change = format!("{}{spread}{unit}", signed(change, places));
-    let value = |value: Option<f64>| {
-        value.map_or_else(|| "–".to_owned(), |v| format!("{}{unit}", number(here(v), places)))
-    };
+    let change = format!("{}{spread}{unit}", signed(angle.change, places));
+    let value =
+        |value: Option<f64>| value.map_or_else(|| "–".to_owned(), |v| format!("{}{unit}", number(v, places)));
     format!("  {:42}{:>10}{change:>18}{:>10}", angle.name, value(angle.before), value(angle.after))
 }
 

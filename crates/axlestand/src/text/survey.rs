@@ -2,10 +2,11 @@
 
 use super::figures::signed;
 use crate::output::{Failure, Output};
+use axlestand_garage::Units;
 use axlestand_garage::alignment::{SurveyAnswerView, SurveyView};
 
 /// What a surveyed corner does.
-pub(crate) fn survey(views: &[SurveyView], output: &mut Output<'_>) -> Result<(), Failure> {
+pub(crate) fn survey(views: &[SurveyView], units: Units, output: &mut Output<'_>) -> Result<(), Failure> {
     for view in views {
         let [points, swept] = view.readings;
         output.heading(&format!(
@@ -46,8 +47,9 @@ pub(crate) fn survey(views: &[SurveyView], output: &mut Output<'_>) -> Result<()
             output.line(format!("  {}", next.line))?;
         }
         output.line(format!(
-            "Assumed: {}, each point known to some 50 mm. The share is of an answer's uncertainty.",
-            view.start
+            "Assumed: {}, each point known to some {}. The share is of an answer's uncertainty.",
+            view.start,
+            if units == Units::Inch { "2 in" } else { "50 mm" }
         ))?;
         for note in &view.notes {
             output.line(format!("Note: {note}."))?;

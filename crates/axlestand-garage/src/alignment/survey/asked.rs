@@ -1,6 +1,7 @@
 //! What a survey is asked, and what it may answer.
 
 use super::fit::Surveyed;
+use crate::units::Units;
 use axlestand_geometry::estimation::survey::{StrutSurvey, SurveyAnswer, SurveyKind};
 use axlestand_geometry::estimation::{Estimate, Trouble};
 use serde::Serialize;
@@ -65,23 +66,20 @@ impl Asked {
         }
     }
 
-    pub(super) fn what(self) -> String {
+    pub(super) fn what(self, units: Units) -> String {
         let height = |by: f64| {
-            format!(
-                "{} mm {}",
-                crate::geometry::figures::short(by.abs()),
-                if by < 0.0 { "higher" } else { "lower" }
-            )
+            format!("{} {}", units.short_length(by.abs()), if by < 0.0 { "higher" } else { "lower" })
         };
         match self.answer {
             SurveyAnswer::CamberChange(by) => format!("camber, {}", height(by)),
             SurveyAnswer::ToeChange(by) => format!("toe of this wheel, {}", height(by)),
             SurveyAnswer::ToeOfRod(by) if self.word == "toe-per-turn" => {
-                format!("toe for a turn of the tie rod ({by} mm longer)")
+                format!("toe for a turn of the tie rod ({} longer)", units.short_length(by))
             }
-            SurveyAnswer::ToeOfRod(by) => format!("toe for {by} mm of tie rod, longer"),
+            SurveyAnswer::ToeOfRod(by) => format!("toe for {} of tie rod, longer", units.short_length(by)),
             SurveyAnswer::BumpOfShim(by) => {
-                format!("bump steer per 10 mm for a {by} mm shim, outer joint lower")
+                let (travel, shim) = (units.length(10.0, 0), units.length(by, 0));
+                format!("bump steer per {travel} for a {shim} shim, outer joint lower")
             }
         }
     }
@@ -102,6 +100,7 @@ pub(super) fn answers(
     estimate: &Estimate,
     surveyed: &Surveyed,
     asked: &[Asked],
+    units: Units,
 ) -> Result<Vec<SurveyAnswerView>, Trouble> {
     let kinds: Vec<SurveyAnswer> = asked.iter().map(|one| one.answer).collect();
     let functions = survey.functions(&kinds);
@@ -110,15 +109,15 @@ pub(super) fn answers(
     for ((one, told), function) in asked.iter().zip(told.list()).zip(&functions) {
         let mut view = SurveyAnswerView {
             answer: one.word,
-            what: one.what(),
+            what: one.what(units),
             by: one.by(),
             value: None,
             u: None,
             assumed_share: None,
             note: None,
         };
-        if let (SurveyAnswer::ToeChange(_), Some(why)) = (one.answer, no_bump_steer(surveyed)) {
-            view.note = Some(why.to_owned());
+        if let (SurveyAnswer::ToeChange(_), Some(why)) = (one.answer, no_bump_steer(surveyed, units)) {
+            view.note = Some(why);
         } else {
             let share = survey.typical_share(estimate, function)?;
             (view.value, view.u) = (Some(told.value), Some(told.u.max(one.floor())));
@@ -136,7 +135,7 @@ pub(super) fn answers(
 }
 
 /// Why bump steer is not told; `None` where toe was swept.
-pub(super) fn no_bump_steer(surveyed: &Surveyed) -> Option<&'static str> {
+pub(super) fn no_bump_steer(surveyed: &Surveyed, units: Units) -> Option<String> {
     let mut heights: Vec<f64> = surveyed
         .readings
         .iter()
@@ -144,7 +143,11 @@ pub(super) fn no_bump_steer(surveyed: &Surveyed) -> Option<&'static str> {
         .collect();
     heights.sort_by(f64::total_cmp);
     let spread = heights.last().zip(heights.first()).map_or(0.0, |(high, low)| high - low);
-    (spread < LEAST_SPREAD).then_some(
-        "tapes alone do not tell bump steer. 1 mm in the height of a tie-rod joint is 0.013° for 10 mm of travel, and its centre cannot be taped that well; read toe with the hub low and high; 'axlestand read --guide bump' leads through it",
-    )
+    let slip = match units {
+        Units::Metric => "1 mm in the height of a tie-rod joint is 0.013° for 10 mm of travel",
+        Units::Inch => "1/32 in in the height of a tie-rod joint is 0.026° for an inch of travel",
+    };
+    (spread < LEAST_SPREAD).then(|| {
+        format!("tapes alone do not tell bump steer. {slip}, and its centre cannot be taped that well; read toe with the hub low and high; 'axlestand read --guide bump' leads through it")
+    })
 }

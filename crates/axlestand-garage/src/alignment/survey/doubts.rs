@@ -2,6 +2,7 @@
 
 use super::fit::Surveyed;
 use crate::alignment::rounds::Gauged;
+use crate::units::Units;
 use axlestand_geometry::estimation::{Examination, Verdict};
 
 /// Whether the readings fit each other, and what to do where they do not.
@@ -21,10 +22,10 @@ const MOST: usize = 3;
 const SLIP: [f64; 2] = [10.0, 1.0];
 
 /// Judges a fit.
-pub(super) fn doubts(surveyed: &Surveyed, examined: &Examination) -> Doubts {
+pub(super) fn doubts(surveyed: &Surveyed, examined: &Examination, units: Units) -> Doubts {
     let names = |places: &[usize]| {
         let mut all: Vec<String> = Vec::new();
-        for name in places.iter().map(|at| surveyed.name(*at)) {
+        for name in places.iter().map(|at| surveyed.name(*at, units)) {
             if !all.contains(&name) && all.len() < MOST {
                 all.push(name);
             }
@@ -38,7 +39,7 @@ pub(super) fn doubts(surveyed: &Surveyed, examined: &Examination) -> Doubts {
     };
     match &examined.verdict {
         Verdict::Suspect { reading, also } => wrong(
-            format!("{} does not fit the others", surveyed.name(*reading)),
+            format!("{} does not fit the others", surveyed.name(*reading, units)),
             &[&[*reading], also.as_slice()].concat(),
         ),
         Verdict::CannotLocate { among } => {
@@ -53,12 +54,12 @@ pub(super) fn doubts(surveyed: &Surveyed, examined: &Examination) -> Doubts {
             findings: vec!["nothing checks these readings: a slip would stay unseen".to_owned()],
             again: Vec::new(),
         },
-        Verdict::Fits => Doubts { sound: true, findings: unseen(surveyed, examined), again: Vec::new() },
+        Verdict::Fits => Doubts { sound: true, findings: unseen(surveyed, examined, units), again: Vec::new() },
     }
 }
 
 /// Readings at which a slip would stay unseen, of those that were read once.
-fn unseen(surveyed: &Surveyed, examined: &Examination) -> Vec<String> {
+fn unseen(surveyed: &Surveyed, examined: &Examination, units: Units) -> Vec<String> {
     let hidden = |at: &usize| {
         let Some(one) = surveyed.numbers.get(*at) else { return false };
         let alike = |other: &&Gauged| other.place == one.place && other.at == one.at;
@@ -66,7 +67,7 @@ fn unseen(surveyed: &Surveyed, examined: &Examination) -> Vec<String> {
         once && examined.readings[*at].detectable > SLIP[usize::from(one.place.unit() == "°")]
     };
     let mut names: Vec<String> = Vec::new();
-    for name in (0..examined.readings.len()).filter(hidden).map(|at| surveyed.name(at)) {
+    for name in (0..examined.readings.len()).filter(hidden).map(|at| surveyed.name(at, units)) {
         if !names.contains(&name) {
             names.push(name);
         }
@@ -74,6 +75,7 @@ fn unseen(surveyed: &Surveyed, examined: &Examination) -> Vec<String> {
     let Some(first) = names.first() else { return Vec::new() };
     let what = if names.len() == 1 { format!("at {first}") } else { format!("at {} places", names.len()) };
     vec![format!(
-        "a slip of 10 mm or 1° {what} would hardly be seen: read a second time, from the list's end"
+        "a slip of {} or 1° {what} would hardly be seen: read a second time, from the list's end",
+        units.length(SLIP[0], 0)
     )]
 }

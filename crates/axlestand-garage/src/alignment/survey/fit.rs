@@ -2,6 +2,7 @@
 
 use crate::alignment::place::Place;
 use crate::alignment::rounds::{Gauged, Round};
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_geometry::estimation::survey::{StrutSurvey, SurveyKind};
 use axlestand_geometry::estimation::{Estimate, Trouble};
@@ -127,16 +128,16 @@ impl Surveyed {
     }
 
     /// Where to read the reading `at` again.
-    pub(crate) fn name(&self, at: usize) -> String {
-        self.numbers.get(at).map_or_else(String::new, name)
+    pub(crate) fn name(&self, at: usize, units: Units) -> String {
+        self.numbers.get(at).map_or_else(String::new, |one| name(one, units))
     }
 }
 
 /// How a number is named: a sweep's with its height.
-pub(crate) fn name(one: &Gauged) -> String {
+pub(crate) fn name(one: &Gauged, units: Units) -> String {
     match (one.place, one.at) {
         (Place::BumpCamber(_) | Place::BumpToe(_), Some(at)) => {
-            format!("{} at {at:+.0} mm", one.place.name())
+            format!("{} at {}", one.place.name(), units.signed_length(at, 0))
         }
         _ => one.place.name(),
     }

@@ -7,12 +7,15 @@ use crate::alignment::instruments::instrument;
 use crate::alignment::place::Place;
 use crate::alignment::worth::NextReading;
 use crate::toolbox::GaugeEntry;
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_geometry::estimation::survey::{StrutSurvey, SurveyAnswer, SurveyKind};
 use axlestand_geometry::estimation::{Candidate, Estimate, Model, Planned, Trouble, Wanted, Worth};
 
 /// Heights of a sweep, mm.
 const HEIGHTS: [f64; 5] = [-60.0, -30.0, 0.0, 30.0, 60.0];
+/// Those that are read in inches: 2 1/2 and 1 1/4 down and up.
+const HEIGHTS_IN_INCHES: [f64; 5] = [-63.5, -31.75, 0.0, 31.75, 63.5];
 /// Heights nearer than this are the same one, mm.
 const SAME_HEIGHT: f64 = 5.0;
 /// Minutes to get a sweep ready (AX-51).
@@ -48,7 +51,7 @@ pub(super) fn next(
     surveyed: &Surveyed,
     wheel: Wheel,
     asked: &[Asked],
-    gauges: &[GaugeEntry],
+    (gauges, units): (&[GaugeEntry], Units),
 ) -> Result<Vec<NextReading>, Trouble> {
     // Other heights go with the first one.
     let is_first = |at: usize| !asked[..at].iter().any(|one| one.word == asked[at].word);
@@ -71,11 +74,11 @@ pub(super) fn next(
             })
             .collect()
     };
-    let is_told = no_bump_steer(surveyed).is_none();
+    let is_told = no_bump_steer(surveyed, units).is_none();
     let mut blocks = spots(survey, surveyed, wheel, gauges)?;
     let tapes = blocks.len();
     for make in [SurveyKind::SweepCamber, SurveyKind::SweepToe] {
-        blocks.extend(sweep(survey, surveyed, wheel, gauges, make)?);
+        blocks.extend(sweep(survey, surveyed, wheel, (gauges, units), make)?);
     }
     let candidates: Vec<Candidate<'_>> = blocks.iter().map(Block::candidate).collect();
     let mut ranked = estimate.rank_next(&answers, &wanted(is_told), &candidates[..tapes])?;
@@ -93,7 +96,7 @@ pub(super) fn next(
             |i: &usize| counts(i) && shown(*i, worth.u[*i]) < WORTH * shown(*i, answers.list()[*i].u);
         let brings: Vec<String> = (0..asked.len())
             .filter(better)
-            .map(|i| format!("{} to ± {:.3}°", asked[i].what(), shown(i, worth.u[i])))
+            .map(|i| format!("{} to ± {:.3}°", asked[i].what(units), shown(i, worth.u[i])))
             .collect();
         let minutes = candidates[worth.candidate].minutes;
         let line = format!("{} (some {minutes:.0} min): {}", worth.name, brings.join("; "));
@@ -161,7 +164,7 @@ fn sweep(
     survey: &StrutSurvey,
     surveyed: &Surveyed,
     wheel: Wheel,
-    gauges: &[GaugeEntry],
+    (gauges, units): (&[GaugeEntry], Units),
     make: fn(f64) -> SurveyKind,
 ) -> Result<Vec<Block>, Trouble> {
     let height = |kind: SurveyKind| match kind {
@@ -177,9 +180,11 @@ fn sweep(
         SurveyKind::SweepCamber(_) => Place::BumpCamber(wheel),
         _ => Place::BumpToe(wheel),
     };
+    let heights = if units == Units::Inch { HEIGHTS_IN_INCHES } else { HEIGHTS };
     let left: Vec<f64> =
-        HEIGHTS.into_iter().filter(|z| swept.iter().all(|s| (s - z).abs() > SAME_HEIGHT)).collect();
-    let one = |z: f64| possible(survey, place, make(z), format!("{} at {z:+.0} mm", place.name()), gauges);
+        heights.into_iter().filter(|z| swept.iter().all(|s| (s - z).abs() > SAME_HEIGHT)).collect();
+    let name = |z: f64| format!("{} at {}", place.name(), units.signed_length(z, 0));
+    let one = |z: f64| possible(survey, place, make(z), name(z), gauges);
     let mut all = Vec::new();
     for (i, first) in left.iter().enumerate() {
         if !swept.is_empty() {

@@ -5,6 +5,7 @@ use super::fit::{Surveyed, kind, name};
 use crate::alignment::adjustable::Rods;
 use crate::alignment::place::Place;
 use crate::alignment::rounds::{Gauged, Round};
+use crate::units::Units;
 use axlestand_geometry::estimation::alignment::Wheel;
 use axlestand_geometry::estimation::survey::SurveyKind;
 use axlestand_model::car::Car;
@@ -18,7 +19,13 @@ const FAR: [f64; 2] = [10.0, 60.0];
 const SUSPECT: f64 = 3.0;
 
 /// What to ask; `None` where the number is as foretold, or nothing foretells it.
-pub(crate) fn question(car: &Car, rods: Option<Rods>, before: &Round, one: &Gauged) -> Option<String> {
+pub(crate) fn question(
+    car: &Car,
+    rods: Option<Rods>,
+    before: &Round,
+    one: &Gauged,
+    units: Units,
+) -> Option<String> {
     let wheel = match one.place {
         Place::Survey { wheel, .. } | Place::BumpCamber(wheel) | Place::BumpToe(wheel) => wheel,
         _ => return None,
@@ -44,29 +51,29 @@ pub(crate) fn question(car: &Car, rods: Option<Rods>, before: &Round, one: &Gaug
         let is_lifted = !matches!(kind, SurveyKind::Height(_)) || surveyed.has_height();
         let off = value - expected.value;
         return (start.own && is_lifted && off.abs() > FAR[usize::from(!angle)])
-            .then(|| far(&one.place, off));
+            .then(|| far(one.place, off, units));
     }
     if !expected.check(value).ok()?.questioned {
         return None;
     }
     let (low, high) = expected.window();
     let zero = surveyed.zero(kind).unwrap_or(0.0);
-    let (unit, places) = (one.place.unit(), if angle { 2 } else { 1 });
+    let places = if angle { 2 } else { 1 };
+    let said = |value: f64| one.place.said(value, places, units);
     Some(format!(
-        "this one disagrees by {:.places$}{unit} with the others, which make it {:.places$} to {:.places$}{unit}: read it again{}",
-        (value - expected.value).abs(),
-        low + zero,
-        high + zero,
-        others(&start.corner, before, wheel, one)
+        "this one disagrees by {} with the others, which make it {} to {}: read it again{}",
+        said((value - expected.value).abs()),
+        one.place.figure(low + zero, places, units),
+        said(high + zero),
+        others(&start.corner, before, wheel, one, units)
     ))
 }
 
-fn far(place: &Place, off: f64) -> String {
+fn far(place: Place, off: f64, units: Units) -> String {
     let hint = if place.unit() == "°" { "is its sign right?" } else { "was the tape held at its hook?" };
     format!(
-        "it is {:.0}{} off what the hardpoints of the file make it: {hint} Read it again",
-        off.abs(),
-        place.unit()
+        "it is {} off what the hardpoints of the file make it: {hint} Read it again",
+        place.said(off.abs(), 0, units)
     )
 }
 
@@ -76,6 +83,7 @@ fn others(
     before: &Round,
     wheel: Wheel,
     one: &Gauged,
+    units: Units,
 ) -> String {
     let mut round = before.clone();
     round.readings.push(one.clone());
@@ -85,8 +93,8 @@ fn others(
     let mut names: Vec<String> = Vec::new();
     for at in examined.by_size() {
         let suspect = examined.readings[at].standardised.abs() > SUSPECT;
-        let called = surveyed.name(at);
-        if suspect && called != name(one) && !names.contains(&called) && names.len() < 2 {
+        let called = surveyed.name(at, units);
+        if suspect && called != name(one, units) && !names.contains(&called) && names.len() < 2 {
             names.push(called);
         }
     }

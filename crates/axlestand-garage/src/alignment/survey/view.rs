@@ -5,6 +5,7 @@ use super::corner::start;
 use super::doubts::doubts;
 use super::fit::Surveyed;
 use super::next::next;
+use crate::alignment::adjustable::{USUAL_PITCH, usual_pitch};
 use crate::alignment::entry::gauges;
 use crate::alignment::place::{Place, wheel_word};
 use crate::alignment::rounds::Rounds;
@@ -12,8 +13,9 @@ use crate::alignment::stated;
 use crate::alignment::worth::NextReading;
 use crate::error::GarageError;
 use crate::geometry::tie_rod::thread_pitch;
-use crate::geometry::typed::millimetres;
+use crate::geometry::typed::length;
 use crate::job::Job;
+use crate::units::Units;
 use axlestand_geometry::estimation::Trouble;
 use axlestand_geometry::estimation::alignment::{Axle, Wheel};
 use axlestand_model::AxleEnd;
@@ -24,6 +26,8 @@ use serde::Serialize;
 pub struct SurveyWanted {
     /// How much lower, as typed; a minus raises. Absent: a few heights.
     pub lower: Option<String>,
+    /// The user's units, for what is said in words.
+    pub units: Units,
 }
 
 /// What a surveyed corner does.
@@ -50,12 +54,12 @@ pub struct SurveyView {
     pub notes: Vec<String>,
 }
 
-/// Heights that are told, mm lower.
-const TOLD: [f64; 2] = [30.0, -30.0];
+/// Heights that are told, mm lower: 30 mm or an inch, and as much higher.
+fn told(units: Units) -> [f64; 2] {
+    if units == Units::Inch { [25.4, -25.4] } else { [30.0, -30.0] }
+}
 /// Most that is asked, mm.
 const MOST_LOWER: f64 = 100.0;
-/// A pitch that is taken where the file has none, mm (AX-22).
-const USUAL_PITCH: f64 = 1.5;
 
 /// Every corner of which points were read.
 ///
@@ -63,14 +67,15 @@ const USUAL_PITCH: f64 = 1.5;
 /// [`GarageError::Input`] where none was, for a height that is not understood, and where no corner fits.
 pub fn survey(job: &Job, wanted: &SurveyWanted) -> Result<Vec<SurveyView>, GarageError> {
     let limits = -MOST_LOWER..=MOST_LOWER;
-    let lower = wanted.lower.as_deref().map(|text| millimetres("--lower", text, limits)).transpose()?;
-    let heights = lower.map_or_else(|| TOLD.to_vec(), |by| vec![by]);
+    let lower =
+        wanted.lower.as_deref().map(|text| length("--lower", text, wanted.units, limits)).transpose()?;
+    let heights = lower.map_or_else(|| told(wanted.units).to_vec(), |by| vec![by]);
     let rounds = Rounds::of(&job.state, &gauges(&job.state));
     let mut views = Vec::new();
     for wheel in Wheel::ALL {
         let of_survey = |place: Place| matches!(place, Place::Survey { wheel: of, .. } if of == wheel);
         if rounds.now().readings.iter().any(|one| of_survey(one.place)) {
-            views.push(view(job, &rounds, wheel, &heights)?);
+            views.push(view(job, &rounds, wheel, &heights, wanted.units)?);
         }
     }
     if views.is_empty() {
@@ -82,7 +87,13 @@ pub fn survey(job: &Job, wanted: &SurveyWanted) -> Result<Vec<SurveyView>, Garag
     Ok(views)
 }
 
-fn view(job: &Job, rounds: &Rounds, wheel: Wheel, heights: &[f64]) -> Result<SurveyView, GarageError> {
+fn view(
+    job: &Job,
+    rounds: &Rounds,
+    wheel: Wheel,
+    heights: &[f64],
+    units: Units,
+) -> Result<SurveyView, GarageError> {
     let start = start(&job.car, wheel, stated::rods(&job.state))?;
     let surveyed = Surveyed::of(rounds.now(), wheel, &start.corner);
     let name = wheel_word(wheel);
@@ -102,10 +113,10 @@ fn view(job: &Job, rounds: &Rounds, wheel: Wheel, heights: &[f64]) -> Result<Sur
         (false, _) => 1.0,
     };
     let asked = asked(heights, thread, front);
-    let doubts = doubts(&surveyed, &estimate.examine());
-    let told = answers(&survey, &estimate, &surveyed, &asked).map_err(failed)?;
+    let doubts = doubts(&surveyed, &estimate.examine(), units);
+    let told = answers(&survey, &estimate, &surveyed, &asked, units).map_err(failed)?;
     let next = if doubts.sound {
-        next(&survey, &estimate, &surveyed, wheel, &asked, &gauges(&job.state)).map_err(failed)?
+        next(&survey, &estimate, &surveyed, wheel, &asked, (&gauges(&job.state), units)).map_err(failed)?
     } else {
         Vec::new()
     };
@@ -116,9 +127,7 @@ fn view(job: &Job, rounds: &Rounds, wheel: Wheel, heights: &[f64]) -> Result<Sur
         .count();
     let mut notes = Vec::new();
     if front && pitch.is_none() {
-        notes.push(format!(
-            "the pitch of the tie rods' thread is not in the file: {USUAL_PITCH} mm is taken, typical; measure it"
-        ));
+        notes.push(usual_pitch(units));
     }
     if doubts.sound && next.is_empty() {
         notes.push(

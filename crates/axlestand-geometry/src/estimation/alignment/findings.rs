@@ -3,6 +3,7 @@
 use super::car::{Axle, Edge, Wheel};
 use super::hypotheses::Mixup;
 use crate::conventions::Side;
+use axlestand_quantity::Lengths;
 
 /// Something to be told about the readings. Those that [block](Finding::blocks) keep anything from
 /// being computed.
@@ -14,6 +15,8 @@ pub enum Finding {
         reading: usize,
         /// Its name.
         name: String,
+        /// Whether it is read in mm; else in degrees.
+        is_length: bool,
         /// What was read, mm or degrees.
         value: f64,
         /// The least that is believed.
@@ -43,6 +46,8 @@ pub enum Finding {
         readings: [usize; 2],
         /// Their name.
         name: String,
+        /// Whether it is read in mm; else in degrees.
+        is_length: bool,
         /// By how much, mm or degrees.
         difference: f64,
     },
@@ -132,28 +137,63 @@ impl Finding {
     }
 }
 
+impl Finding {
+    /// The same in words, with lengths in this unit.
+    #[must_use]
+    pub fn said(&self, lengths: Lengths) -> String {
+        SaidIn(self, lengths).to_string()
+    }
+}
+
+/// A finding with the unit in which its lengths are said.
+struct SaidIn<'a>(&'a Finding, Lengths);
+
+/// A number as it was read: mm and degrees without their unit, inches with it.
+fn number(value: f64, places: usize, is_length: bool, lengths: Lengths) -> String {
+    match lengths {
+        Lengths::Inches if is_length => lengths.said(value, places),
+        _ => format!("{value:.places$}"),
+    }
+}
+
 impl std::fmt::Display for Finding {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::WrongMagnitude { name, value, least, most, .. } => write!(
-                f,
-                "{name} reads {value:.1}, and {least:.0} to {most:.0} is possible on a car; check the unit and the \
-                 place, and read it again"
-            ),
-            Self::EdgesApart { wheel, difference, most } => write!(
-                f,
-                "the edges of the {wheel} rim differ by {difference:.1} mm, more than the {most:.0} mm of any toe; \
-                 read both again"
-            ),
-            Self::CrossedString { side, runs_off } => write!(
-                f,
-                "the {side} string is {runs_off:.0} mm farther out at the rear than at the front; see if it is crossed or \
-                 hangs on the wrong stand"
-            ),
-            Self::RepeatsDiffer { name, difference, .. } => {
-                write!(f, "two readings of {name} differ by {difference:.2}; read it a third time")
+        SaidIn(self, Lengths::Millimetres).fmt(f)
+    }
+}
+
+impl std::fmt::Display for SaidIn<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let lengths = self.1;
+        match self.0 {
+            Finding::WrongMagnitude { name, is_length, value, least, most, .. } => {
+                let number = |value: f64, places| number(value, places, *is_length, lengths);
+                write!(
+                    f,
+                    "{name} reads {}, and {} to {} is possible on a car; check the unit and the place, and read it \
+                     again",
+                    number(*value, 1),
+                    number(*least, 0),
+                    number(*most, 0)
+                )
             }
-            Self::MixedUp { among, .. } => {
+            Finding::EdgesApart { wheel, difference, most } => write!(
+                f,
+                "the edges of the {wheel} rim differ by {}, more than the {} of any toe; read both again",
+                lengths.said(*difference, 1),
+                lengths.said(*most, 0)
+            ),
+            Finding::CrossedString { side, runs_off } => write!(
+                f,
+                "the {side} string is {} farther out at the rear than at the front; see if it is crossed or hangs on \
+                 the wrong stand",
+                lengths.said(*runs_off, 0)
+            ),
+            Finding::RepeatsDiffer { name, is_length, difference, .. } => {
+                let difference = number(*difference, 2, *is_length, lengths);
+                write!(f, "two readings of {name} differ by {difference}; read it a third time")
+            }
+            Finding::MixedUp { among, .. } => {
                 let among: Vec<String> = among.iter().map(ToString::to_string).collect();
                 write!(
                     f,
@@ -161,7 +201,7 @@ impl std::fmt::Display for Finding {
                     among.join(", or ")
                 )
             }
-            Self::TakeAgain { name, standardised, also, .. } => {
+            Finding::TakeAgain { name, standardised, also, .. } => {
                 write!(
                     f,
                     "{name} does not fit the other readings (off by {:.1} times its uncertainty); read it again",
@@ -169,45 +209,45 @@ impl std::fmt::Display for Finding {
                 )?;
                 if also.is_empty() { Ok(()) } else { write!(f, ", and {}", also.join(", ")) }
             }
-            Self::CannotLocate { among } => write!(
+            Finding::CannotLocate { among } => write!(
                 f,
                 "something is wrong, and it cannot be told which of these: {}; read them again",
                 among.join(", ")
             ),
-            Self::FitTooWide { chance } => write!(
+            Finding::FitTooWide { chance } => write!(
                 f,
                 "the readings fit worse than they should (chance {chance:.1e}): are they less certain than you entered?"
             ),
-            Self::Contradiction { worst, .. } => {
+            Finding::Contradiction { worst, .. } => {
                 write!(f, "the readings contradict each other; read these again first: {}", worst.join(", "))
             }
-            Self::MissingEdge { wheel, edge, half_turn } => {
+            Finding::MissingEdge { wheel, edge, half_turn } => {
                 let when = if *half_turn { " after half a turn" } else { "" };
                 write!(
                     f,
                     "the {edge} of the {wheel} rim{when} is missing; without it this wheel's toe depends on the hub gap"
                 )
             }
-            Self::NoHalfTurn { wheel } => {
+            Finding::NoHalfTurn { wheel } => {
                 write!(f, "the {wheel} wheel was read in one position; reading it again half a turn on takes its run-out away")
             }
-            Self::StringsUnchecked => f.write_str(
+            Finding::StringsUnchecked => f.write_str(
                 "nothing says how the strings lie relative to the car; the hub gaps and both spacings bring toe from \
                  a half to a sixth of a degree",
             ),
-            Self::Askew { degrees } => write!(
+            Finding::Askew { degrees } => write!(
                 f,
                 "the car stands {:.1}° askew between the strings; it does no harm, but left and right swapped at \
                  one axle look the same: see if both sides are where they belong",
                 degrees.abs()
             ),
-            Self::FloorUnknown { axle } => {
+            Finding::FloorUnknown { axle } => {
                 write!(
                     f,
                     "the floor under the {axle} wheels is unknown; a water level halves the uncertainty of camber"
                 )
             }
-            Self::Unchecked { readings } => write!(f, "nothing checks {}", readings.join(", ")),
+            Finding::Unchecked { readings } => write!(f, "nothing checks {}", readings.join(", ")),
         }
     }
 }

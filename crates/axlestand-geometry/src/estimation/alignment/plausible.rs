@@ -27,8 +27,8 @@ fn magnitudes(size: &CarSize, readings: &[Taken]) -> Vec<Finding> {
     for (reading, taken) in readings.iter().enumerate() {
         for (value, least, most) in believable(size, taken.kind) {
             if !(least..=most).contains(&value) {
-                let name = taken.kind.to_string();
-                out.push(Finding::WrongMagnitude { reading, name, value, least, most });
+                let (name, is_length) = (taken.kind.to_string(), taken.kind.is_length());
+                out.push(Finding::WrongMagnitude { reading, name, is_length, value, least, most });
             }
         }
     }
@@ -121,8 +121,9 @@ fn repeats(readings: &[Taken]) -> Vec<Finding> {
         for (j, b) in readings.iter().enumerate().skip(i + 1) {
             let values = [a.kind.value(), b.kind.value()];
             if a.kind.same_place(b.kind) && repeat_differs(values, [a.sigma, b.sigma]) == Ok(true) {
-                let (name, difference) = (a.kind.to_string(), (values[0] - values[1]).abs());
-                out.push(Finding::RepeatsDiffer { readings: [i, j], name, difference });
+                let (name, is_length) = (a.kind.to_string(), a.kind.is_length());
+                let difference = (values[0] - values[1]).abs();
+                out.push(Finding::RepeatsDiffer { readings: [i, j], name, is_length, difference });
             }
         }
     }

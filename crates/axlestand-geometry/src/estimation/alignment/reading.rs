@@ -231,6 +231,12 @@ impl Kind {
         }
     }
 
+    /// Whether it is read in mm; else in degrees.
+    #[must_use]
+    pub fn is_length(self) -> bool {
+        !matches!(self, Self::Camber { .. } | Self::CasterSweep { .. })
+    }
+
     /// The value the estimate uses: what was read, or the difference of the two that were read.
     #[must_use]
     pub fn value(self) -> f64 {
