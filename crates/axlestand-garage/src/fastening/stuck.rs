@@ -272,12 +272,20 @@ pub(super) fn pull_line(stop: Torque, bar: Option<Length>, units: Units) -> Resu
             .map_err(|why| GarageError::Input(why.to_string()))?,
     };
     let pull = pull_on_bar(stop, bar).map_err(|why| GarageError::Input(why.to_string()))?;
+    // What weighs a pound pulls with a pound-force.
+    let (pull, weight) = match units.figure_in(pull.n(), 0, "N") {
+        (newtons, _, "N") => {
+            (format!("{} N", rough(newtons)), format!("{} kg", rough(newtons / STANDARD_GRAVITY)))
+        }
+        (pounds, _, unit) => (format!("{} {unit}", rough(pounds)), format!("{} lb", rough(pounds))),
+    };
+    let bar = match units {
+        Units::Metric => format!("{} mm", plain(bar.mm(), 0)),
+        Units::Inch => units.on_tape(bar.mm()),
+    };
     Ok(format!(
-        "Stop at {}: {} N, the weight of {} kg, at the end of a bar of {} mm. A jerk makes several times as much.",
-        rough_torque(stop, units),
-        rough(pull.n()),
-        rough(pull.n() / STANDARD_GRAVITY),
-        plain(bar.mm(), 0)
+        "Stop at {}: {pull}, the weight of {weight}, at the end of a bar of {bar}. A jerk makes several times as much.",
+        rough_torque(stop, units)
     ))
 }
 
