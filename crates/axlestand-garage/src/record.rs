@@ -11,7 +11,7 @@ use axlestand_ledger::{
     row_status, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
-use axlestand_model::{CarState, ItemId};
+use axlestand_model::{CarState, ItemId, Stage};
 use axlestand_quantity::{Dimension, Length, Parsed};
 
 /// What was recorded by "done".
@@ -232,6 +232,7 @@ impl Garage {
                     )));
                 }
                 needed_by_others(job, action)?;
+                needed_to_stand(job, action)?;
             }
             let events = actions
                 .iter()
@@ -388,6 +389,29 @@ fn needed_by_others(job: &Job, action: &Action) -> Result<(), GarageError> {
     }
     let text = format!(
         "other work of the plan needs it away: if it came away by itself, record it ('done {action}'); else leave out what it is for (a part that stays: 'skip off:…')"
+    );
+    let reasons = vec![Obstacle { text, first: None }];
+    Err(Refusal { action: action.clone(), reasons }.into())
+}
+
+/// What brings the car into a state is not left out while other rows wait for that.
+fn needed_to_stand(job: &Job, action: &Action) -> Result<(), GarageError> {
+    let Some(brings) = job.car.operation(&action.item).and_then(|operation| operation.brings) else {
+        return Ok(());
+    };
+    let plan = job.plan()?;
+    let waits = plan.rows.iter().find(|row| {
+        row.action != *action
+            && row.section.car_state() == brings
+            && (brings != CarState::OnWheels || row.section.stage() > Stage::Strip)
+            && job.car.operation(&row.action.item).is_none_or(|operation| operation.brings.is_none())
+            && row_status(&job.car, &job.state, &row.action) == RowStatus::Pending
+    });
+    let Some(row) = waits else { return Ok(()) };
+    let text = format!(
+        "other rows are done with the car {}, such as \"{}\": leave those out first",
+        brings.phrase(),
+        crate::views::row::text(job, &row.action)
     );
     let reasons = vec![Obstacle { text, first: None }];
     Err(Refusal { action: action.clone(), reasons }.into())

@@ -5,9 +5,9 @@ use crate::event::FastenerStage;
 use crate::open::{Danger, danger_of_hold, open_items};
 use crate::phrase::phrase;
 use crate::state::JobState;
-use crate::status::{RowStatus, is_back, is_finished, reading_at_the_end, row_status};
-use axlestand_model::car::{Car, Hold, Target};
-use axlestand_model::{CarState, ItemId, Stage};
+use crate::status::{RowStatus, is_back, is_finished, reading_at_the_end, row_status, stage_of};
+use axlestand_model::car::{Car, Hold, Part, Target};
+use axlestand_model::{CarState, ItemId, ReadingKind, Stage};
 use axlestand_quantity::{Dimension, Side};
 
 /// One reason why a gate is closed.
@@ -47,20 +47,21 @@ impl Blocker {
 ///
 /// Every part that is no cover has to be on. Every hold that is no cover's has to be finished, and
 /// locked where it has a lock; only where its final torque is due on wheels or at ride height is
-/// seated enough. A critical hold that is broken has to be out first, unless it still holds as it
-/// did when the car came up: an axle nut is broken loose on the wheels.
+/// seated enough. A critical hold or part that is broken has to be out first, unless it still holds
+/// as it did when the car came up: an axle nut is broken loose on the wheels.
 #[must_use]
 pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
     let mut blockers = Vec::new();
     for hold in car.holds() {
-        let stage = state.hold(hold.id()).stage;
+        let stage = stage_of(state, hold);
         if danger_of_hold(car, hold) == Danger::Cover {
             continue;
         }
         if stage == FastenerStage::InPlace {
             continue;
         }
-        if hold.is_critical() && state.hold(hold.id()).broken && stage != FastenerStage::Out {
+        let broken = hold.is_critical() && state.hold(hold.id()).broken && stage != FastenerStage::Out;
+        if broken && !came_up(car, state, state.hold(hold.id()).disturbed) {
             let text = phrase(hold, "broken and still in");
             blockers.push(Blocker::new(hold.id(), text, None));
             continue;
@@ -93,11 +94,24 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
         }
     }
     for part in car.parts.iter().filter(|part| part.critical && state.part(&part.id).broken) {
-        if !state.part(&part.id).off && state.part(&part.id).was_off {
+        if !state.part(&part.id).off && !stands_as_found(car, state, part) {
             blockers.push(Blocker::new(&part.id, format!("{} is broken and still in", part.name), None));
         }
     }
     blockers
+}
+
+/// Whether the car came up with something as it is now: it was last disturbed before that.
+fn came_up(car: &Car, state: &JobState, disturbed: usize) -> bool {
+    let raises = car.operations.iter().filter(|operation| operation.brings == Some(CarState::OnStands));
+    let raised = raises.filter_map(|operation| state.done.get(&operation.id)).max();
+    raised.is_some_and(|&raised| disturbed < raised)
+}
+
+/// Whether a part is on as it was when the car came up, for the first time or the last.
+fn stands_as_found(car: &Car, state: &JobState, part: &Part) -> bool {
+    let now = state.part(&part.id);
+    !now.was_off || came_up(car, state, now.disturbed)
 }
 
 /// What broke and still holds as it did when the car came up: let down only to free it, and not
@@ -106,11 +120,13 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
 pub fn broken_in_place(car: &Car, state: &JobState) -> Vec<String> {
     let holds = car.holds().filter(|hold| {
         let now = state.hold(hold.id());
-        hold.is_critical() && now.broken && now.stage == FastenerStage::InPlace
+        let as_found = now.stage == FastenerStage::InPlace
+            || (now.stage > FastenerStage::Out && came_up(car, state, now.disturbed));
+        hold.is_critical() && now.broken && as_found
     });
     let parts = car.parts.iter().filter(|part| {
         let now = state.part(&part.id);
-        part.critical && now.broken && !now.was_off
+        part.critical && now.broken && !now.off && stands_as_found(car, state, part)
     });
     holds.map(|hold| hold.name().to_owned()).chain(parts.map(|part| part.name.clone())).collect()
 }
@@ -155,7 +171,7 @@ fn goals_replaced(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
 }
 
 /// Operations that are neither optional nor done, from refitting on; readings at the end that are
-/// neither taken nor left out with a reason.
+/// neither taken nor left out with a reason, and toe that was left out.
 fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
     // A job given up before anything was touched leaves the car as it was.
     let untouched = state.disturbed == 0 && state.car_state.is_none();
@@ -173,14 +189,18 @@ fn work_done(car: &Car, state: &JobState, blockers: &mut Vec<Blocker>) {
                 None => format!("not done: {}", operation.name),
             };
             blockers.push(Blocker::new(&action.item, text, Some(action.clone())));
-        } else if let (Verb::Again, RowStatus::Pending, Some(reading)) =
-            (action.verb, status, car.reading(&action.item))
-        {
-            blockers.push(Blocker::new(
-                &action.item,
-                format!("not read again: {}", reading.name),
-                Some(action.clone()),
-            ));
+        } else if let (Verb::Again, Some(reading)) = (action.verb, car.reading(&action.item)) {
+            let text = match (status, state.skipped.get(action)) {
+                (RowStatus::Pending, _) => format!("not read again: {}", reading.name),
+                // A car whose toe nobody knows after work on it may pull to any side.
+                (RowStatus::Skipped, Some(reason))
+                    if reading.kind == Some(ReadingKind::Toe) && !untouched =>
+                {
+                    format!("left out: read again {} ({reason})", reading.name)
+                }
+                _ => continue,
+            };
+            blockers.push(Blocker::new(&action.item, text, Some(action.clone())));
         }
     }
 }

@@ -6,9 +6,9 @@ use crate::intend::agrees;
 use crate::rules::obstacles;
 use crate::standing::Standing;
 use crate::state::{HoldState, JobState};
-use crate::status::{final_stage, is_finished, stage_when_fitted};
+use crate::status::{final_stage, is_finished, stage_of, stage_when_fitted};
 use crate::wanted::is_wanted_away;
-use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, parse_steps};
+use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, TorqueSpec, parse_steps};
 use axlestand_model::{ItemId, Origin, Stage};
 
 /// How dangerous it is that an item is open.
@@ -129,7 +129,8 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
     }
     let old = lacks_new(hold, &now);
     if !is_finished(state, hold) {
-        let verb = match now.stage {
+        let stage = stage_of(state, hold);
+        let verb = match stage {
             _ if old => Verb::Undo,
             FastenerStage::Out | FastenerStage::InByHand => Verb::Fit,
             FastenerStage::AtFinal => Verb::Lock,
@@ -139,7 +140,7 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
             _ => Verb::Final,
         };
         let deferred = stage_when_fitted(Some(hold)) == FastenerStage::Seated;
-        return found(Standing::Underway { stage: now.stage, deferred, old }, Some(verb));
+        return found(Standing::Underway { stage, deferred, old }, Some(verb));
     }
     if old {
         return found(Standing::OldOne, Some(Verb::Undo));
@@ -179,10 +180,14 @@ fn reached(now: &HoldState) -> Option<&String> {
 }
 
 /// Whether a critical fastener has to be tightened afresh, since the vehicle file asks for something
-/// else than it was tightened to.
+/// else than it was tightened to, or knows a value now that nobody knew then.
 #[must_use]
 pub fn is_outdated(state: &JobState, fastener: &Fastener) -> bool {
-    state.holds.get(&fastener.id).is_some_and(|now| outdated(fastener, now).is_some())
+    let is_settled = fastener.torque.as_ref().is_some_and(TorqueSpec::is_settled);
+    state.holds.get(&fastener.id).is_some_and(|now| match lacks_value(fastener, now) {
+        Some(Standing::NoValue) => is_settled,
+        other => other.is_some(),
+    })
 }
 
 /// Why a critical fastener has to be tightened afresh: the vehicle file asks for another value, or

@@ -2,6 +2,7 @@
 
 use crate::action::{Action, Verb};
 use crate::event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
+use axlestand_model::car::Fastener;
 use axlestand_model::{CarState, ItemId};
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
@@ -20,6 +21,8 @@ pub struct HoldState {
     pub ready: bool,
     /// The old one went in though a new one is due.
     pub reused: bool,
+    /// Its lock was set by an act of its own (a split pin, a stake), not with the final torque.
+    pub pinned: bool,
     /// At which turn of the job it was last loosened or undone.
     pub disturbed: usize,
     /// At which turn of the job it was last undone.
@@ -309,7 +312,10 @@ impl JobState {
                 (part.off, part.fresh, part.ready) = (false, effects.fresh, false);
                 part.broken &= !effects.fresh;
             }
-            Verb::Fit | Verb::Final | Verb::Lock => self.advance(&action.item, effects, torque),
+            Verb::Fit | Verb::Final | Verb::Lock => {
+                self.advance(&action.item, effects, torque);
+                self.holds.entry(action.item.clone()).or_default().pinned = action.verb == Verb::Lock;
+            }
         }
         for item in &effects.undone {
             self.out(item, None);
@@ -331,6 +337,7 @@ impl JobState {
             fresh: false,
             ready: hold.ready,
             reused: false,
+            pinned: false,
             disturbed: self.turn,
             undone: self.turn,
             stuck: hold.stuck,
@@ -364,6 +371,15 @@ impl JobState {
     #[must_use]
     pub fn hold(&self, id: &ItemId) -> HoldState {
         self.holds.get(id).cloned().unwrap_or_default()
+    }
+
+    /// How far a fastener is by the car's file as it is now: where that asks for a lock that is an act of its own, the
+    /// final torque alone did not lock it, whatever lock the file had then.
+    #[must_use]
+    pub fn stage_of(&self, fastener: &Fastener) -> FastenerStage {
+        let now = self.hold(&fastener.id);
+        let unpinned = fastener.lock.is_own_act() && !now.pinned;
+        if unpinned && now.stage == FastenerStage::Locked { FastenerStage::AtFinal } else { now.stage }
     }
 
     /// How a part stands; as found where nothing happened to it.

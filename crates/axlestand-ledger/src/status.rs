@@ -5,7 +5,7 @@ use crate::event::{Event, FastenerStage};
 use crate::open::is_outdated;
 use crate::state::{JobState, ReadingRecord};
 use crate::wanted::is_due_out;
-use axlestand_model::car::{Car, Fastener, Hold, Operation};
+use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
 /// How far a row is.
@@ -24,22 +24,35 @@ pub enum RowStatus {
 pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
     if is_done(car, state, action) {
         RowStatus::Done
-    } else if state.skipped.contains_key(action) || falls_away(state, action) {
+    } else if state.skipped.contains_key(action) || falls_away(car, state, action) {
         RowStatus::Skipped
     } else {
         RowStatus::Pending
     }
 }
 
-/// Whether an action has nothing to do since the one that it reverses was left out.
-fn falls_away(state: &JobState, action: &Action) -> bool {
+/// Whether an action has nothing to do: the one that it reverses was left out, or what a witness reading bears
+/// witness of was disturbed before it was taken.
+fn falls_away(car: &Car, state: &JobState, action: &Action) -> bool {
     let never = |verb: Verb| state.skipped.contains_key(&Action::new(verb, &action.item));
     match action.verb {
         Verb::On => never(Verb::Off) && !state.part(&action.item).was_off,
         Verb::Fit | Verb::Final | Verb::Lock => {
             never(Verb::Undo) && state.hold(&action.item).stage == FastenerStage::InPlace
         }
+        Verb::Read => car
+            .reading(&action.item)
+            .is_some_and(|reading| reading.before.iter().any(|id| was_disturbed(car, state, id))),
         _ => false,
+    }
+}
+
+/// Whether what a witness reading bears witness of is no more as it was found.
+pub(crate) fn was_disturbed(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    match car.item(id) {
+        Some(Item::Part(_)) => state.part(id).was_off,
+        Some(Item::Operation(_)) => state.done.contains_key(id),
+        _ => state.hold(id).stage != FastenerStage::InPlace || state.hold(id).was_out,
     }
 }
 
@@ -69,7 +82,10 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
             let afresh = car.fastener(item).is_some_and(|fastener| is_outdated(state, fastener));
             state.hold(item).stage >= FastenerStage::AtFinal && !afresh
         }
-        Verb::Lock => state.hold(item).stage >= FastenerStage::Locked,
+        Verb::Lock => {
+            let stage = car.fastener(item).map(|fastener| state.stage_of(fastener));
+            stage.is_some_and(|stage| stage >= FastenerStage::Locked)
+        }
     }
 }
 
@@ -217,16 +233,24 @@ pub(crate) fn final_stage(hold: Hold<'_>) -> FastenerStage {
     }
 }
 
+/// How far a hold is by the car's file as it is now.
+pub(crate) fn stage_of(state: &JobState, hold: Hold<'_>) -> FastenerStage {
+    match hold {
+        Hold::Fastener(fastener) => state.stage_of(fastener),
+        Hold::Connection(connection) => state.hold(&connection.id).stage,
+    }
+}
+
 /// Whether a hold is finished or was never touched. A missing torque value is another question.
 #[must_use]
 pub(crate) fn is_finished(state: &JobState, hold: Hold<'_>) -> bool {
-    let stage = state.hold(hold.id()).stage;
+    let stage = stage_of(state, hold);
     stage == FastenerStage::InPlace || stage >= final_stage(hold)
 }
 
 /// Whether a hold was never touched or is as far as it can be while its final torque is not due.
 #[must_use]
 pub(crate) fn is_back(state: &JobState, hold: Hold<'_>) -> bool {
-    let stage = state.hold(hold.id()).stage;
+    let stage = stage_of(state, hold);
     stage == FastenerStage::InPlace || stage >= stage_when_fitted(Some(hold))
 }

@@ -167,6 +167,7 @@ fn pin_state(hold: Hold<'_>, state: &HoldState) -> PinState {
         Hold::Fastener(fastener) => fastener.torque.is_none(),
         Hold::Connection(_) => true,
     };
+    let is_unpinned = matches!(hold, Hold::Fastener(fastener) if fastener.lock.is_own_act() && !state.pinned);
     match state.stage {
         FastenerStage::InPlace => PinState::InPlace,
         FastenerStage::BrokenLoose => PinState::Loose,
@@ -175,6 +176,7 @@ fn pin_state(hold: Hold<'_>, state: &HoldState) -> PinState {
         FastenerStage::Seated if done_when_seated => PinState::Final,
         FastenerStage::Seated => PinState::Seated,
         FastenerStage::AtFinal => PinState::Final,
+        FastenerStage::Locked if is_unpinned => PinState::Final,
         FastenerStage::Locked => PinState::Locked,
     }
 }

@@ -5,6 +5,7 @@ use crate::forecast::{OutlookView, retold};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::minutes;
+use crate::views::open::check_road;
 use crate::views::row::{RowView, lowers, row_view, set, text};
 use crate::waits::{WaitView, going_on, is_early, with_waits};
 use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
@@ -33,6 +34,8 @@ pub struct NextView {
     pub rows: Vec<RowView>,
     /// Rows that the owner left out, with the reason.
     pub left_out: Vec<String>,
+    /// What the road check still says against it, where no row is left to do.
+    pub against: Vec<String>,
     /// Rows done or left out, and all.
     pub finished: usize,
     /// All rows.
@@ -90,6 +93,7 @@ pub fn next_with(
         goes_on: untold(going_on(job, &plan), &rows),
         rows,
         left_out: left_out(job),
+        against: if pending.is_empty() { against(job, units) } else { Vec::new() },
         finished: plan.rows.len() - pending.len(),
         total: plan.rows.len(),
         minutes_left: minutes::shown(minutes_left(job, &plan)),
@@ -106,6 +110,8 @@ pub(super) struct Sensible {
     pub(super) come_down: Option<String>,
     /// What goes on now.
     pub(super) goes_on: Vec<WaitView>,
+    /// Whether no row is left to do.
+    pub(super) is_done: bool,
 }
 
 /// What goes on and none of the rows tells.
@@ -121,8 +127,12 @@ pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::
     let pending: Vec<&PlanRow> = pending(job, &plan);
     let come_down = come_down(job, &plan);
     let rows = chosen(job, &plan, &pending, count);
-    let goes_on = going_on(job, &plan);
-    Ok(Sensible { rows: rows.into_iter().map(|row| row.action.clone()).collect(), come_down, goes_on })
+    Ok(Sensible {
+        rows: rows.into_iter().map(|row| row.action.clone()).collect(),
+        come_down,
+        goes_on: going_on(job, &plan),
+        is_done: pending.is_empty(),
+    })
 }
 
 /// The rows of a plan that are still to do.
@@ -149,6 +159,11 @@ fn chosen<'a>(job: &Job, plan: &'a Plan, pending: &[&'a PlanRow], count: usize) 
     chosen.sort_by_key(|row| is_early(job, row));
     chosen.truncate(count);
     chosen
+}
+
+/// What the road check says against it.
+pub(super) fn against(job: &Job, units: Units) -> Vec<String> {
+    check_road(job, units).reasons.into_iter().map(|reason| reason.text).collect()
 }
 
 /// The rows that the owner left out, each with its number and the reason.

@@ -7,8 +7,10 @@ use crate::neighbours::Neighbour;
 use crate::units::Units;
 use crate::views::row::row_view;
 use axlestand_ledger::{
-    Action, Blocker, Standing, Verb, broken_in_place, lowering_check, open_items, road_check,
+    Action, Blocker, RowStatus, Standing, Verb, broken_in_place, lowering_check, open_items, road_check,
+    row_status,
 };
+use axlestand_model::ReadingKind;
 use serde::Serialize;
 
 /// One open item.
@@ -148,8 +150,18 @@ pub fn check_road(job: &Job, units: Units) -> CheckView {
         check.reasons.push(ReasonView::of(text.into()));
     }
     check.clear = check.reasons.is_empty();
-    check.remarks = still_old(job).chain(asks_less(job)).collect();
+    check.remarks = still_old(job).chain(unread(job)).chain(asks_less(job)).collect();
     check
+}
+
+/// Readings at the end that were left out and close nothing.
+fn unread(job: &Job) -> impl Iterator<Item = String> {
+    job.state.skipped.iter().filter_map(|(action, reason)| {
+        let reading = job.car.reading(&action.item).filter(|_| action.verb == Verb::Again)?;
+        let left_out = row_status(&job.car, &job.state, action) == RowStatus::Skipped;
+        (left_out && reading.kind != Some(ReadingKind::Toe))
+            .then(|| format!("{} was not read at the end, so nobody knows it: {reason}", reading.name))
+    })
 }
 
 /// Parts that were to be replaced and were left as they are.

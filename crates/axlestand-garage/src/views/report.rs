@@ -173,7 +173,7 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
         _ => None,
     };
     let lock = match hold {
-        Hold::Fastener(f) if now.stage == FastenerStage::Locked => Some(f.lock.phrase()),
+        Hold::Fastener(f) if job.state.stage_of(f) == FastenerStage::Locked => Some(f.lock.phrase()),
         _ => None,
     };
     let tools = [record.wrench, record.adapter.map(|a| format!("adapter {a}"))];
@@ -182,7 +182,7 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
         item: hold.id().to_string(),
         name: hold.name().to_owned(),
         critical: hold.is_critical(),
-        stands: stands(hold, now.stage).to_owned(),
+        stands: stands(job, hold).to_owned(),
         torque: record.value,
         provenance: record.provenance,
         wrench: (!wrench.is_empty()).then(|| wrench.join(", ")),
@@ -193,8 +193,20 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
     })
 }
 
-fn stands(hold: Hold<'_>, stage: FastenerStage) -> &'static str {
+fn stands(job: &Job, hold: Hold<'_>) -> &'static str {
+    let now = job.state.hold(hold.id());
+    let stage = match hold {
+        Hold::Fastener(fastener) => job.state.stage_of(fastener),
+        Hold::Connection(_) => now.stage,
+    };
     match (hold, stage) {
+        (Hold::Fastener(f), FastenerStage::AtFinal | FastenerStage::Locked)
+            if f.critical
+                && f.torque.is_some()
+                && now.torque.as_ref().is_none_or(|record| record.value.is_none()) =>
+        {
+            "tightened, value not known"
+        }
         (Hold::Connection(_), FastenerStage::Seated) => "made",
         (Hold::Connection(_), FastenerStage::Out) => "undone",
         (Hold::Fastener(f), FastenerStage::Seated) if f.torque.is_none() => "hand-tight (final)",

@@ -381,7 +381,9 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
                 remarks.push("keep it only to compare: a new one goes in".into());
             }
         }
-        Verb::Final if fastener.lock.is_own_act() && now.stage == FastenerStage::Locked => {
+        Verb::Final
+            if fastener.lock.is_own_act() && job.state.stage_of(fastener) == FastenerStage::Locked =>
+        {
             remarks.push(format!("it is locked: undo its lock first ({})", fastener.lock.phrase()).into());
         }
         Verb::Fit => {

@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::record::breaks;
 use crate::select;
 use crate::units::Units;
-use crate::views::next::{left_out, sensible_rows, untold};
+use crate::views::next::{against, left_out, sensible_rows, untold};
 use crate::views::row::{RowView, Tells, row_view, set};
 use crate::waits::{WaitView, with_waits};
 use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
@@ -29,6 +29,8 @@ pub struct WorkView {
     pub goes_on: Vec<WaitView>,
     /// Rows that the owner left out, with the reason, where nothing can be done now.
     pub left_out: Vec<String>,
+    /// What the road check still says against it, where every row is done.
+    pub against: Vec<String>,
 }
 
 /// A step with all that is shown big.
@@ -107,6 +109,7 @@ pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> R
     Ok(WorkView {
         goes_on: untold(sensible.goes_on, shown),
         left_out: if step.is_none() { left_out(job) } else { Vec::new() },
+        against: if sensible.is_done { against(job, units) } else { Vec::new() },
         step,
         then: then.map(|action| row_view(job, action, units)).collect(),
         come_down: sensible.come_down,

@@ -14,7 +14,7 @@ use crate::gates::lowering_check;
 use crate::open::{Danger, danger_of_hold};
 use crate::phrase::phrase;
 use crate::state::JobState;
-use crate::status::{RowStatus, is_back, is_due_before_raising, is_finished, row_status};
+use crate::status::{RowStatus, is_back, is_due_before_raising, is_finished, row_status, was_disturbed};
 use crate::wanted::is_wanted_away;
 use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
@@ -187,18 +187,10 @@ fn goes_back_for_a_while(car: &Car, state: &JobState, item: &ItemId) -> bool {
 
 /// A witness reading is lost once what it bears witness of was disturbed.
 fn too_late(car: &Car, state: &JobState, before: &[ItemId], found: &mut Vec<Obstacle>) {
-    for id in before {
-        let disturbed = match car.item(id) {
-            Some(Item::Part(_)) => state.part(id).was_off,
-            Some(Item::Operation(_)) => state.done.contains_key(id),
-            _ => state.hold(id).stage != FastenerStage::InPlace || state.hold(id).was_out,
-        };
-        if disturbed {
-            let name = car.item(id).map_or(id.as_str(), Item::name);
-            found.push(Obstacle::new(format!(
-                "it is too late for this reading: {name} was disturbed already"
-            )));
-        }
+    for id in before.iter().filter(|id| was_disturbed(car, state, id)) {
+        let name = car.item(id).map_or(id.as_str(), Item::name);
+        let what = if car.operation(id).is_some() { "done" } else { "disturbed" };
+        found.push(Obstacle::new(format!("it is too late for this reading: {name} was {what} already")));
     }
 }
 

@@ -129,7 +129,7 @@ fn in_front_is_off(car: &Car, state: &JobState, hold: Hold<'_>, holds: bool, fou
 
 pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
     let (now, hold) = (state.hold(&fastener.id), Hold::Fastener(fastener));
-    match now.stage {
+    match state.stage_of(fastener) {
         FastenerStage::InPlace if fastener.torque.is_some() => {
             found.push(Obstacle::new(phrase(hold, "in place: never undone")));
         }
@@ -173,7 +173,7 @@ pub(super) fn finish(car: &Car, state: &JobState, fastener: &Fastener, found: &m
 }
 
 pub(super) fn lock(state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
-    let (stage, hold) = (state.hold(&fastener.id).stage, Hold::Fastener(fastener));
+    let (stage, hold) = (state.stage_of(fastener), Hold::Fastener(fastener));
     if !fastener.lock.is_own_act() {
         found.push(Obstacle::new(format!(
             "{} has no lock of its own to set ({})",

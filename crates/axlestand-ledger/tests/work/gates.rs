@@ -148,13 +148,19 @@ fn work_after_refitting_has_to_be_done_or_keeps_the_car_off_the_road() {
     let mut touched = job.clone();
     touched.noted("undo:clip");
     touched.reached("clip", FastenerStage::Seated, None);
-    let left_out =
-        ["left out: settle (no time) [do:settle]", "left out: brake test (no time) [do:brake-test]"];
+    let left_out = [
+        "left out: settle (no time) [do:settle]",
+        "left out: brake test (no time) [do:brake-test]",
+        "left out: read again toe (no time) [again:toe]",
+    ];
     assert_eq!(touched.keeps_off_the_road(), left_out);
     // The car was on stands meanwhile: as well.
     job.noted("do:raise do:lower");
     assert_eq!(job.keeps_off_the_road(), left_out);
     job.noted("do:settle do:brake-test");
+    // A height nobody knows is told; a toe nobody knows may pull to any side.
+    assert_eq!(job.keeps_off_the_road(), left_out[2..]);
+    job.reads("toe", true, 0.1, 0.05);
     assert_eq!(job.keeps_off_the_road(), NOTHING);
 }
 

@@ -103,7 +103,8 @@ impl Job {
             ..TorqueRecord::default()
         });
         let effects = Effects { reaches: Some(stage), ..Effects::default() };
-        self.tell(Event::Done { action: Action::new(Verb::Fit, &id(item)), effects, torque, note: None });
+        let verb = if stage == FastenerStage::Locked { Verb::Lock } else { Verb::Fit };
+        self.tell(Event::Done { action: Action::new(verb, &id(item)), effects, torque, note: None });
     }
 
     /// Writes these actions down with nothing besides, without asking whether they could be done.

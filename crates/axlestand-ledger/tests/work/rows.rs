@@ -2,11 +2,57 @@
 
 use crate::job::{Job, act, id};
 use axlestand_ledger::RowStatus::{Done, Pending, Skipped};
-use axlestand_ledger::{Effects, Event, FastenerStage, RowStatus, is_wanted_away};
+use axlestand_ledger::{Effects, Event, FastenerStage, RowStatus, TorqueRecord, is_wanted_away, open_items};
+use axlestand_model::Lock;
 
 /// The rows of `verb` for `item`, one for each word, with how far they are.
 fn rows(job: &Job, item: &str, verbs: &str) -> Vec<RowStatus> {
     verbs.split_whitespace().map(|verb| job.row(&format!("{verb}:{item}"))).collect()
+}
+
+fn reached(value: &str) -> TorqueRecord {
+    let provenance = Some("manual: sheet".to_owned());
+    TorqueRecord { value: Some(value.to_owned()), provenance, ..TorqueRecord::default() }
+}
+
+/// Tightened when nobody knew a value, it is tightened afresh once the file has one: what it was tightened to is
+/// nowhere.
+#[test]
+fn a_value_that_is_known_later_makes_the_final_torque_due() {
+    let mut job = Job::on_corner("");
+    job.reached("castle-nut", FastenerStage::AtFinal, None);
+    assert_eq!(job.row("final:castle-nut"), Pending);
+    job.reached("castle-nut", FastenerStage::AtFinal, Some("43 N·m"));
+    assert_eq!(job.row("final:castle-nut"), Done);
+    // Still unknown: the row is done as far as it can be, and the road check asks for the value.
+    job.reached("unknown-bolt", FastenerStage::AtFinal, None);
+    assert_eq!(job.row("final:unknown-bolt"), Done);
+}
+
+/// A lock that the file asks for only afterwards was not set by the final torque.
+#[test]
+fn a_split_pin_that_the_file_asks_for_later_is_still_to_come() {
+    let mut job = Job::on_corner("");
+    job.tell(Event::Done {
+        action: act("fit:insert-nut"),
+        effects: Effects { reaches: Some(FastenerStage::Locked), ..Effects::default() },
+        torque: Some(reached("45 N·m")),
+        note: None,
+    });
+    assert!(open_items(&job.car, &job.state).is_empty());
+    let nut = job.car.fasteners.iter_mut().find(|fastener| fastener.id == id("insert-nut")).unwrap();
+    nut.lock = Lock::SplitPin;
+    assert_eq!(job.row("lock:insert-nut"), Pending);
+    let open: Vec<String> =
+        open_items(&job.car, &job.state).iter().map(|open| open.stands.to_string()).collect();
+    assert!(open[0].contains("not locked"), "{open:?}");
+    job.does("lock:insert-nut");
+    assert_eq!(job.row("lock:insert-nut"), Done);
+    assert!(open_items(&job.car, &job.state).is_empty());
+    // Tightened afresh, the pin is out again.
+    job.noted("loosen:insert-nut");
+    job.reached("insert-nut", FastenerStage::AtFinal, Some("45 N·m"));
+    assert_eq!(job.row("lock:insert-nut"), Pending);
 }
 
 #[test]
@@ -24,7 +70,7 @@ fn a_fastener_goes_through_its_rows() {
     job.tell(Event::Done {
         action: act("fit:castle-nut"),
         effects: Effects { reaches: Some(FastenerStage::AtFinal), fresh: true, ..Effects::default() },
-        torque: None,
+        torque: Some(reached("43 N·m")),
         note: None,
     });
     assert_eq!(rows(&job, "castle-nut", all), [Done, Done, Done, Done, Pending]);
@@ -161,11 +207,11 @@ fn what_broke_or_is_old_has_to_come_out_once_more() {
         job.plan("off:wheel undo:castle-nut undo:insert-nut off:rod-end off:arm");
         job.skips("off:arm");
         job.noted("off:wheel undo:castle-nut undo:insert-nut off:rod-end");
-        for nut in ["castle-nut", "insert-nut"] {
+        for (nut, verb, value) in [("castle-nut", "lock", "43 N·m"), ("insert-nut", "fit", "45 N·m")] {
             job.tell(Event::Done {
-                action: act(&format!("fit:{nut}")),
+                action: act(&format!("{verb}:{nut}")),
                 effects: Effects { reaches: Some(FastenerStage::Locked), fresh: true, ..Effects::default() },
-                torque: None,
+                torque: Some(reached(value)),
                 note: None,
             });
         }

@@ -119,6 +119,10 @@ fn nothing_left(shown: &Work) -> Markup {
     html! {
         h1 { @if head.finished == head.total { "Every row is done or left out" } @else { "Nothing can be done right now" } }
         p { (head.finished) " of " (head.total) " rows." }
+        @if !shown.work.against.is_empty() {
+            h2 { "Against driving" }
+            ul { @for reason in &shown.work.against { li { (on_page(reason)) } } }
+        }
         @if !shown.work.left_out.is_empty() {
             h2 { "Left out" }
             ul { @for row in &shown.work.left_out { li { (row) } } }

@@ -48,12 +48,26 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         for row in &view.left_out {
             output.line(format!("     left out: {row}"))?;
         }
-        return output.line(text);
+        output.line(text)?;
+        return against(&view.against, output);
     }
     for row in &view.rows {
         row_lines(row, explain, output)?;
     }
     Ok(())
+}
+
+/// The first of what the road check still says against it.
+fn against(reasons: &[String], output: &mut Output<'_>) -> Result<(), Failure> {
+    if reasons.is_empty() {
+        return Ok(());
+    }
+    output.line(format!("It still says NO, {}:", super::count(reasons.len(), "reason")))?;
+    for reason in reasons.iter().take(3) {
+        output.line(format!("     {reason}"))?;
+    }
+    let more = reasons.len().saturating_sub(3);
+    if more > 0 { output.line(format!("     and {more} more")) } else { Ok(()) }
 }
 
 /// One row with all that is needed to do it, the caution first.
