@@ -16,6 +16,11 @@ pub(crate) fn changed_file(job: &Job) -> Option<Result<String, String>> {
     Some(usable(&text, job).map(|()| text))
 }
 
+/// Whether this text may stand for the job's vehicle file, found at another place.
+pub(crate) fn may_stand_for(text: &str, job: &Job) -> Result<(), String> {
+    if text == job.state.car_text { Ok(()) } else { usable(text, job) }
+}
+
 /// Whether a changed vehicle file may be taken over; else what to tell the owner.
 fn usable(text: &str, job: &Job) -> Result<(), String> {
     let reading = read_car(text);

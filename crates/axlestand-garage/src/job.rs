@@ -1,6 +1,6 @@
 //! Garages and jobs: opening, starting, reading, recording.
 
-use crate::changes::{came_off_unseen, changed_file};
+use crate::changes::{came_off_unseen, changed_file, may_stand_for};
 use crate::clock::Clock;
 use crate::database_file::is_logged;
 use crate::error::GarageError;
@@ -323,6 +323,20 @@ impl Garage {
                 draft.ids.push(id);
             }
             Ok((job, answer))
+        })
+    }
+
+    /// Records where the job's vehicle file is now: moved, or restored elsewhere. Gives its whole path.
+    ///
+    /// # Errors
+    /// [`GarageError`] where there is no vehicle file, or it has faults or is another car's.
+    pub fn car_is_at(&mut self, car: &Path) -> Result<Recorded<String>, GarageError> {
+        let (text, _) = load_car(car)?;
+        let path = path_text(car)?;
+        self.record(|job| {
+            may_stand_for(&text, job)
+                .map_err(|why| GarageError::Input(format!("{path} is not this job's car: {why}")))?;
+            Ok((vec![Event::CarMoved { car_path: path.clone() }], path))
         })
     }
 

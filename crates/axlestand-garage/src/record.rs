@@ -277,7 +277,7 @@ impl Garage {
                 None => counting
                     .iter()
                     .rev()
-                    .filter(|e| !matches!(e.event, Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. }))
+                    .filter(|e| !e.event.sets_up())
                     .take(1)
                     .collect(),
             };

@@ -174,8 +174,8 @@ fn look_at_job(
             kind: "vehicle-file",
             place: format!("job {name}"),
             text: format!("its vehicle file is not at {}", job.state.car_path),
-            hint: "the job goes on with the text kept in its ledger; name another file with --car to set \
-                   values",
+            hint: "the job goes on with the text kept in its ledger; to set values, say where the file is \
+                   now ('axlestand job car FILE')",
         }),
         Ok(_) => {}
     }

@@ -114,6 +114,11 @@ pub enum Event {
         /// Its new text.
         car_text: String,
     },
+    /// The vehicle file is at another place now.
+    CarMoved {
+        /// Its path.
+        car_path: String,
+    },
     /// The plan was made or changed: the rows in their order, and the ways chosen.
     Planned {
         /// Rows in their order.
@@ -249,6 +254,17 @@ pub enum Event {
         /// Why.
         reason: Option<String>,
     },
+}
+
+impl Event {
+    /// Whether it sets up the job (its start, its file, its plan) rather than telling what a person did or saw.
+    #[must_use]
+    pub fn sets_up(&self) -> bool {
+        matches!(
+            self,
+            Self::JobStarted { .. } | Self::CarUpdated { .. } | Self::CarMoved { .. } | Self::Planned { .. }
+        )
+    }
 }
 
 /// An event with its id and time.

@@ -346,7 +346,7 @@ pub fn withdraw(car: &Car, entries: &[Entry], id: &str, reason: Option<String>) 
         .counting_entries()
         .find(|entry| entry.id == id)
         .ok_or_else(|| format!("there is no entry '{id}' left to take back"))?;
-    if matches!(entry.event, Event::JobStarted { .. } | Event::CarUpdated { .. } | Event::Planned { .. }) {
+    if entry.event.sets_up() {
         return Err("this entry sets up the job and cannot be taken back".to_owned());
     }
     let withdrawn = state.withdrawn();

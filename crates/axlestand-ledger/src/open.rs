@@ -6,7 +6,7 @@ use crate::intend::agrees;
 use crate::rules::obstacles;
 use crate::standing::Standing;
 use crate::state::{HoldState, JobState};
-use crate::status::{final_stage, is_finished, stage_of, stage_when_fitted};
+use crate::status::{final_stage, is_final_due, is_finished, stage_of, stage_when_fitted};
 use crate::wanted::is_wanted_away;
 use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, TorqueSpec, parse_steps};
 use axlestand_model::{ItemId, Origin, Stage};
@@ -147,12 +147,6 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
     }
     let Hold::Fastener(fastener) = hold else { return None };
     found(lacks_value(fastener, &now)?, Some(Verb::Final))
-}
-
-/// Whether the car stands as the final torque asks for.
-fn is_final_due(state: &JobState, hold: Hold<'_>) -> bool {
-    let Hold::Fastener(fastener) = hold else { return true };
-    fastener.torque.as_ref().and_then(|torque| torque.state).is_none_or(|due| state.stands().counts_as(due))
 }
 
 /// Whether the old one of a critical hold is in although a new one goes in each time: it was

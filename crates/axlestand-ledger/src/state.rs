@@ -196,6 +196,7 @@ impl JobState {
                 self.toolbox.clone_from(toolbox);
             }
             Event::CarUpdated { car_text } => self.car_text.clone_from(car_text),
+            Event::CarMoved { car_path } => self.car_path.clone_from(car_path),
             Event::Planned { rows, ways } => self.plan(rows, ways),
             Event::Done { action, effects, torque, note } => {
                 self.done(action, effects, torque.as_ref());

@@ -76,7 +76,12 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
             let hold = state.hold(item);
             let is_in =
                 (hold.was_out || hold.disturbed > 0) && hold.stage >= stage_when_fitted(car.hold(item));
-            is_in && !is_due_out(car, state, item)
+            // What is only broken loose where its final torque is due gets that at once: a jam nut, to set toe.
+            let gets_it_here = hold.stage == FastenerStage::BrokenLoose
+                && car
+                    .fastener(item)
+                    .is_some_and(|f| f.is_deferred() && is_final_due(state, Hold::Fastener(f)));
+            (is_in || gets_it_here) && !is_due_out(car, state, item)
         }
         Verb::Final => {
             let afresh = car.fastener(item).is_some_and(|fastener| is_outdated(state, fastener));
@@ -158,7 +163,8 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
             }
             let follows =
                 operation.work.after.iter().filter(|id| brings(car, id) == Some(CarState::OnStands));
-            return follows.filter_map(|id| state.done.get(id)).all(|&raised| raised < turn);
+            let is_down = state.stands() != CarState::OnStands && !needs_stands(car, state);
+            return is_down || follows.filter_map(|id| state.done.get(id)).all(|&raised| raised < turn);
         }
         None if operation.stage == Stage::Prove => return state.disturbed < turn,
         None => {}
@@ -167,6 +173,14 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
     // What was only loosened, such as a jam nut for toe, lay open to nothing.
     let in_place = |id: &ItemId| state.hold(id).undone < turn && state.part(id).disturbed < turn;
     let sets = operation.stage == Stage::Set;
+    // Chocks that came out after lowering were put there again before the next raising.
+    let lowered_again = operation.stage == Stage::Refit
+        && operation.work.after.iter().any(|id| {
+            brings(car, id) == Some(CarState::OnWheels) && state.done.get(id).is_some_and(|&down| down > turn)
+        });
+    if lowered_again {
+        return false;
+    }
     operation.because.iter().all(untouched)
         && operation.work.after.iter().all(|id| if sets { untouched(id) } else { in_place(id) })
         && (!sets || operation.before.iter().all(untouched))
@@ -239,6 +253,12 @@ pub(crate) fn stage_of(state: &JobState, hold: Hold<'_>) -> FastenerStage {
         Hold::Fastener(fastener) => state.stage_of(fastener),
         Hold::Connection(connection) => state.hold(&connection.id).stage,
     }
+}
+
+/// Whether the car stands as the final torque asks for.
+pub(crate) fn is_final_due(state: &JobState, hold: Hold<'_>) -> bool {
+    let Hold::Fastener(fastener) = hold else { return true };
+    fastener.torque.as_ref().and_then(|torque| torque.state).is_none_or(|due| state.stands().counts_as(due))
 }
 
 /// Whether a hold is finished or was never touched. A missing torque value is another question.

@@ -47,6 +47,9 @@ enum Wire {
     CarUpdated {
         car_text: String,
     },
+    CarMoved {
+        car_path: String,
+    },
     Planned {
         rows: Vec<(u32, String)>,
         ways: Vec<String>,
@@ -253,6 +256,7 @@ impl From<&Event> for Wire {
                 }
             }
             Event::CarUpdated { car_text } => Self::CarUpdated { car_text: car_text.clone() },
+            Event::CarMoved { car_path } => Self::CarMoved { car_path: car_path.clone() },
             Event::Planned { rows, ways } => Self::Planned {
                 rows: rows.iter().map(|row| (row.number, row.action.to_string())).collect(),
                 ways: ids(ways),
@@ -320,6 +324,7 @@ fn event(wire: Wire) -> Result<Event, WireError> {
             Event::JobStarted { name, car_text, car_path, goals: items(&goals), rust, helper, toolbox }
         }
         Wire::CarUpdated { car_text } => Event::CarUpdated { car_text },
+        Wire::CarMoved { car_path } => Event::CarMoved { car_path },
         Wire::Planned { rows, ways } => Event::Planned {
             rows: rows
                 .iter()

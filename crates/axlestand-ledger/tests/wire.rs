@@ -31,8 +31,10 @@ fn act(text: &str) -> Action {
 
 /// Every kind of event, full and bare, with the name of its file.
 fn samples() -> Vec<(&'static str, Event)> {
-    let mut samples =
-        vec![("car-updated", Event::CarUpdated { car_text: "format = 1\n# \"π\"\t\\\n".into() })];
+    let mut samples = vec![
+        ("car-updated", Event::CarUpdated { car_text: "format = 1\n# \"π\"\t\\\n".into() }),
+        ("car-moved", Event::CarMoved { car_path: "/home/wren/shed/wagtail.toml".into() }),
+    ];
     samples.extend(starts_and_plans());
     samples.extend(work());
     samples.extend(remarks());
@@ -200,6 +202,7 @@ fn kind(event: &Event) -> &'static str {
     match event {
         Event::JobStarted { .. } => "job-started",
         Event::CarUpdated { .. } => "car-updated",
+        Event::CarMoved { .. } => "car-moved",
         Event::Planned { .. } => "planned",
         Event::Done { .. } => "done",
         Event::Read { .. } => "read",
@@ -238,7 +241,7 @@ fn stored_bytes_of_version_1_stay_readable_and_are_written_alike() {
         std::fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
     assert_eq!(files.collect::<BTreeSet<_>>(), known, "a file nobody reads, or one that is missing");
     let kinds: BTreeSet<_> = samples.iter().map(|(_, event)| kind(event)).collect();
-    assert_eq!(kinds.len(), 17, "{kinds:?}");
+    assert_eq!(kinds.len(), 18, "{kinds:?}");
 }
 
 #[test]

@@ -220,6 +220,11 @@ pub(crate) enum JobCommand {
     Start(StartArgs),
     /// The jobs of this garage.
     List,
+    /// Say where the job's vehicle file is now, where it was moved or the garage was restored elsewhere.
+    Car {
+        /// The file.
+        file: PathBuf,
+    },
     /// Make a job the current one.
     Use {
         /// Its name.

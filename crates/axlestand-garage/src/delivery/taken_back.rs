@@ -8,7 +8,6 @@ use super::queue::derived;
 use super::{Command, Delivered, Delivery};
 use crate::error::GarageError;
 use crate::job::Garage;
-use axlestand_ledger::Event;
 
 /// The reason that the ledger gives.
 const REASON: &str = "taken back on the phone before it knew it was sent";
@@ -55,11 +54,6 @@ impl Garage {
     fn is_of_a_person(&mut self, id: &str) -> Result<bool, GarageError> {
         let job = self.job()?;
         let entry = job.state.entries.iter().find(|entry| entry.id == *id);
-        Ok(entry.is_some_and(|entry| {
-            !matches!(
-                entry.event,
-                Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. }
-            )
-        }))
+        Ok(entry.is_some_and(|entry| !entry.event.sets_up()))
     }
 }

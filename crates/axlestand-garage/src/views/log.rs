@@ -46,10 +46,7 @@ pub fn log(job: &Job) -> Vec<LogLine> {
 
 /// Whether a person made an entry, rather than the plan or the file.
 fn is_of_a_person(event: &Event) -> bool {
-    !matches!(
-        event,
-        Event::Planned { .. } | Event::CarUpdated { .. } | Event::JobStarted { .. } | Event::Withdrawn { .. }
-    )
+    !event.sets_up() && !matches!(event, Event::Withdrawn { .. })
 }
 
 /// An event in the words of the rows, where it is about one; else as [`event_text`].
@@ -101,6 +98,7 @@ pub fn event_text(event: &Event) -> String {
             format!("job {name} started: replace {}", goals.join(", "))
         }
         Event::CarUpdated { .. } => "vehicle file changed".to_owned(),
+        Event::CarMoved { car_path } => format!("vehicle file is at {car_path} now"),
         Event::Planned { rows, .. } => format!("plan of {}", count(rows.len(), "row")),
         Event::Done { action, torque, .. } => {
             let value = torque.as_ref().and_then(|torque| torque.value.as_ref());

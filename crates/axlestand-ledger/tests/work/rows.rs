@@ -392,3 +392,15 @@ fn a_reading_counts_at_the_end_while_the_car_stays_as_it_was() {
         [Pending, Pending, Done]
     );
 }
+
+/// Loosened at ride height to set toe, it needs no car on stands to be run up: its final torque follows there.
+#[test]
+fn a_jam_nut_loosened_where_its_torque_is_due_gets_that_at_once() {
+    let mut job = Job::on_corner("");
+    job.noted("loosen:jam-nut");
+    assert_eq!(rows(&job, "jam-nut", "fit final"), [Pending, Pending], "the car is on its wheels");
+    job.noted("do:settle");
+    assert_eq!(rows(&job, "jam-nut", "fit final"), [Done, Pending]);
+    job.noted("do:raise");
+    assert_eq!(job.row("fit:jam-nut"), Pending, "on stands it has to be run up before the car comes down");
+}

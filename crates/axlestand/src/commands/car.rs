@@ -7,7 +7,7 @@ use crate::text;
 use axlestand_garage::vehicle::{self, SetValue};
 use axlestand_garage::views::{car_view, finding_views, item_view};
 use axlestand_garage::{
-    Answers, GarageError, Question, QuestionKind, STRUT_QUESTIONS, reference, render, schema,
+    Answers, GarageError, Job, Question, QuestionKind, STRUT_QUESTIONS, reference, render, schema,
 };
 use serde_json::json;
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
@@ -181,10 +181,22 @@ fn show(cli: &Cli, file: &Path, item: Option<&str>, output: &mut Output<'_>) -> 
     Ok(true)
 }
 
+/// The vehicle file of a job, which has to be where the job knows it.
+fn of_job(job: &Job) -> Result<PathBuf, GarageError> {
+    let path = PathBuf::from(&job.state.car_path);
+    if path.is_file() {
+        return Ok(path);
+    }
+    Err(GarageError::Input(format!(
+        "the vehicle file of the job {} is not at {} any more: say where it is now: axlestand job car FILE",
+        job.name, job.state.car_path
+    )))
+}
+
 fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
     let path = match &args.car {
         Some(path) => path.clone(),
-        None => PathBuf::from(garage(cli, clock)?.job()?.state.car_path),
+        None => of_job(&garage(cli, clock)?.job()?)?,
     };
     let value = SetValue {
         item: args.item.clone(),

@@ -16,6 +16,16 @@ pub(super) fn run(
     match command {
         JobCommand::Start(args) => start(cli, args, output, clock),
         JobCommand::List => list(cli, output, clock),
+        JobCommand::Car { file } => {
+            let recorded = garage(cli, clock)?.car_is_at(file)?;
+            if output.is_json() {
+                output.json(&json!({ "recorded": recorded.ids, "car": recorded.answer }))?;
+            } else {
+                output
+                    .line(format!("The vehicle file of {} is {} now.", recorded.job.name, recorded.answer))?;
+            }
+            Ok(true)
+        }
         JobCommand::Use { name } => {
             garage(cli, clock)?.use_job(name)?;
             if output.is_json() {

@@ -249,3 +249,31 @@ fn names_in(folder: &Path) -> Vec<String> {
     names.sort();
     names
 }
+
+/// The laptop is dead, the stick has the backup and the car's file: the job is told where that lies now, and values go
+/// into it again.
+#[test]
+fn a_job_is_told_where_its_vehicle_file_is_now() {
+    let workshop = Workshop::with_job();
+    let (old, stick) = (workshop.path().join("car.toml"), workshop.path().join("stick"));
+    std::fs::create_dir(&stick).unwrap();
+    std::fs::rename(&old, stick.join("car.toml")).unwrap();
+    let checked = workshop.run(&["garage", "check"]).expect(0);
+    assert!(checked.out.contains("its vehicle file is not at"), "{checked:?}");
+    let value = ["car", "set", "wheel-nuts", "torque", "110 N·m", "--source", "sheet 1"];
+    let lost = workshop.run(&value).expect(2);
+    assert!(lost.err.contains("say where it is now: axlestand job car FILE"), "{lost:?}");
+    workshop.run(&["job", "car", "stick/none.toml"]).expect(2);
+    std::fs::write(workshop.path().join("other.toml"), "format = 1\n[car]\nname = \"other\"\n").unwrap();
+    workshop.run(&["done", "1"]).expect(0);
+    let other = workshop.run(&["job", "car", "other.toml"]).expect(2);
+    assert!(other.err.contains("is not this job's car"), "{other:?}");
+    let told = workshop.run(&["job", "car", "stick/car.toml"]).expect(0);
+    assert!(told.out.contains("stick/car.toml now"), "{told:?}");
+    workshop.run(&value).expect(0);
+    assert!(std::fs::read_to_string(stick.join("car.toml")).unwrap().contains("sheet 1"));
+    assert!(!old.exists());
+    let checked = workshop.run(&["garage", "check"]).expect(0);
+    assert!(!checked.out.contains("vehicle file"), "{checked:?}");
+    assert!(workshop.run(&["log"]).expect(0).out.contains("vehicle file is at "));
+}

@@ -13,7 +13,7 @@ fn every_command_answers_one_document() {
     let workshop = Workshop::empty();
     let queue = "{\"format\":\"axlestand-queue\",\"version\":1,\"queue\":\"a\",\"sent\":1,\"entries\":[]}";
     std::fs::write(workshop.path().join("queue.json"), queue).unwrap();
-    let steps: [(&[&str], i32); 49] = [
+    let steps: [(&[&str], i32); 50] = [
         (&["car", "new", "--out", "new.toml", "--usual"], 0),
         (&["car", "new", "--questions"], 0),
         (&["car", "check", "car.toml"], 0),
@@ -23,6 +23,7 @@ fn every_command_answers_one_document() {
         (&["job", "start", "car.toml", "--replace", "link", "sensor"], 0),
         (&["job", "list"], 0),
         (&["job", "use", "car"], 0),
+        (&["job", "car", "car.toml"], 0),
         (&["prepare"], 0),
         (&["prepare", "--picture", "plan.svg"], 0),
         (&["forecast", "--runs", "200"], 0),
