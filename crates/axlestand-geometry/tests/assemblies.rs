@@ -95,6 +95,36 @@ fn steering_toggle_names_the_tie_rod() {
     assert!(text.contains("outer tie-rod joint") && text.contains("reached"), "{text}");
 }
 
+/// A level trailing arm of 430 mm lifts the wheel by 430 mm and no more. A place a hair beyond is the toggle itself;
+/// one farther off is out of reach. The same of a rack.
+#[test]
+fn the_toggle_itself_is_told_from_what_lies_beyond() {
+    let arm = CornerSpec::new(Layout::SemiTrailing, Side::Left, 310.0)
+        .with(Point::ArmInnerPivot, 430.0, 250.0, 310.0)
+        .with(Point::ArmOuterPivot, 430.0, 560.0, 310.0)
+        .with(Point::WheelCentre, 0.0, 720.0, 310.0);
+    let arm = Corner::new(arm).unwrap();
+    for sign in [1.0, -1.0] {
+        assert!(arm.at(sign * 429.9, 0.0).is_ok());
+        let just = arm.at(sign * 430.03, 0.0);
+        let Err(Trouble::Singular { at, .. }) = just else { panic!("{just:?}") };
+        assert!((at.travel - sign * 430.03).abs() < 1e-12);
+        let beyond = arm.at(sign * 430.2, 0.0);
+        let Err(Trouble::Unreachable { reached, .. }) = beyond else { panic!("{beyond:?}") };
+        assert!((reached.travel - sign * 430.0).abs() < 0.01, "{reached:?}");
+    }
+    let steered = Corner::new(cars::rill()).unwrap();
+    for far in [-400.0, 400.0] {
+        let found = steered.solve(0.0, far);
+        let Err(Trouble::Unreachable { reached, .. }) = found else { panic!("{found:?}") };
+        let toggle = |beyond: f64| steered.solve(0.0, reached.rack + beyond * far.signum());
+        let found = toggle(0.03);
+        assert!(matches!(found, Err(Trouble::Singular { .. })), "{found:?}");
+        let found = toggle(0.3);
+        assert!(matches!(found, Err(Trouble::Unreachable { .. })), "{found:?}");
+    }
+}
+
 /// A level damper much shorter than the links is longer both with the wheel up and down: what is shorter than
 /// the shortest of many places is nowhere.
 #[test]
@@ -344,9 +374,11 @@ fn links_that_do_not_hold_are_named() {
         let place = spec.point(a).unwrap();
         spec.set(b, place);
     }
+    // The two push against each other with any force, and no other link takes part in it.
     let found = refused(spec);
     let points = found.last().unwrap().points();
-    assert!(points.contains(&Point::Link1Outer) && points.contains(&Point::Link5Inner), "{found:?}");
+    let repeated = [Point::Link1Inner, Point::Link1Outer, Point::Link5Inner, Point::Link5Outer];
+    assert_eq!(points, repeated, "{found:?}");
 }
 
 #[test]

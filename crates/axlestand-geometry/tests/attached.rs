@@ -159,11 +159,8 @@ fn the_drive_axle_is_the_line_between_its_joints() {
         close(out.axle_plunge, along.norm() - (outer - inner).norm(), 1e-9, "plunge");
         let (camber, toe) = (spec.camber_deg.to_radians(), spec.toe_deg.to_radians());
         // The spin axis from its definition: outboard, down with positive camber, forward with toe-in.
-        let spin = Vec3::new(
-            camber.cos() * toe.sin(),
-            spec.side.sign() * camber.cos() * toe.cos(),
-            -camber.sin(),
-        );
+        let spin =
+            Vec3::new(camber.cos() * toe.sin(), spec.side.sign() * camber.cos() * toe.cos(), -camber.sin());
         let spin = at.pose.place(spin) - at.pose.origin;
         let angle = |a: Vec3, b: Vec3| (a.dot(b) / a.norm() / b.norm()).acos().to_degrees();
         close(out.axle_inner, angle(along, spec.axle_axis), 1e-6, "inner joint");

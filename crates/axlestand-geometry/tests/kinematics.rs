@@ -316,3 +316,24 @@ fn surveyed_and_moved_are_different_questions() {
     assert!((0.18..0.24).contains(&change(Axis::Z).abs()), "{}", change(Axis::Z));
     assert!(change(Axis::X).abs() < 0.012 && change(Axis::Y).abs() < 0.012);
 }
+
+/// Each start is the position before carried on, so that equal steps cost about one factorisation each.
+#[test]
+fn a_curve_of_equal_steps_is_followed_cheaply() {
+    for spec in cars::every_layout() {
+        for step in [0.5_f64, 2.0, 5.0] {
+            let corner = Corner::new(spec.clone()).unwrap();
+            let mut tracker = corner.tracker();
+            let count = (60.0 / step) as usize;
+            let mut total = [0; 2];
+            for i in 1..=count {
+                total[0] += tracker.advance(i as f64 * step, 0.0).unwrap().steps;
+            }
+            for i in 1..=count {
+                total[1] += tracker.advance(60.0, i as f64 * step / 2.0).unwrap().steps;
+            }
+            // Only the first of each kind has no step before it.
+            assert!(total.iter().all(|t| *t <= count + 1), "{} {step} {total:?} {count}", spec.layout);
+        }
+    }
+}
