@@ -125,6 +125,49 @@ fn the_toggle_itself_is_told_from_what_lies_beyond() {
     }
 }
 
+/// A level trailing arm of 430 mm, lifted by 20 mm, has moved by 20.0 mm. It is no neighbour of where it stood unless
+/// the step asked for is at least 7.5 mm: 5 mm and twice the way that the wheel goes at its design position.
+#[test]
+fn a_neighbour_is_no_farther_than_the_step_makes_it() {
+    let spec = CornerSpec::new(Layout::SemiTrailing, Side::Left, 310.0)
+        .with(Point::ArmInnerPivot, 430.0, 250.0, 310.0)
+        .with(Point::ArmOuterPivot, 430.0, 560.0, 310.0)
+        .with(Point::WheelCentre, 0.0, 720.0, 310.0);
+    let corner = Corner::new(spec).unwrap();
+    for travel in [20.0, -20.0] {
+        let lifted = corner.solve(travel, 0.0).unwrap();
+        for (step, near) in [(0.0, false), (7.3, false), (7.7, true), (-7.3, false), (-7.7, true)] {
+            let mut from = *corner.design();
+            from.input.travel = travel + step;
+            let found = corner.solve_from(&lifted.pose, &from, travel, 0.0);
+            assert_eq!(found.is_ok(), near, "{travel} {step} {found:?}");
+            if let Err(trouble) = found {
+                let Trouble::WrongBranch { turned_deg, moved_mm, asked } = trouble else {
+                    panic!("{trouble:?}")
+                };
+                assert!((turned_deg - (20.0_f64 / 430.0).asin().to_degrees()).abs() < 1e-6);
+                assert!((moved_mm - 20.005).abs() < 1e-2 && (asked.travel - travel).abs() < 1e-12);
+            }
+        }
+    }
+    // The same of the turn: 0.035 rad, and twice what the rack turns the wheel by at the design position.
+    let corner = Corner::new(cars::rill()).unwrap();
+    let turned =
+        |rack: f64| corner.solve(0.0, rack).unwrap().pose.turned_from_deg(&corner.design().pose).to_radians();
+    let rate = turned(0.01) / 0.01;
+    let rack = 20.0;
+    let least = (turned(rack) - 0.035) / 2.0 / rate;
+    assert!(least > 1.0, "{least}");
+    for (step, near) in
+        [(0.98 * least, false), (1.02 * least, true), (-0.98 * least, false), (-1.02 * least, true)]
+    {
+        let steered = corner.solve(0.0, rack).unwrap();
+        let mut from = *corner.design();
+        from.input.rack = rack + step;
+        assert_eq!(corner.solve_from(&steered.pose, &from, 0.0, rack).is_ok(), near, "{step}");
+    }
+}
+
 /// A level damper much shorter than the links is longer both with the wheel up and down: what is shorter than
 /// the shortest of many places is nowhere.
 #[test]

@@ -264,14 +264,20 @@ fn what_a_reading_would_bring_is_what_a_fit_with_it_gives() {
         minutes: 4.0,
         readings: models.iter().map(|m| Planned { model: m as &dyn Model, sigma: 1.0 }).collect(),
     };
-    let wanted = [Wanted(0.5), Wanted(0.5)];
+    let wanted = [Wanted(0.5), Wanted(0.2)];
     let mut checked = 0;
     let mut compare = |found: &[axlestand_geometry::estimation::Worth], sets: &[Vec<usize>]| {
         for worth in found {
             let mut readings = vec![read(0), read(1)];
             readings.extend(sets[worth.candidate].iter().map(|i| read(*i)));
             let refit = Problem::new(at(320.0, 260.0), readings).unwrap().solve().unwrap();
-            for (u, answer) in worth.u.iter().zip(refit.answers(&answers()).unwrap().list()) {
+            let refit = refit.answers(&answers()).unwrap();
+            // One minute each: falls of variance over the squares of what is wanted.
+            let minutes = sets[worth.candidate].len() as f64;
+            let fall = |i: usize| asked.list()[i].u.powi(2) - refit.list()[i].u.powi(2);
+            let score = (fall(0) / 0.25 + fall(1) / 0.04) / minutes;
+            assert!((worth.score / score - 1.0).abs() < 1e-9, "{}: {} {score}", worth.name, worth.score);
+            for (u, answer) in worth.u.iter().zip(refit.list()) {
                 assert!((u / answer.u - 1.0).abs() < 1e-9, "{}: {u} {}", worth.name, answer.u);
                 checked += 1;
             }
@@ -350,6 +356,40 @@ fn a_slip_is_named_and_a_robust_start_gives_the_same_fit() {
     assert!(examination.chance < 1e-6);
     let robust = plane(&values, &order).solve_from_robust_start(&Settings::default()).unwrap();
     assert!((robust.cost() / plain.cost() - 1.0).abs() < 1e-9, "never a lower weight in the answer");
+}
+
+/// Five readings of one thing, each to s = 2. What is left of one is v = y − mean with variance s²·4/5, so that its
+/// redundancy is 4/5 and an error of (3.29 + 0.8416)·s/√(4/5) = 9.239 is found with four chances in five (0.8416 from
+/// any table of the normal distribution).
+#[test]
+fn readings_of_one_thing_are_judged_by_their_mean() {
+    let examined = |values: [f64; 5]| {
+        let one = |y: &f64| Reading::new("x", *y, 2.0, Linear::of(&[(0, 1.0)]));
+        let problem = Problem::new(vec![Unknown::free("x", 0.0)], values.iter().map(one).collect());
+        problem.unwrap().solve().unwrap().examine()
+    };
+    let values = [1.0, 3.0, -2.0, 0.5, 2.5];
+    let examination = examined(values);
+    for (check, y) in examination.readings.iter().zip(values) {
+        assert!((check.residual - (y - 1.0)).abs() < 1e-9 && (check.redundancy - 0.8).abs() < 1e-12);
+        assert!((check.standardised - (y - 1.0) / (2.0 * 0.8_f64.sqrt())).abs() < 1e-9);
+        assert!((check.detectable - 9.239).abs() < 1e-3, "{}", check.detectable);
+    }
+    assert_eq!(examination.by_size(), [2, 1, 4, 3, 0]);
+    assert!((examination.largest() - 3.0 / (2.0 * 0.8_f64.sqrt())).abs() < 1e-9);
+    assert!((examination.misfit - 15.5 / 4.0).abs() < 1e-9 && (examination.redundancy - 4.0).abs() < 1e-9);
+    // Of four degrees of freedom the share above x is (1 + x/2)·e^(−x/2).
+    let half = 15.5 / 8.0_f64;
+    assert!((examination.chance - (1.0 + half) * (-half).exp()).abs() < 1e-9);
+    // One far off, one halfway: the far one is suspected, the other is worth taking again too where it stands
+    // out itself. Two that are equally far cannot be told apart.
+    let suspects = |values| examined(values).verdict;
+    assert_eq!(suspects([30.0, 0.0, 0.0, 0.0, 0.0]), Verdict::Suspect { reading: 0, also: vec![1, 2] });
+    assert_eq!(suspects([12.0, 0.0, 0.0, 0.0, 0.0]), Verdict::Suspect { reading: 0, also: vec![] });
+    assert_eq!(suspects([0.0, 30.0, 0.0, 0.0, -28.0]), Verdict::Suspect { reading: 1, also: vec![4] });
+    // Against one at −z the first has odds of exp((w₁² − w₂²)/2) with w₁² − w₂² = 0.1875·(400 − z²): 20 at z = 19.185.
+    assert_eq!(suspects([20.0, 0.0, 0.0, 0.0, -19.2]), Verdict::CannotLocate { among: vec![0, 4] });
+    assert_eq!(suspects([20.0, 0.0, 0.0, 0.0, -19.17]), Verdict::Suspect { reading: 0, also: vec![4] });
 }
 
 /// Ten readings by turns 3 standard uncertainties above and below: none is off by itself, as 3·√(10/9) is
