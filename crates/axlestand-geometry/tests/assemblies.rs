@@ -221,6 +221,84 @@ fn the_ends_of_damper_and_drive_axle() {
     assert!(inner.value > 0.0 && inner.margin().is_none(), "no limit, no verdict");
 }
 
+/// Each end with how far the part is past it.
+#[test]
+fn each_end_is_told_with_how_far_it_is_passed() {
+    let at = |travel: f64, set: fn(&mut axlestand_geometry::kinematics::Limits, f64), limit: f64| {
+        let mut spec = cars::full_strut();
+        set(&mut spec.limits, limit);
+        Corner::new(spec).unwrap().at(travel, 0.0).map(|_| ())
+    };
+    let free = Corner::new(cars::full_strut()).unwrap();
+    let out = |travel: f64| free.at(travel, 0.0).unwrap().1;
+    let long = out(-60.0).damper_length.unwrap();
+    let short = out(60.0).damper_length.unwrap();
+    // The axle's joints come apart in bump, by 1.75 mm at 40 mm, and nearer in droop.
+    let (apart, nearer) = (out(60.0).axle_plunge.unwrap(), -out(-60.0).axle_plunge.unwrap());
+    assert!(apart > 1.0 && nearer > 1.0 && long > short);
+    type Set = fn(&mut axlestand_geometry::kinematics::Limits, f64);
+    let cases: [(f64, Set, f64, f64, Extended); 4] = [
+        (-60.0, |l, x| l.damper_open = Some(x), long, -1.0, Extended::DamperOpen),
+        (60.0, |l, x| l.damper_closed = Some(x), short, 1.0, Extended::DamperClosed),
+        (60.0, |l, x| l.plunge_out = Some(x), apart, -1.0, Extended::AxleOut),
+        (-60.0, |l, x| l.plunge_in = Some(x), nearer, -1.0, Extended::AxleIn),
+    ];
+    for (travel, set, value, sign, end) in cases {
+        assert_eq!(at(travel, set, value - sign * 1e-3), Ok(()), "{end}");
+        let found = at(travel, set, value + sign * 0.75);
+        let Err(Trouble::OverExtended { part, by_mm, asked }) = found else { panic!("{end} {found:?}") };
+        assert!(part == end && (by_mm - 0.75).abs() < 1e-9, "{part} {by_mm}");
+        assert!((asked.travel - travel).abs() < 1e-12);
+    }
+}
+
+/// The worst of each over a grid is the largest that any single position has, and where.
+#[test]
+fn the_worst_of_a_grid_is_the_largest_of_its_places() {
+    let mut spec = cars::full_strut();
+    spec.limits.plunge_in = Some(5.0);
+    spec.limits.plunge_out = Some(6.0);
+    spec.limits.bar_link_deg = Some(40.0);
+    let corner = Corner::new(spec).unwrap();
+    let (travels, racks) = ([-60.0, -10.0, 0.0, 25.0, 60.0], [-50.0, 0.0, 40.0]);
+    let worst = corner.worst_over(&travels, &racks).unwrap();
+    let mut all = Vec::new();
+    for travel in travels {
+        for rack in racks {
+            let out = corner.at(travel, rack).unwrap().1;
+            for verdict in corner.verdicts(&out) {
+                let value = match verdict.what {
+                    Limited::Joint(point) => {
+                        let place = corner.spec().joints.iter().position(|j| j.point == point).unwrap();
+                        out.joints[place].unwrap().abs()
+                    }
+                    Limited::AxleInner => out.axle_inner.unwrap(),
+                    Limited::AxleOuter => out.axle_outer.unwrap(),
+                    Limited::PlungeIn => (-out.axle_plunge.unwrap()).max(0.0),
+                    Limited::PlungeOut => out.axle_plunge.unwrap().max(0.0),
+                    Limited::BarLink => out.bar_link_tilt.unwrap(),
+                };
+                assert!((verdict.value - value).abs() < 1e-9, "{}", verdict.what);
+                all.push((verdict, travel, rack));
+            }
+        }
+    }
+    assert_eq!(worst.len(), 8, "three joints, two angles, two plunges, the bar link");
+    for w in &worst {
+        let same = all.iter().filter(|(v, ..)| v.what == w.verdict.what);
+        let (most, travel, rack) = same.max_by(|a, b| a.0.value.total_cmp(&b.0.value)).unwrap();
+        assert!((most.value - w.verdict.value).abs() < 1e-9, "{}", w.verdict.what);
+        assert!((travel - w.travel).abs() < 1e-12 && (rack - w.rack).abs() < 1e-12, "{}", w.verdict.what);
+        assert_eq!(w.verdict.margin(), w.verdict.limit.map(|limit| limit - w.verdict.value));
+    }
+    let limit = |what| worst.iter().find(|w| w.verdict.what == what).unwrap().verdict.limit;
+    assert_eq!(limit(Limited::PlungeIn), Some(5.0));
+    assert_eq!(limit(Limited::PlungeOut), Some(6.0));
+    assert_eq!(limit(Limited::BarLink), Some(40.0));
+    assert_eq!(limit(Limited::AxleInner), None);
+    assert!(corner.worst_over(&[0.0, 2000.0], &[0.0]).is_err());
+}
+
 #[test]
 fn drive_axle_and_joint_angles_of_the_strut() {
     // Recorded from a separate script on the same invented points.
@@ -305,6 +383,35 @@ fn tyre_and_strut() {
     let spaced = corner.tyre_gap(corner.design(), &Tyre { outboard: 10.0, ..tyre }, &tube).unwrap();
     assert!((spaced - gap - 10.0).abs() < 0.01);
     assert_eq!(Corner::new(cars::rill()).unwrap().tyre_gap(corner.design(), &tyre, &tube), None);
+}
+
+/// An upright strut beside an upright wheel: the tube's places beside, above and off the tyre's edge, by right-angled
+/// triangles.
+#[test]
+fn tyre_and_an_upright_strut() {
+    let spec = cars::strut()
+        .with(Point::LowerBall, 0.0, 620.0, 190.0)
+        .with(Point::StrutSeat, 0.0, 620.0, 420.0)
+        .with(Point::StrutTop, 0.0, 620.0, 800.0);
+    let mut spec = spec;
+    spec.camber_deg = 0.0;
+    let corner = Corner::new(spec).unwrap();
+    // The axis is 115 mm inboard of the wheel's middle, the lower point 130 mm above its centre.
+    let gap = |from: f64, to: f64, tyre: Tyre, radius: f64| {
+        corner.tyre_gap(corner.design(), &tyre, &RoundPart { radius, from, to }).unwrap()
+    };
+    let tyre = Tyre { radius: 300.0, width: 165.0, outboard: 0.0 };
+    let near = |found: f64, expected: f64| assert!((found - expected).abs() < 1e-6, "{found} {expected}");
+    // Beside the tyre's wall.
+    near(gap(0.0, 100.0, tyre, 26.0), 115.0 - 82.5 - 26.0);
+    // Above its tread: 200 mm along is 330 mm above the centre, 30 above and 32.5 beside.
+    near(gap(200.0, 260.0, tyre, 26.0), 30.0_f64.hypot(32.5) - 26.0);
+    near(gap(260.0, 200.0, tyre, 26.0), 30.0_f64.hypot(32.5) - 26.0);
+    // A spring seat of 80 mm over a tyre that is set in by 115 mm: right above the tread.
+    let inboard = Tyre { outboard: -115.0, ..tyre };
+    near(gap(250.0, 300.0, inboard, 80.0), 380.0 - 300.0 - 80.0);
+    // Through the tyre: as deep as the nearer of wall and tread.
+    near(gap(100.0, 100.0, inboard, 26.0), -70.0_f64.min(82.5) - 26.0);
 }
 
 /// The findings of a corner that must be refused.

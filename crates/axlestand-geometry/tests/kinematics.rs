@@ -289,8 +289,33 @@ fn ackermann_share() {
     assert!((ackermann_percent(-outer, -30.0, 1450.0, 2600.0).unwrap() - 100.0).abs() < 1e-9);
     assert!(ackermann_percent(20.0, 20.0, 1450.0, 2600.0).unwrap().abs() < 1e-9);
     assert_eq!(ackermann_percent(0.1, -0.1, 1450.0, 2600.0), None);
+    // Near straight ahead, steered opposite ways, or on no car it says nothing.
+    for (left, right) in [(0.8, 1.1), (-0.8, -1.1), (3.0, -0.5), (0.0, 3.0)] {
+        assert_eq!(ackermann_percent(left, right, 1450.0, 2600.0), None, "{left} {right}");
+    }
+    assert!(ackermann_percent(0.9, 1.2, 1450.0, 2600.0).is_some());
+    for (track, wheelbase) in [(0.0, 2600.0), (-1450.0, 2600.0), (1450.0, 0.0), (1450.0, -2600.0)] {
+        assert_eq!(ackermann_percent(20.0, 21.0, track, wheelbase), None, "{track} {wheelbase}");
+    }
     let left = Corner::new(cars::strut()).unwrap();
     let right = Corner::new(cars::strut().mirrored()).unwrap();
+    // The track is taken between the points where the lines from ball joint to top mount meet the ground.
+    let pivot = |corner: &Corner| {
+        let at = corner.solve(15.0, -50.0).unwrap();
+        let place = |p| corner.spec().point(p).unwrap();
+        let ball = at.pose.place(place(Point::LowerBall) - place(Point::WheelCentre));
+        let up = place(Point::StrutTop) - ball;
+        let n = at.pose.place(axlestand_geometry::conventions::spin_axis(
+            corner.spec().camber_deg.to_radians(),
+            corner.spec().toe_deg.to_radians(),
+            corner.spec().side,
+        )) - at.pose.origin;
+        let ground = at.pose.origin.z + to_contact(n, corner.spec().loaded_radius).z;
+        ball.y + up.y * (ground - ball.z) / up.z
+    };
+    let both = steered(&left, &right, 15.0, -50.0, 2500.0).unwrap();
+    let share = ackermann_percent(both.left, both.right, pivot(&left) - pivot(&right), 2500.0);
+    assert!((both.ackermann_percent.unwrap() - share.unwrap()).abs() < 1e-9, "{both:?} {share:?}");
     let (a, b) = (
         steered(&left, &right, 0.0, -50.0, 2500.0).unwrap(),
         steered(&left, &right, 0.0, 50.0, 2500.0).unwrap(),
