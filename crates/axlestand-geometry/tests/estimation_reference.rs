@@ -1,0 +1,269 @@
+//! Everything an estimate tells, against the normal equations written out: (AᵀPA + P₀)x = AᵀPy + P₀m, covariance
+//! (AᵀPA + P₀)⁻¹, residuals' covariance C − A·S·Aᵀ. The crate never forms them.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod cars;
+
+use axlestand_geometry::estimation::survey::{BumpSweep, SweepPoint};
+use axlestand_geometry::estimation::{Estimate, Function, Linear, Problem, Reading, Unknown};
+use cars::Random;
+
+type Matrix = Vec<Vec<f64>>;
+
+fn zeros(rows: usize, columns: usize) -> Matrix {
+    vec![vec![0.0; columns]; rows]
+}
+
+fn transposed(a: &Matrix) -> Matrix {
+    (0..a[0].len()).map(|j| a.iter().map(|row| row[j]).collect()).collect()
+}
+
+fn product(a: &Matrix, b: &Matrix) -> Matrix {
+    let mut out = zeros(a.len(), b[0].len());
+    for (i, row) in a.iter().enumerate() {
+        for (k, x) in row.iter().enumerate() {
+            for (j, y) in b[k].iter().enumerate() {
+                out[i][j] += x * y;
+            }
+        }
+    }
+    out
+}
+
+fn less(a: &Matrix, b: &Matrix) -> Matrix {
+    a.iter().zip(b).map(|(x, y)| x.iter().zip(y).map(|(x, y)| x - y).collect()).collect()
+}
+
+/// By Gauss and Jordan with row exchange.
+fn inverse(a: &Matrix) -> Matrix {
+    let n = a.len();
+    let mut left = a.clone();
+    let mut right = zeros(n, n);
+    for (i, row) in right.iter_mut().enumerate() {
+        row[i] = 1.0;
+    }
+    for k in 0..n {
+        let best = (k..n).max_by(|i, j| left[*i][k].abs().total_cmp(&left[*j][k].abs())).unwrap();
+        left.swap(k, best);
+        right.swap(k, best);
+        let pivot = left[k][k];
+        for m in [&mut left, &mut right] {
+            m[k].iter_mut().for_each(|x| *x /= pivot);
+        }
+        for i in (0..n).filter(|i| *i != k) {
+            let factor = left[i][k];
+            for m in [&mut left, &mut right] {
+                let top = m[k].clone();
+                m[i].iter_mut().zip(top).for_each(|(x, t)| *x -= factor * t);
+            }
+        }
+    }
+    right
+}
+
+/// A linear problem of five unknowns, two of them without prior, and eight readings.
+struct Case {
+    a: Matrix,
+    y: Vec<f64>,
+    sigma: Vec<f64>,
+    prior: Vec<Option<(f64, f64)>>,
+    pairs: Vec<(usize, usize, f64)>,
+}
+
+impl Case {
+    fn random(random: &mut Random, correlated: bool) -> Self {
+        let row = |random: &mut Random| (0..5).map(|_| random.next()).collect();
+        let prior = |random: &mut Random| Some((3.0 * random.next(), 1.5 + random.next()));
+        Self {
+            a: (0..8).map(|_| row(random)).collect(),
+            y: (0..8).map(|_| 4.0 * random.next()).collect(),
+            sigma: (0..8).map(|_| 0.6 + 0.4 * random.next()).collect(),
+            prior: vec![prior(random), None, prior(random), None, prior(random)],
+            pairs: if correlated { vec![(0, 1, 0.6), (2, 5, -0.4), (1, 7, 0.2)] } else { Vec::new() },
+        }
+    }
+
+    fn solve(&self) -> Estimate {
+        let unknown = |(i, prior): (usize, &Option<(f64, f64)>)| match prior {
+            Some((mean, sigma)) => Unknown::with_prior(format!("x{i}"), *mean, *sigma),
+            None => Unknown::free(format!("x{i}"), 0.5),
+        };
+        let reading = |i: usize| {
+            let terms: Vec<(usize, f64)> = self.a[i].iter().copied().enumerate().collect();
+            // A constant of the model counts against the reading.
+            let model = Linear { constant: 0.25, terms };
+            Reading::new(format!("y{i}"), self.y[i] + 0.25, self.sigma[i], model)
+        };
+        let unknowns = self.prior.iter().enumerate().map(unknown).collect();
+        let problem = Problem::new(unknowns, (0..8).map(reading).collect()).unwrap();
+        problem.with_correlations(&self.pairs).unwrap().solve().unwrap()
+    }
+
+    fn covariance(&self) -> Matrix {
+        let mut c = zeros(8, 8);
+        for (i, s) in self.sigma.iter().enumerate() {
+            c[i][i] = s * s;
+        }
+        for (i, j, r) in &self.pairs {
+            c[*i][*j] = r * self.sigma[*i] * self.sigma[*j];
+            c[*j][*i] = c[*i][*j];
+        }
+        c
+    }
+}
+
+fn close(found: f64, expected: f64, what: &str) {
+    assert!((found - expected).abs() < 1e-8 * (1.0 + expected.abs()), "{what}: {found}, expected {expected}");
+}
+
+#[test]
+fn an_estimate_is_the_solution_of_the_normal_equations() {
+    let mut random = Random(2);
+    for k in 0..40 {
+        let case = Case::random(&mut random, k % 2 == 1);
+        let e = case.solve();
+        let (c, at) = (case.covariance(), transposed(&case.a));
+        let p = inverse(&c);
+        let mut normal = product(&product(&at, &p), &case.a);
+        let column = |v: &[f64]| -> Matrix { v.iter().map(|x| vec![*x]).collect() };
+        let mut rhs = product(&product(&at, &p), &column(&case.y));
+        for (i, prior) in case.prior.iter().enumerate() {
+            if let Some((mean, sigma)) = prior {
+                normal[i][i] += 1.0 / (sigma * sigma);
+                rhs[i][0] += mean / (sigma * sigma);
+            }
+        }
+        let s = inverse(&normal);
+        let x = product(&s, &rhs);
+        let fitted = product(&case.a, &x);
+        let v: Vec<f64> = (0..8).map(|i| case.y[i] - fitted[i][0]).collect();
+        for i in 0..5 {
+            close(e.values()[i], x[i][0], "value");
+            close(e.sigma(i), s[i][i].sqrt(), "standard uncertainty");
+            for j in 0..5 {
+                close(e.covariance(i, j), s[i][j], "covariance");
+                close(e.correlation(i, j), s[i][j] / (s[i][i] * s[j][j]).sqrt(), "correlation");
+            }
+        }
+        assert!(e.covariance(5, 0).abs() < 1e-300 && e.covariance(0, 5).abs() < 1e-300, "no such unknown");
+        let weighed = product(&p, &column(&v));
+        let misfit: f64 = v.iter().zip(&weighed).map(|(v, w)| v * w[0]).sum();
+        let strain: f64 = (0..5)
+            .filter_map(|i| case.prior[i].map(|(mean, sigma)| ((x[i][0] - mean) / sigma).powi(2)))
+            .sum();
+        close(e.misfit(), misfit, "misfit");
+        close(e.cost(), misfit + strain, "cost");
+        for (found, expected) in e.residuals().iter().zip(&v) {
+            close(*found, *expected, "residual");
+        }
+        let left = less(&c, &product(&product(&case.a, &s), &at));
+        let number: f64 = (0..8).map(|i| product(&left, &p)[i][i]).sum();
+        close(e.redundancy(), number, "redundancy");
+        close(e.unit_weight().unwrap(), (misfit / number).sqrt(), "unit weight");
+        judged(&case, &e, &left, &p, &weighed);
+        told(&case, &e, &x, &s);
+        assert!(e.steps() < 8, "a linear problem is soon at its end: {}", e.steps());
+    }
+}
+
+/// w = (P·v)ᵢ/√(P·Qvv·P)ᵢᵢ, and what of an error is found, (3.29 + 0.8416)/√(P·Qvv·P)ᵢᵢ.
+fn judged(case: &Case, e: &Estimate, left: &Matrix, p: &Matrix, weighed: &Matrix) {
+    let examination = e.examine();
+    let inner = product(&product(p, left), p);
+    for (i, check) in examination.readings.iter().enumerate() {
+        close(check.standardised, weighed[i][0] / inner[i][i].sqrt(), "standardised residual");
+        assert!((check.detectable * inner[i][i].sqrt() - 4.1316).abs() < 1e-4, "{}", check.detectable);
+        if case.pairs.is_empty() {
+            close(check.redundancy, left[i][i] / (case.sigma[i] * case.sigma[i]), "redundancy number");
+        }
+    }
+}
+
+/// Answers, expected readings and the share of the priors in them.
+fn told(case: &Case, e: &Estimate, x: &Matrix, s: &Matrix) {
+    let g = [[1.0, -2.0, 0.5, 0.0, 0.3], [0.0, 1.0, 0.0, -1.0, 0.0]];
+    let model = |g: [f64; 5]| Linear { constant: 7.0, terms: g.iter().copied().enumerate().collect() };
+    let answers = e.answers(&g.map(|g| Function::new("a", model(g)))).unwrap();
+    let row = |g: [f64; 5]| -> Matrix { vec![g.to_vec()] };
+    for (i, a) in g.iter().enumerate() {
+        let sg = product(s, &transposed(&row(*a)));
+        let variance = product(&row(*a), &sg)[0][0];
+        let answer = &answers.list()[i];
+        close(answer.value, 7.0 + product(&row(*a), x)[0][0], "answer");
+        close(answer.u, variance.sqrt(), "answer's uncertainty");
+        let of = |i: usize| case.prior[i].map_or(0.0, |(_, sigma)| (sg[i][0] / sigma).powi(2));
+        close(answer.prior_share, (0..5).map(of).sum::<f64>() / variance, "share of the priors");
+        let one = e.prior_share(&Function::new("a", model(*a)), |i| i == 2).unwrap();
+        close(one, of(2) / variance, "share of one prior");
+        let expected = e.expect(&model(*a), 0.3).unwrap();
+        close(expected.value, answer.value, "expected reading");
+        close(expected.u, (variance + 0.09).sqrt(), "its uncertainty");
+        let check = expected.check(expected.value + 2.0 * expected.u).unwrap();
+        close(check.standardised, 2.0, "standardised");
+        for (j, b) in g.iter().enumerate() {
+            let both = product(&row(*b), &sg)[0][0];
+            close(answers.covariance(i, j), both, "covariance of answers");
+            let other = product(&product(&row(*b), s), &transposed(&row(*b)))[0][0];
+            close(answers.correlation(i, j), both / (variance * other).sqrt(), "correlation of answers");
+        }
+    }
+    assert!(answers.covariance(0, 2).abs() < 1e-300 && answers.correlation(2, 0).abs() < 1e-300);
+}
+
+/// Of a plain sum of two unknowns a reading holds the sum alone: along (1, 1)/√2 of units of 2 its strength is
+/// √2·2/0.5, and the difference is open.
+#[test]
+fn what_readings_alone_hold_is_counted_in_widths_of_the_priors() {
+    let unknowns =
+        vec![Unknown::with_prior("a", 0.0, 2.0), Unknown::with_prior("b", 0.0, 2.0), Unknown::free("c", 3.0)];
+    let read = |terms: &[(usize, f64)], sigma: f64| Reading::new("r", 1.0, sigma, Linear::of(terms));
+    let readings = vec![read(&[(0, 1.0), (1, 1.0)], 0.5), read(&[(2, 1.0)], 0.1)];
+    let seen = Problem::new(unknowns, readings).unwrap().solve().unwrap().observability();
+    assert_eq!((seen.rank, seen.unknowns, seen.open.len()), (2, 3, 1));
+    // The unknown without prior came out as 1, which is its own size: 1/0.1.
+    let weakest = seen.weakest.unwrap();
+    close(weakest.strength, 2.0 * std::f64::consts::SQRT_2 / 0.5, "strength");
+    let half = std::f64::consts::FRAC_1_SQRT_2;
+    for parts in [&weakest.parts, &seen.open[0].parts] {
+        assert_eq!(parts.len(), 2, "{parts:?}");
+        assert!(parts.iter().all(|(i, p)| *i < 2 && (p.abs() - half).abs() < 1e-9), "{parts:?}");
+    }
+    assert!(
+        weakest.parts[0].1 * weakest.parts[1].1 > 0.0
+            && seen.open[0].parts[0].1 * seen.open[0].parts[1].1 < 0.0
+    );
+    assert!(seen.open[0].strength < 1e-9);
+}
+
+/// Which unknowns stay open is told, and no others.
+#[test]
+fn only_what_is_open_is_named() {
+    let unknowns = ["a", "b", "c", "d"].map(|n| Unknown::free(n, 1.0)).to_vec();
+    let read = |terms: &[(usize, f64)]| Reading::new("r", 2.0, 0.1, Linear::of(terms));
+    let readings = vec![read(&[(1, 1.0), (3, 2.0)]), read(&[(0, 1.0)]), read(&[(2, 1.0), (0, 1.0)])];
+    let Err(axlestand_geometry::estimation::Trouble::Undetermined { unknowns }) =
+        Problem::new(unknowns, readings).unwrap().solve()
+    else {
+        panic!("b and d are open")
+    };
+    let mut named = unknowns.clone();
+    named.sort();
+    assert_eq!(named, ["b", "d"], "{unknowns:?}");
+}
+
+/// A sweep that is level, straight or even has a slope, a curvature or both of nought to rounding. Three heights of
+/// 30 mm leave one parabola: value y₂, slope (y₃ − y₁)/2 and curvature (y₁ − 2y₂ + y₃)/2 for each 30 mm.
+#[test]
+fn an_unknown_that_is_nought_is_no_open_one() {
+    for [y1, y2, y3] in
+        [[0.1, 0.0, -0.1], [0.3; 3], [0.0; 3], [0.2, 0.0, 0.2], [-0.7, -0.5, -0.3], [0.1, 0.3, 0.2]]
+    {
+        let points = [(-30.0, y1), (0.0, y2), (30.0, y3)].map(|(travel, value)| SweepPoint { travel, value });
+        let sweep = BumpSweep::fit(&points, 0.05, 1.0).unwrap_or_else(|why| panic!("{y1} {y2} {y3}: {why}"));
+        let expected = [y2, (y3 - y1) / 6.0, (y1 - 2.0 * y2 + y3) / 18.0];
+        for (found, expected) in sweep.estimate().values().iter().zip(expected) {
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+        }
+        assert!((sweep.change(30.0).unwrap().value - (y3 - y2)).abs() < 1e-9);
+    }
+}
