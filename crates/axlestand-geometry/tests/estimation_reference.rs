@@ -4,6 +4,7 @@
 
 mod cars;
 
+use axlestand_geometry::estimation::adjustment::{Adjuster, Demand, Task};
 use axlestand_geometry::estimation::survey::{BumpSweep, SweepPoint};
 use axlestand_geometry::estimation::{Estimate, Function, Linear, Problem, Reading, Unknown};
 use cars::Random;
@@ -266,4 +267,161 @@ fn an_unknown_that_is_nought_is_no_open_one() {
         }
         assert!((sweep.change(30.0).unwrap().value - (y3 - y2)).abs() < 1e-9);
     }
+}
+
+/// Two angles, two rods that both turn both angles a little.
+fn rods(sense: [f64; 2]) -> Task {
+    let rod = |name: &str, rate_u, sense| Adjuster {
+        name: name.into(),
+        step: 0.25,
+        range: (-1.0, 3.0),
+        rate_u,
+        sense,
+    };
+    let angles = [("left".to_owned(), 0.5), ("right".to_owned(), -0.2)];
+    let demands = vec![Demand {
+        name: "both".into(),
+        combination: vec![(0, 1.0), (1, 2.0)],
+        target: 0.1,
+        tolerance: 0.2,
+    }];
+    let parts = vec![rod("one", 0.2, sense[0]), rod("other", 0.1, sense[1])];
+    Task::new(&angles, &BEFORE.map(|r| r.to_vec()), parts, &RESPONSE.map(|r| r.to_vec()), demands).unwrap()
+}
+
+const BEFORE: [[f64; 2]; 2] = [[0.01, 0.004], [0.004, 0.02]];
+const RESPONSE: [[f64; 2]; 2] = [[0.7, 0.1], [-0.05, 0.6]];
+const AGAIN: [[f64; 2]; 2] = [[0.015, -0.002], [-0.002, 0.008]];
+const TURNED: [f64; 2] = [-0.5, 0.75];
+
+/// The readings afterwards less what one way of the senses foretells, with the covariance of that and the way itself:
+/// state (angles before, factors), design, prior covariance.
+fn foretold(signs: [f64; 2], seen: [f64; 2]) -> (Matrix, Matrix, Matrix, Matrix) {
+    let mut design = zeros(2, 4);
+    let mut prior = zeros(4, 4);
+    for i in 0..2 {
+        design[i][i] = 1.0;
+        for j in 0..2 {
+            design[i][2 + j] = RESPONSE[i][j] * TURNED[j] * signs[j];
+            prior[i][j] = BEFORE[i][j];
+        }
+    }
+    (prior[2][2], prior[3][3]) = (0.04, 0.01);
+    let mean = vec![vec![0.5], vec![-0.2], vec![1.0], vec![1.0]];
+    let expected = product(&design, &mean);
+    let off = vec![vec![seen[0] - expected[0][0]], vec![seen[1] - expected[1][0]]];
+    let mut spread = product(&product(&design, &prior), &transposed(&design));
+    for i in 0..2 {
+        for j in 0..2 {
+            spread[i][j] += AGAIN[i][j];
+        }
+    }
+    (off, spread, design, prior)
+}
+
+fn squared(off: &Matrix, spread: &Matrix) -> f64 {
+    product(&product(&transposed(off), &inverse(spread)), off)[0][0]
+}
+
+/// Bayes' rule by inverse covariances (the crate goes by gains): (S⁻¹ + DᵀN⁻¹D)⁻¹.
+#[test]
+fn what_a_round_teaches_is_bayes_rule() {
+    let seen = [0.1, 0.35];
+    let task = rods([1.0, 1.0]);
+    let learned = task.learned(&TURNED, &seen, &AGAIN.map(|r| r.to_vec())).unwrap();
+    let (off, spread, design, prior) = foretold([1.0, 1.0], seen);
+    let weight = product(&transposed(&design), &inverse(&AGAIN.map(|r| r.to_vec()).to_vec()));
+    let mut information = inverse(&prior);
+    let more = product(&weight, &design);
+    for i in 0..4 {
+        for j in 0..4 {
+            information[i][j] += more[i][j];
+        }
+    }
+    let posterior = inverse(&information);
+    let change = product(&product(&posterior, &weight), &off);
+    let state: Vec<f64> = [0.5, -0.2, 1.0, 1.0].iter().zip(&change).map(|(m, c)| m + c[0]).collect();
+    let column: Matrix = state.iter().map(|x| vec![*x]).collect();
+    let angles = product(&design, &column);
+    let covariance = product(&product(&design, &posterior), &transposed(&design));
+    for i in 0..2 {
+        close(learned.task.values()[i], angles[i][0], "angle");
+        let rod = &learned.task.adjusters()[i];
+        close(rod.rate_u, posterior[2 + i][2 + i].sqrt() / state[2 + i], "uncertainty of the response");
+        close(rod.sense, 1.0, "sense");
+        for j in 0..2 {
+            close(learned.task.covariance(i, j), covariance[i][j], "covariance");
+            close(learned.task.response(i, j), RESPONSE[i][j] * state[2 + j], "response");
+        }
+    }
+    assert_eq!(learned.reversed, Vec::<usize>::new());
+    // Of two degrees of freedom the share above x is e^(−x/2).
+    close(learned.chance, (-squared(&off, &spread) / 2.0).exp(), "chance");
+    // What is left of the thread: a half turn in was used of one, three quarters out of three.
+    assert_eq!(learned.task.adjusters()[0].range, (-0.5, 3.5));
+    assert_eq!(learned.task.adjusters()[1].range, (-1.75, 2.25));
+    // A rod that was not turned is known as it was; its range is where it was.
+    let half = task.learned(&TURNED[..1], &seen, &AGAIN.map(|r| r.to_vec())).unwrap();
+    assert_eq!(half.task.adjusters()[1], task.adjusters()[1]);
+    assert!((half.task.response(1, 1) - 0.6).abs() < 1e-12);
+    // Turned past the end that was told, the end is where it stands now.
+    let past = task.learned(&[-1.5, 0.0], &seen, &AGAIN.map(|r| r.to_vec())).unwrap();
+    assert_eq!(past.task.adjusters()[0].range, (0.0, 4.5));
+}
+
+/// Two doubtful senses are four ways; each weighs its odds times the density with which it foretells the readings.
+#[test]
+fn doubtful_senses_are_weighed_together() {
+    let sense = [0.8, 0.6];
+    for seen in [[0.1, 0.35], [0.9, -0.5], [0.2, -0.6], [0.8, 0.2], [0.4, -0.1]] {
+        let learned = rods(sense).learned(&TURNED, &seen, &AGAIN.map(|r| r.to_vec())).unwrap();
+        let ways = [[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
+        let weight = ways.map(|signs| {
+            let (off, spread, ..) = foretold(signs, seen);
+            let det = spread[0][0] * spread[1][1] - spread[0][1] * spread[1][0];
+            let odds: f64 =
+                [0, 1].map(|j| if signs[j] > 0.0 { sense[j] } else { 1.0 - sense[j] }).iter().product();
+            odds * (-squared(&off, &spread) / 2.0).exp() / det.sqrt()
+        });
+        let best = (0..4).max_by(|a, b| weight[*a].total_cmp(&weight[*b])).unwrap();
+        let reversed: Vec<usize> = (0..2).filter(|j| ways[best][*j] < 0.0).collect();
+        assert_eq!(learned.reversed, reversed, "{seen:?}");
+        for j in 0..2 {
+            let same = (0..4).filter(|k| (ways[*k][j] > 0.0) == (ways[best][j] > 0.0));
+            let expected = same.map(|k| weight[k]).sum::<f64>() / weight.iter().sum::<f64>();
+            close(learned.task.adjusters()[j].sense, expected, "sense");
+            assert!((learned.task.response(j, j) < 0.0) == reversed.contains(&j), "turned round");
+        }
+        let (off, spread, ..) = foretold(ways[best], seen);
+        close(learned.chance, (-squared(&off, &spread) / 2.0).exp(), "chance");
+    }
+}
+
+/// A response factor is ±1 with a sense of p and spreads by u about that, so that its mean is 2p − 1 and its square
+/// 1 + u² in the mean.
+#[test]
+fn what_turning_brings_is_foretold_in_the_mean() {
+    let task = rods([0.9, 0.75]);
+    let found = &task.foretold(&TURNED)[0];
+    let effect = |j: usize| (RESPONSE[0][j] + 2.0 * RESPONSE[1][j]) * TURNED[j];
+    let (mean, second) = ([0.8, 0.5], [1.0 + 0.04, 1.0 + 0.01]);
+    let value = 0.5 - 0.4 + effect(0) * mean[0] + effect(1) * mean[1];
+    let read = 0.01 + 2.0 * 2.0 * 0.004 + 4.0 * 0.02;
+    let spread: f64 = [0, 1].map(|j| effect(j).powi(2) * (second[j] - mean[j] * mean[j])).iter().sum();
+    close(found.before, 0.1, "before");
+    close(found.value, value, "value");
+    close(found.u, (read + spread).sqrt(), "uncertainty");
+    // Nothing turned, a number that is none and one too few are no turning.
+    for none in [&[][..], &[f64::NAN, 0.0], &[0.0, f64::INFINITY]] {
+        let rest = &task.foretold(none)[0];
+        close(rest.value, 0.1, "value at rest");
+        close(rest.u, read.sqrt(), "uncertainty at rest");
+    }
+    let solution = task.solve();
+    let square = |f: &axlestand_geometry::estimation::adjustment::Foretold| {
+        ((f.value - 0.1) / 0.2).powi(2) + (f.u / 0.2).powi(2)
+    };
+    close(solution.before, square(&task.foretold(&[0.0, 0.0])[0]), "expected square before");
+    close(solution.after, square(&task.foretold(&solution.amounts)[0]), "expected square after");
+    assert!(solution.steps.iter().zip(&solution.amounts).all(|(n, a)| (*n as f64 * 0.25 - a).abs() < 1e-12));
 }
