@@ -74,6 +74,16 @@ proptest! {
         prop_assert_eq!(solution.total, best);
     }
 
+    /// Shares of the cost bound where no beam does: never above the best order. Nothing is proven wrongly by that.
+    #[test]
+    fn shares_alone_bound_rightly(raw in small(false, false), states in 40usize..2_000) {
+        let effort = Effort { rounds: 3, moves: 200, width: 0, states, steps: 20 };
+        let solution = solved(&raw, &effort);
+        let best = raw.brute_force();
+        prop_assert!(solution.bound <= best, "bound {} above {}", solution.bound, best);
+        prop_assert_eq!(raw.check(&solution.order), Ok(solution.total));
+    }
+
     /// A bound that was cut short holds too.
     #[test]
     fn a_narrow_search_bounds_rightly(raw in small(false, false), width in 1usize..3, calls in 1usize..6) {
@@ -176,6 +186,33 @@ fn what_is_liked_decides_between_equals() {
     let liking = Liking { place: vec![5, 3, 1, 0, 2, 4], pair: 0.01 };
     let solution = solve(&problem, None, &liking, &LARGE, &mut || true);
     assert_eq!(solution.order, [3, 2, 4, 1, 5, 0]);
+}
+
+/// Nothing but the first order and the one that is handed in: the better one is kept, by time first and then by what
+/// is liked.
+#[test]
+fn an_order_that_is_handed_in_is_kept_where_it_is_better() {
+    let none = Effort { rounds: 0, ..SMALL };
+    let even = vec![vec![0; 4]; 4];
+    let of = |table: &[Vec<i64>], start: &[usize], place: &[usize]| {
+        let problem =
+            Problem::new(vec![1; 4], &[(0, 3)], Setups::Matrix(table.to_vec()), Vec::new()).unwrap();
+        let liking = Liking { place: place.to_vec(), pair: 0.01 };
+        solve(&problem, Some(start), &liking, &none, &mut || true).order
+    };
+    let (first, other) = ([0, 1, 2, 3], [2, 0, 1, 3]);
+    // Of equal ones the lowest index comes first, where nothing is liked.
+    assert_eq!(of(&even, &other, &[]), first);
+    // 2 is liked first, then 0: as it was handed in.
+    assert_eq!(of(&even, &other, &[1, 2, 0, 3]), other);
+    // What was handed in is liked less than the first order.
+    assert_eq!(of(&even, &other, &[0, 1, 2, 3]), first);
+    // A second is more than any liking: here the way from 0 to 1 takes one.
+    let mut uneven = even.clone();
+    uneven[0][1] = 1;
+    assert_eq!(of(&uneven, &[1, 0, 2, 3], &[0, 1, 2, 3]), first.map(|op| [0, 2, 1, 3][op]));
+    // No order: 3 comes before 0.
+    assert_eq!(of(&even, &[3, 0, 1, 2], &[1, 2, 3, 0]), first);
 }
 
 #[test]
