@@ -282,7 +282,7 @@ fn mixed_up(what: Mixup, mut kind: Kind) -> Kind {
         (Kind::RimGap { wheel, edge, .. }, Mixup::Edges(w)) if *wheel == w => *edge = edge.other(),
         (Kind::StringSpacing { ahead, .. }, Mixup::Spacings) => *ahead = -2550.0 - *ahead,
         (Kind::ToePlates { axle, front, rear, .. }, Mixup::Tapes(a)) if *axle == a => {
-            std::mem::swap(front, rear)
+            std::mem::swap(front, rear);
         }
         _ => {}
     }

@@ -1,6 +1,7 @@
 //! Everything an estimate tells, against the normal equations written out: (AᵀPA + P₀)x = AᵀPy + P₀m, covariance
 //! (AᵀPA + P₀)⁻¹, residuals' covariance C − A·S·Aᵀ. The crate never forms them.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+#![allow(clippy::needless_range_loop, reason = "matrices are written with their indices")]
 
 mod cars;
 
