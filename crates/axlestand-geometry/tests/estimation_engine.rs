@@ -466,3 +466,75 @@ fn conformity_of_the_guide_and_three_zones() {
     assert!(Limits::new(1.0, 1.0).is_err() && Limits::new(f64::NAN, 1.0).is_err());
     assert!(toe.judge(1.0, 0.0, Rule::default()).is_err());
 }
+
+/// A place in the plane from six distances is found in a few steps, Gauss's method being next to Newton's there.
+#[test]
+fn a_search_near_its_end_is_short() {
+    let values = distances(320.0, 260.0, &[0.3, -0.4, 0.2, 0.1, -0.5, 0.4]);
+    let e = plane(&values, &[0, 1, 2, 3, 4, 5]).solve().unwrap();
+    assert!((1..=10).contains(&e.steps()), "{}", e.steps());
+}
+
+/// What was tried is counted, and the readings that fit worst are named, worst first.
+#[test]
+fn a_search_that_is_cut_short_says_where_it_stood() {
+    let mut values = distances(320.0, 260.0, &[0.0; 6]);
+    values[4] += 300.0;
+    let problem = plane(&values, &[0, 1, 2, 3, 4, 5]);
+    for steps in [0, 1, 2] {
+        let cut = problem.solve_with(&Settings { steps, ..Settings::default() });
+        let Err(Trouble::NotConverged { iterations, cost, step_sigmas, worst }) = cut else {
+            panic!("{cut:?}")
+        };
+        assert_eq!(iterations, steps);
+        assert!(cost > 1.0 && cost.is_finite());
+        assert_eq!(worst.len(), 3);
+        assert_eq!(worst[0], "d4", "{worst:?}");
+        // Before anything was tried nothing is known of the next step.
+        assert!(step_sigmas > 1e-3 && (steps > 0 || step_sigmas.is_infinite()), "{step_sigmas}");
+    }
+}
+
+/// The start itself, then places about it with the spread that was asked for, each unknown by itself.
+#[test]
+fn starts_are_scattered_about_the_start() {
+    let problem = plane(&distances(320.0, 260.0, &[0.0; 6]), &[0, 1, 2]);
+    let starts = problem.scattered_starts(400, &[30.0, 5.0]).unwrap();
+    assert_eq!(starts.len(), 400);
+    assert_eq!(starts[0], [300.0, 250.0]);
+    assert_eq!(starts, problem.scattered_starts(400, &[30.0, 5.0]).unwrap());
+    let off: Vec<[f64; 2]> = starts.iter().map(|s| [(s[0] - 300.0) / 30.0, (s[1] - 250.0) / 5.0]).collect();
+    let mean = |f: &dyn Fn(&[f64; 2]) -> f64| off.iter().map(f).sum::<f64>() / 400.0;
+    for k in [0, 1] {
+        assert!(mean(&|o| o[k]).abs() < 0.02, "{}", mean(&|o| o[k]));
+        assert!((mean(&|o| o[k] * o[k]).sqrt() - 1.0).abs() < 0.02, "{}", mean(&|o| o[k] * o[k]));
+        // Of a normal distribution 68.27 % lies within one standard deviation.
+        assert!((mean(&|o| f64::from(u8::from(o[k].abs() < 1.0))) - 0.6827).abs() < 0.01);
+    }
+    assert!(mean(&|o| o[0] * o[1]).abs() < 0.03, "{}", mean(&|o| o[0] * o[1]));
+    assert!(matches!(problem.scattered_starts(3, &[1.0]), Err(Trouble::Size { .. })));
+}
+
+/// Of several starts the one with the least sum of squares counts, wherever it stands; one that leads nowhere is passed
+/// over. A distance of 5 from the origin, along a line that is read to be at 3: (4, 3) or (−4, 3), of which a further
+/// weak reading likes the first.
+#[test]
+fn the_best_of_several_starts_counts() {
+    let unknowns = || vec![Unknown::free("x", 1.0), Unknown::free("y", 1.0)];
+    let readings = || {
+        vec![
+            Reading::new("distance", 5.0, 0.1, to(0.0, 0.0)),
+            Reading::new("y", 3.0, 0.1, Linear::of(&[(1, 1.0)])),
+            Reading::new("x", 3.0, 5.0, Linear::of(&[(0, 1.0)])),
+        ]
+    };
+    let problem = Problem::new(unknowns(), readings()).unwrap();
+    let (near, far, nowhere) = (vec![3.0, 2.0], vec![-3.0, 2.0], vec![1e200, 1.0]);
+    let x = |starts: &[Vec<f64>]| problem.solve_from(starts, &Settings::default()).map(|e| e.values()[0]);
+    assert!((x(&[far.clone()]).unwrap() + 4.0).abs() < 0.1);
+    for starts in [[near.clone(), far.clone()], [far, near.clone()], [nowhere.clone(), near]] {
+        assert!((x(&starts).unwrap() - 4.0).abs() < 0.1, "{starts:?}");
+    }
+    assert!(matches!(x(&[nowhere]), Err(Trouble::Undefined { .. })));
+    assert!(matches!(x(&[vec![f64::NAN, 1.0]]), Err(Trouble::NotFinite { .. })));
+}

@@ -124,6 +124,36 @@ fn roll_and_load_transfer_of_a_textbook_car() {
     near(936.0 / wheel_rate(35.2, 1.0, 0.0, 0.0), 26.6, 0.05);
 }
 
+/// The moments that turn the car over about the ground are those of mass times acceleration at its height, and of the
+/// weight that has gone sideways as the body leans. Both axles together take just that, by all ways.
+#[test]
+fn load_transfer_takes_the_whole_overturning_moment() {
+    let (mass, above, a, track) = (1280.0, 365.0, 4.0, 1460.0);
+    let (stiffness, unsprung) = ([16_000.0, 12_650.0], [(140.0, 280.0), (180.0, 300.0)]);
+    let per_g = roll_angle_per_g(mass, above, stiffness[0] + stiffness[1]).unwrap();
+    let roll = (per_g * a / 9.806_65).to_radians();
+    let axle = |i: usize, share: f64, roll_centre| Axle {
+        roll_stiffness: stiffness[i],
+        sprung_mass: share * mass,
+        roll_centre,
+        unsprung_mass: unsprung[i].0,
+        unsprung_height: unsprung[i].1,
+        track,
+    };
+    let both = [axle(0, 0.54, 70.0), axle(1, 0.46, 320.0)].map(|axle| axle.transfer(a, roll));
+    // The roll axis is 185 mm high under the body's centre, so that is 550 mm up.
+    let height = 0.54 * 70.0 + 0.46 * 320.0 + above;
+    let turning = mass * a * height
+        + mass * 9.806_65 * above * roll
+        + unsprung.iter().map(|(m, h)| m * a * h).sum::<f64>();
+    let taken: f64 = both.iter().map(|t| (t.elastic + t.geometric + t.unsprung) * track).sum();
+    near(taken / turning, 1.0, 1e-9);
+    // Each way by itself: 16 000 N·m/rad at 0.1 rad over 1.46 m.
+    let front = axle(0, 0.54, 70.0).transfer(0.0, 0.1);
+    near(front.elastic, 1600.0 / 1.46, 1e-9);
+    near(front.geometric + front.unsprung, 0.0, 1e-12);
+}
+
 #[test]
 fn anti_dive_of_the_strut() {
     let corner = Corner::new(cars::strut()).unwrap();
