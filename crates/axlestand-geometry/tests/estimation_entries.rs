@@ -248,16 +248,32 @@ fn what_would_help_is_said_of_each_wheel_and_axle() {
 fn each_mix_up_is_the_only_one_that_is_named() {
     let mut dice = Dice::new(17);
     let mut g = Garage::drawn(&mut dice);
-    g.toe = [1.2, 1.0, -1.4, -1.1];
+    g.toe = [1.7, -0.8, -1.8, 0.9];
     g.camber = [-2.0, 1.4, -2.4, 1.2];
     g.floor = [9.0, -9.0, 8.0, -8.0];
     g.string = [(895.0, -0.4), (-850.0, 0.5)];
     g.run_out = [[0.1, 0.0], [0.0, 0.2], [-0.1, 0.0], [0.0, -0.1]];
     let mut readings = g.everything();
     readings.extend(taken([false, true].map(|h| g.plates(Axle::Rear, h)).to_vec()));
+    // Sides swapped at one axle show where a straight-edge compares the wheels of a side.
+    let heading = |axle, side, turned: f64| {
+        let i = garage::place(Wheel::of(axle, side));
+        g.toe[i].to_radians() + turned * 2.0 * g.run_out[i][0] / SIZE.rim
+    };
+    for (side, half_turn, turned) in SIDES.iter().flat_map(|s| [(*s, false, 1.0), (*s, true, -1.0)]) {
+        let by = 400.0 * (heading(Axle::Front, side, turned) - heading(Axle::Rear, side, turned));
+        readings.push(Taken::usual(Kind::StraightEdge {
+            side,
+            base: 400.0,
+            front: 30.0 + by,
+            rear: 30.0,
+            half_turn,
+        }));
+    }
     let clean = noisy(&readings, &mut dice);
     let all = Wheel::ALL.map(Mixup::Edges);
-    let others = [Mixup::Spacings, Mixup::Tapes(Axle::Front), Mixup::Tapes(Axle::Rear)];
+    let of_axles = AXLES.iter().flat_map(|a| [Mixup::Tapes(*a), Mixup::StringSides(*a)]);
+    let others: Vec<Mixup> = of_axles.chain([Mixup::Spacings]).collect();
     for what in all.into_iter().chain(others) {
         let swapped: Vec<Taken> =
             clean.iter().map(|t| Taken { kind: mixed_up(what, t.kind), ..*t }).collect();
@@ -279,6 +295,11 @@ fn each_mix_up_is_the_only_one_that_is_named() {
 
 fn mixed_up(what: Mixup, mut kind: Kind) -> Kind {
     match (&mut kind, what) {
+        (Kind::RimGap { wheel, .. } | Kind::HubGap { wheel, .. }, Mixup::StringSides(a))
+            if wheel.axle == a =>
+        {
+            *wheel = wheel.opposite();
+        }
         (Kind::RimGap { wheel, edge, .. }, Mixup::Edges(w)) if *wheel == w => *edge = edge.other(),
         (Kind::StringSpacing { ahead, .. }, Mixup::Spacings) => *ahead = -2550.0 - *ahead,
         (Kind::ToePlates { axle, front, rear, .. }, Mixup::Tapes(a)) if *axle == a => {

@@ -174,6 +174,30 @@ fn opposite_adjustments_cancel_and_settings_are_reached() {
     assert!(corner.closure(corner.design()) < 1e-9);
 }
 
+/// With every mount on the body moved by 60 mm to the left the wheel goes along, as it stands. Spacers that thick are
+/// reached in steps.
+#[test]
+fn mounts_that_all_move_take_the_wheel_along() {
+    let lower = [Point::LowerFront, Point::LowerRear, Point::TieRodInner];
+    let links =
+        [Point::Link1Inner, Point::Link2Inner, Point::Link3Inner, Point::Link4Inner, Point::Link5Inner];
+    for (mut spec, mounts) in [
+        (cars::strut(), [&lower[..], &[Point::StrutTop]].concat()),
+        (cars::rill(), [&lower[..], &[Point::UpperFront, Point::UpperRear]].concat()),
+        (cars::five_link(), links.to_vec()),
+    ] {
+        let bare = Corner::new(spec.clone()).unwrap();
+        let shift = |point| (Adjuster::Shift { point, direction: Vec3::new(0.0, 2.0, 0.0) }, 60.0);
+        spec.adjusters = mounts.into_iter().map(shift).collect();
+        let moved = Corner::new(spec).unwrap();
+        for (travel, rack) in [(0.0, 0.0), (30.0, -10.0)] {
+            let ((a, o), (b, p)) = (bare.at(travel, rack).unwrap(), moved.at(travel, rack).unwrap());
+            assert!((b.pose.origin - a.pose.origin - Vec3::new(0.0, 60.0, 0.0)).norm() < 1e-8);
+            assert!((o.camber - p.camber).abs() < 1e-9 && (o.toe - p.toe).abs() < 1e-9);
+        }
+    }
+}
+
 #[test]
 fn eccentric_bolts_move_the_pivot_on_a_circle() {
     let mut spec = cars::strut();
