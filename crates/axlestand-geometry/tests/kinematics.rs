@@ -268,6 +268,24 @@ fn there_and_back_and_any_way_round() {
     }
 }
 
+/// However many steps were taken, a rotation stays one: rows of unit length, square to each other.
+#[test]
+fn rounding_does_not_add_up_along_the_way() {
+    let corner = Corner::new(cars::rill()).unwrap();
+    let mut tracker = corner.tracker();
+    for i in 0..6_000 {
+        let (travel, rack) = (60.0 * (f64::from(i) * 0.013).sin(), 40.0 * (f64::from(i) * 0.031).sin());
+        tracker.advance(travel, rack).unwrap();
+    }
+    let [a, b, c] = tracker.position().pose.turn.rows;
+    for (found, expected) in
+        [(a.dot(a), 1.0), (b.dot(b), 1.0), (c.dot(c), 1.0), (a.dot(b), 0.0), (b.dot(c), 0.0), (c.dot(a), 0.0)]
+    {
+        // Without being put right it is off by some 1e-14 here, and by more the longer it goes on.
+        assert!((found - expected).abs() < 1e-15, "{:e}", found - expected);
+    }
+}
+
 #[test]
 fn shifting_the_whole_car_changes_nothing() {
     for spec in cars::every_layout() {
