@@ -531,7 +531,7 @@ fn the_best_of_several_starts_counts() {
     let problem = Problem::new(unknowns(), readings()).unwrap();
     let (near, far, nowhere) = (vec![3.0, 2.0], vec![-3.0, 2.0], vec![1e200, 1.0]);
     let x = |starts: &[Vec<f64>]| problem.solve_from(starts, &Settings::default()).map(|e| e.values()[0]);
-    assert!((x(&[far.clone()]).unwrap() + 4.0).abs() < 0.1);
+    assert!((x(std::slice::from_ref(&far)).unwrap() + 4.0).abs() < 0.1);
     for starts in [[near.clone(), far.clone()], [far, near.clone()], [nowhere.clone(), near]] {
         assert!((x(&starts).unwrap() - 4.0).abs() < 0.1, "{starts:?}");
     }
