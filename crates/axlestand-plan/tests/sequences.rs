@@ -96,6 +96,87 @@ proptest! {
     }
 }
 
+/// A job too long to be tried out: blocks of five operations, each block after the one before, so that the best order
+/// is found block by block over the operation it ends with.
+fn chain(seed: u64) -> (Raw, i64) {
+    let (blocks, size) = (22, 5);
+    let mut state = seed;
+    let mut below = |limit: u64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from((state >> 33) % limit).unwrap()
+    };
+    let count = blocks * size;
+    let even = |size: usize, time: i64| -> Vec<Vec<i64>> {
+        (0..size).map(|a| (0..size).map(|b| if a == b { 0 } else { time }).collect()).collect()
+    };
+    let places = vec![vec![0, 50, 120], vec![50, 0, 100], vec![120, 90, 0]];
+    let mut attribute = |times: Vec<Vec<i64>>| {
+        let values = (0..count).map(|_| below(times.len() as u64)).collect();
+        Attribute { times, start: 0, values }
+    };
+    let attributes = vec![attribute(even(2, 300)), attribute(places), attribute(even(4, 30))];
+    let after = |op: usize| {
+        (op / size * size + size..count.min(op / size * size + 2 * size)).map(move |then| (op, then))
+    };
+    let raw = Raw {
+        durations: vec![1; count],
+        before: (0..count).flat_map(after).collect(),
+        attributes,
+        ..Raw::default()
+    };
+    let setup = |from: Option<usize>, to: usize| -> i64 {
+        let of = |a: &Attribute| a.times[from.map_or(a.start, |from| a.values[from])][a.values[to]];
+        raw.attributes.iter().map(of).sum()
+    };
+    let mut ends: Vec<(Option<usize>, i64)> = vec![(None, 0)];
+    for block in 0..blocks {
+        let mut next = vec![i64::MAX; size];
+        orders(size, &mut Vec::new(), &mut |order| {
+            let op = |at: usize| block * size + order[at];
+            let inside: i64 = (1..size).map(|at| setup(Some(op(at - 1)), op(at))).sum();
+            let so_far = ends.iter().map(|(end, cost)| cost + setup(*end, op(0))).min().unwrap();
+            let last = &mut next[order[size - 1]];
+            *last = (*last).min(so_far + inside);
+        });
+        ends = next.iter().enumerate().map(|(at, cost)| (Some(block * size + at), *cost)).collect();
+    }
+    let least = ends.iter().map(|(_, cost)| *cost).min().unwrap() + raw.durations.iter().sum::<i64>();
+    (raw, least)
+}
+
+/// Every order of so many things.
+fn orders(count: usize, begun: &mut Vec<usize>, each: &mut dyn FnMut(&[usize])) {
+    if begun.len() == count {
+        return each(begun);
+    }
+    for next in 0..count {
+        if !begun.contains(&next) {
+            begun.push(next);
+            orders(count, begun, each);
+            begun.pop();
+        }
+    }
+}
+
+#[test]
+fn a_long_chain_is_bounded_rightly() {
+    for seed in 1..=6 {
+        let (raw, least) = chain(seed);
+        for (width, states) in [(0, 20_000), (0, 500), (32, 0), (32, 20_000)] {
+            let effort = Effort { rounds: 2, moves: 5_000, width, states, steps: 20 };
+            let solution = solved(&raw, &effort);
+            assert!(solution.bound <= least && least <= solution.total, "{seed}: {} {least}", solution.bound);
+            assert!(solution.total * 100 <= least * 102, "{seed}: {} {least}", solution.total);
+            // Blocks are well bounded by what is cut out of the job.
+            assert!(
+                states < 1_000 || solution.bound * 100 >= least * 98,
+                "{seed}: {} {least}",
+                solution.bound
+            );
+        }
+    }
+}
+
 /// One pair of hands, no set-ups: spray 1, soak 30, undo 5, and other work of 20, 40 or 10. By hand:
 /// max(1 + 30, 1 + other) + 5.
 #[test]
