@@ -1,5 +1,5 @@
-//! What is believed of readings at first sight, each limit tried just inside and just outside; what straining the
-//! assumptions about a car and a garage does; what stays when a session is repeated.
+//! What is believed of readings at first sight, each limit (common practice, no source) tried just inside and just
+//! outside; what straining the assumptions about a car and a garage does; what stays when a session is repeated.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod dice;

@@ -1,6 +1,6 @@
-//! Each limit in the description of a corner or an axle, tried just inside and just outside, one at a time. The limits
-//! themselves are judgement (SOURCES.md names none); what is tested is that each stands where it is said to stand and
-//! that no other finding comes in its place.
+//! Each limit in the description of a corner or an axle, tried just inside and just outside, one at a time. Where the
+//! limits lie is common practice, no source; what is tested is that each stands where it is said to stand and that no
+//! other finding comes in its place.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod cars;
