@@ -242,7 +242,20 @@ fn refusals() {
     let part = || adjuster("rod", 0.1);
     let of = |part: Adjuster| Task::new(&one, &diagonal(&[0.1]), vec![part], &[vec![0.7]], demands());
     assert!(of(part()).is_ok());
-    assert!(of(Adjuster { step: 0.0, ..part() }).is_err());
+    for step in [0.0, -0.1, f64::NAN] {
+        assert!(of(Adjuster { step, ..part() }).is_err(), "{step}");
+    }
+    for (range, sound) in
+        [((-1.0, 0.0), true), ((0.0, 1.0), true), ((-1.0, -0.5), false), ((f64::NAN, 1.0), false)]
+    {
+        assert_eq!(of(Adjuster { range, ..part() }).is_ok(), sound, "{range:?}");
+    }
+    for (sense, sound) in [(0.0, true), (1.0, true), (-0.01, false), (1.01, false), (f64::NAN, false)] {
+        assert_eq!(of(Adjuster { sense, ..part() }).is_ok(), sound, "{sense}");
+    }
+    for (rate_u, sound) in [(0.0, true), (5.0, true), (-0.01, false), (f64::NAN, false)] {
+        assert_eq!(of(Adjuster { rate_u, ..part() }).is_ok(), sound, "{rate_u}");
+    }
     assert!(of(Adjuster { range: (0.5, 1.0), ..part() }).unwrap_err().to_string().contains("range of rod"));
     assert!(of(Adjuster { sense: 1.5, ..part() }).is_err());
     assert!(of(Adjuster { rate_u: -0.1, ..part() }).is_err());

@@ -253,6 +253,16 @@ fn only_what_is_open_is_named() {
     assert_eq!(named, ["b", "d"], "{unknowns:?}");
 }
 
+/// Nothing is known of the size of an unknown that starts at nought and is nought; it is read all the same.
+#[test]
+fn an_unknown_may_start_and_end_at_nought() {
+    let unknowns = vec![Unknown::free("a", 0.0), Unknown::free("b", 0.0)];
+    let read = |i: usize, value| Reading::new("r", value, 0.5, Linear::of(&[(i, 1.0)]));
+    let e = Problem::new(unknowns, vec![read(0, 0.0), read(1, 3.0)]).unwrap().solve().unwrap();
+    assert!(e.values()[0].abs() < 1e-12 && (e.values()[1] - 3.0).abs() < 1e-9, "{:?}", e.values());
+    assert!((e.sigma(0) - 0.5).abs() < 1e-12);
+}
+
 /// A sweep that is level, straight or even has a slope, a curvature or both of nought to rounding. Three heights of
 /// 30 mm leave one parabola: value y₂, slope (y₃ − y₁)/2 and curvature (y₁ − 2y₂ + y₃)/2 for each 30 mm.
 #[test]

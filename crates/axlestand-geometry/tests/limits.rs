@@ -8,9 +8,9 @@ mod cars;
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{
-    Adjuster, AxleHold, BadAxle, BadTwistBeam, BallJoint, CornerSpec, Finding, Layout, LiveAxle,
-    MOST_ADJUSTERS, MOST_JOINTS, Point as P, Swing, TwistBeamSpec, WholeAxleSpec, WholeLayout, check,
-    check_axle,
+    Adjuster, AxleHold, BadAxle, BadTwistBeam, BallJoint, Corner, CornerSpec, Finding, Input, Layout,
+    LiveAxle, MOST_ADJUSTERS, MOST_JOINTS, Point as P, Swing, Trouble, TwistBeamSpec, WholeAxle,
+    WholeAxleSpec, WholeLayout, check, check_axle,
 };
 
 const V: fn(f64, f64, f64) -> Vec3 = Vec3::new;
@@ -528,5 +528,50 @@ fn rods_of_a_live_axle() {
         let expected = Finding::BesideLeaves { point };
         assert!(!expected.stops());
         assert_eq!(check_axle(&leaves.clone().with(point, 100.0, 300.0, 300.0)), [expected]);
+    }
+}
+
+/// A travel that is no number is told as such, not as one out of reach, whichever wheel's it is.
+#[test]
+fn travels_that_are_no_numbers_are_told_as_such() {
+    let no_number = |trouble: Trouble| assert!(matches!(trouble, Trouble::NotANumber { .. }), "{trouble:?}");
+    let (corner, axle) = (Corner::new(cars::strut()).unwrap(), LiveAxle::new(cars::live_axle()).unwrap());
+    let wholes = [WholeLayout::TwistBeam, WholeLayout::Links].map(|l| WholeAxle::new(whole(l)).unwrap());
+    for (a, b) in [(f64::NAN, 0.0), (0.0, f64::NAN), (f64::INFINITY, 0.0), (0.0, f64::NEG_INFINITY)] {
+        no_number(corner.solve(a, b).unwrap_err());
+        no_number(corner.solve_from(&corner.design().pose, corner.design(), a, b).unwrap_err());
+        no_number(axle.solve(a, b).unwrap_err());
+        no_number(beam().at(a, b).unwrap_err());
+        for whole in &wholes {
+            no_number(whole.at(a, b).unwrap_err());
+        }
+    }
+    for length in [f64::NAN, f64::INFINITY] {
+        no_number(Corner::new(cars::full_strut()).unwrap().travel_at_damper(length).unwrap_err());
+    }
+    // Links without a damper have no travel at any length of it.
+    no_number(Corner::new(cars::five_link()).unwrap().travel_at_damper(400.0).unwrap_err());
+    // The arm is 420 mm long: 600 mm are out of reach, asked of either wheel.
+    for (left, right) in [(600.0, 0.0), (0.0, -600.0), (700.0, 700.0)] {
+        let found = beam().at(left, right).unwrap_err();
+        assert!(
+            matches!(found, Trouble::ArmTooShort { asked } if asked == Input { travel: left, rack: right })
+        );
+    }
+}
+
+/// On a trailing arm of less than 50 mm a millimetre turns the wheel by more than a degree: it does not hold it.
+#[test]
+fn an_arm_has_a_least_length() {
+    for (arm, held) in [(49.9, false), (50.1, true)] {
+        let spec = CornerSpec::new(Layout::SemiTrailing, Side::Left, 310.0)
+            .with(P::ArmInnerPivot, arm, 250.0, 310.0)
+            .with(P::ArmOuterPivot, arm, 560.0, 310.0)
+            .with(P::WheelCentre, 0.0, 720.0, 310.0);
+        let found = Corner::new(spec).map(|_| ()).map_err(|bad| bad.findings);
+        assert_eq!(found.is_ok(), held, "{arm} {found:?}");
+        if let Err(findings) = found {
+            assert!(matches!(findings[..], [Finding::NotHeld { .. }]), "{findings:?}");
+        }
     }
 }
