@@ -196,3 +196,29 @@ fn ball_joints_bend_by_the_angle_between_their_halves() {
         }
     }
 }
+
+/// Half a spring is none: a strut's is then the strut itself, and links have none.
+#[test]
+fn a_spring_needs_both_its_seats() {
+    let ends = [(Point::SpringTop, Point::SpringSeat), (Point::DamperTop, Point::DamperSeat)];
+    for (point, other) in ends.into_iter().chain(ends.map(|(a, b)| (b, a))) {
+        let strut = cars::strut();
+        let bare = Corner::new(strut.clone()).unwrap();
+        let expected = bare.outputs(bare.design()).unwrap();
+        let half = Corner::new(strut.with(point, -20.0, 600.0, 500.0)).unwrap();
+        let found = half.outputs(half.design()).unwrap();
+        assert_eq!(found.spring_length, expected.spring_length, "{point}");
+        assert_eq!(found.damper_length, expected.damper_length, "{point}");
+        let links = Corner::new(cars::five_link().with(point, -60.0, 600.0, 400.0)).unwrap();
+        let found = links.outputs(links.design()).unwrap();
+        assert!(found.spring_length.is_none() && found.damper_length.is_none(), "{point}");
+        let both =
+            Corner::new(cars::five_link().with(point, -60.0, 600.0, 400.0).with(other, -60.0, 600.0, 500.0));
+        // Upside down it is refused, else it is a spring or a damper of 100 mm.
+        if let Ok(both) = both {
+            let found = both.outputs(both.design()).unwrap();
+            let length = found.spring_length.or(found.damper_length).unwrap();
+            assert!((length - 100.0).abs() < 1e-9, "{point}");
+        }
+    }
+}

@@ -340,6 +340,24 @@ fn what_strains_the_assumptions_is_told_though_nothing_contradicts_it() {
     );
 }
 
+/// Strings may stand near the wheels or far from them: where they seem to be is taken from the gaps, on each side.
+#[test]
+fn strings_may_stand_far_out() {
+    for out in [[760.0, -770.0], [860.0, -1300.0], [1400.0, -1250.0]] {
+        let mut g = Garage::plain();
+        g.string = [(out[0], 0.0), (out[1], 0.0)];
+        let of = |kinds: Vec<Kind>| {
+            let outcome = estimate(&SIZE, &taken(kinds), None).unwrap();
+            assert!(!outcome.findings.iter().any(Finding::blocks), "{out:?} {:?}", outcome.findings);
+            outcome.estimate.unwrap().fit().cost()
+        };
+        // Whether front and rear are read, or the rear alone: the strings strain nothing.
+        assert!(of([g.rims(false), g.hubs()].concat()) < 0.1);
+        let rear: Vec<Kind> = g.hubs().into_iter().skip(2).collect();
+        assert!(of(rear) < 0.1);
+    }
+}
+
 fn solved(readings: &[Taken]) -> AlignmentEstimate {
     estimate(&SIZE, readings, None).unwrap().estimate.unwrap()
 }

@@ -139,6 +139,25 @@ fn an_eccentric_is_turned_the_shorter_way() {
     }
 }
 
+/// What some place of the circle brings is found, though the way there first leads away from it.
+#[test]
+fn an_eccentric_finds_what_its_circle_has() {
+    for start_deg in [0.0, 60.0, 130.0, 200.0, 290.0] {
+        let at = |camber: f64, range| {
+            let parts = vec![cam(Point::LowerFront, start_deg)];
+            settle(&[wheel(cars::rill(), parts, 0.0, camber, 0.0)], range).unwrap()
+        };
+        let circle: Vec<f64> = (-17..=18)
+            .map(|i| at(0.0, (10.0 * f64::from(i), 10.0 * f64::from(i))).wheels[0].outputs.camber)
+            .collect();
+        let (least, most) = circle.iter().fold((f64::MAX, f64::MIN), |(a, b), c| (a.min(*c), b.max(*c)));
+        for share in [0.02, 0.3, 0.7, 0.98] {
+            let wanted = least + share * (most - least);
+            assert!(at(wanted, (-180.0, 180.0)).enough, "{start_deg} {share}");
+        }
+    }
+}
+
 /// A subframe moved to the left gives both wheels opposite camber: it evens them out, and the sum stays.
 #[test]
 fn one_adjuster_for_both_wheels_evens_them_out() {

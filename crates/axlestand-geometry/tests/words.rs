@@ -6,7 +6,7 @@ use axlestand_geometry::estimation::alignment::{Axle, Edge, Held, Kind, Mixup, Q
 use axlestand_geometry::estimation::conformity::Zone;
 use axlestand_geometry::estimation::survey::{SurveyAnswer, SurveyKind, Tilt};
 use axlestand_geometry::estimation::{Function, Linear, Reading};
-use axlestand_geometry::kinematics::{Extended, Input, Layout, Limited, Member, Point};
+use axlestand_geometry::kinematics::{Extended, Input, Layout, Limited, Member, Output, Point};
 use axlestand_geometry::springs::Place;
 
 #[track_caller]
@@ -47,6 +47,16 @@ fn points_members_and_limits() {
         Limited::PlungeOut,
         Limited::BarLink,
     ]));
+    told_apart(Output::ALL.iter().map(|o| o.heading().0.to_owned()));
+    // An angle is in degrees, a length in millimetres; their quotient or a plain number says so.
+    for output in Output::ALL {
+        let (name, unit) = output.heading();
+        let rate = name.ends_with(" rate");
+        assert!(["deg", "mm", "deg/mm", ""].contains(&unit) && (unit == "deg/mm") == rate, "{name}: {unit}");
+        let plain = name.ends_with("ratio") || name.ends_with("slope");
+        assert_eq!(unit.is_empty(), plain, "{name}: {unit}");
+    }
+    assert_eq!((Output::Camber.heading().1, Output::Trail.heading().1), ("deg", "mm"));
     assert_eq!(Input { travel: 12.34, rack: -5.0 }.to_string(), "12.3/-5.0 mm");
 }
 
