@@ -95,6 +95,79 @@ fn steering_toggle_names_the_tie_rod() {
     assert!(text.contains("outer tie-rod joint") && text.contains("reached"), "{text}");
 }
 
+/// A level trailing arm of 430 mm lifts the wheel by 430 mm and no more. A place a hair beyond is the toggle itself;
+/// one farther off is out of reach. The same of a rack.
+#[test]
+fn the_toggle_itself_is_told_from_what_lies_beyond() {
+    let arm = CornerSpec::new(Layout::SemiTrailing, Side::Left, 310.0)
+        .with(Point::ArmInnerPivot, 430.0, 250.0, 310.0)
+        .with(Point::ArmOuterPivot, 430.0, 560.0, 310.0)
+        .with(Point::WheelCentre, 0.0, 720.0, 310.0);
+    let arm = Corner::new(arm).unwrap();
+    for sign in [1.0, -1.0] {
+        assert!(arm.at(sign * 429.9, 0.0).is_ok());
+        let just = arm.at(sign * 430.03, 0.0);
+        let Err(Trouble::Singular { at, .. }) = just else { panic!("{just:?}") };
+        assert!((at.travel - sign * 430.03).abs() < 1e-12);
+        let beyond = arm.at(sign * 430.2, 0.0);
+        let Err(Trouble::Unreachable { reached, .. }) = beyond else { panic!("{beyond:?}") };
+        assert!((reached.travel - sign * 430.0).abs() < 0.01, "{reached:?}");
+    }
+    let steered = Corner::new(cars::rill()).unwrap();
+    for far in [-400.0, 400.0] {
+        let found = steered.solve(0.0, far);
+        let Err(Trouble::Unreachable { reached, .. }) = found else { panic!("{found:?}") };
+        let toggle = |beyond: f64| steered.solve(0.0, reached.rack + beyond * far.signum());
+        let found = toggle(0.03);
+        assert!(matches!(found, Err(Trouble::Singular { .. })), "{found:?}");
+        let found = toggle(0.3);
+        assert!(matches!(found, Err(Trouble::Unreachable { .. })), "{found:?}");
+    }
+}
+
+/// A level trailing arm of 430 mm, lifted by 20 mm, has moved by 20.0 mm. It is no neighbour of where it stood unless
+/// the step asked for is at least 7.5 mm: 5 mm and twice the way that the wheel goes at its design position.
+#[test]
+fn a_neighbour_is_no_farther_than_the_step_makes_it() {
+    let spec = CornerSpec::new(Layout::SemiTrailing, Side::Left, 310.0)
+        .with(Point::ArmInnerPivot, 430.0, 250.0, 310.0)
+        .with(Point::ArmOuterPivot, 430.0, 560.0, 310.0)
+        .with(Point::WheelCentre, 0.0, 720.0, 310.0);
+    let corner = Corner::new(spec).unwrap();
+    for travel in [20.0, -20.0] {
+        let lifted = corner.solve(travel, 0.0).unwrap();
+        for (step, near) in [(0.0, false), (7.3, false), (7.7, true), (-7.3, false), (-7.7, true)] {
+            let mut from = *corner.design();
+            from.input.travel = travel + step;
+            let found = corner.solve_from(&lifted.pose, &from, travel, 0.0);
+            assert_eq!(found.is_ok(), near, "{travel} {step} {found:?}");
+            if let Err(trouble) = found {
+                let Trouble::WrongBranch { turned_deg, moved_mm, asked } = trouble else {
+                    panic!("{trouble:?}")
+                };
+                assert!((turned_deg - (20.0_f64 / 430.0).asin().to_degrees()).abs() < 1e-6);
+                assert!((moved_mm - 20.005).abs() < 1e-2 && (asked.travel - travel).abs() < 1e-12);
+            }
+        }
+    }
+    // The same of the turn: 0.035 rad, and twice what the rack turns the wheel by at the design position.
+    let corner = Corner::new(cars::rill()).unwrap();
+    let turned =
+        |rack: f64| corner.solve(0.0, rack).unwrap().pose.turned_from_deg(&corner.design().pose).to_radians();
+    let rate = turned(0.01) / 0.01;
+    let rack = 20.0;
+    let least = (turned(rack) - 0.035) / 2.0 / rate;
+    assert!(least > 1.0, "{least}");
+    for (step, near) in
+        [(0.98 * least, false), (1.02 * least, true), (-0.98 * least, false), (-1.02 * least, true)]
+    {
+        let steered = corner.solve(0.0, rack).unwrap();
+        let mut from = *corner.design();
+        from.input.rack = rack + step;
+        assert_eq!(corner.solve_from(&steered.pose, &from, 0.0, rack).is_ok(), near, "{step}");
+    }
+}
+
 /// A level damper much shorter than the links is longer both with the wheel up and down: what is shorter than
 /// the shortest of many places is nowhere.
 #[test]
@@ -146,6 +219,84 @@ fn the_ends_of_damper_and_drive_axle() {
     assert!(outer.margin().unwrap() > 30.0);
     let inner = verdicts.iter().find(|v| v.what == Limited::AxleInner).unwrap();
     assert!(inner.value > 0.0 && inner.margin().is_none(), "no limit, no verdict");
+}
+
+/// Each end with how far the part is past it.
+#[test]
+fn each_end_is_told_with_how_far_it_is_passed() {
+    let at = |travel: f64, set: fn(&mut axlestand_geometry::kinematics::Limits, f64), limit: f64| {
+        let mut spec = cars::full_strut();
+        set(&mut spec.limits, limit);
+        Corner::new(spec).unwrap().at(travel, 0.0).map(|_| ())
+    };
+    let free = Corner::new(cars::full_strut()).unwrap();
+    let out = |travel: f64| free.at(travel, 0.0).unwrap().1;
+    let long = out(-60.0).damper_length.unwrap();
+    let short = out(60.0).damper_length.unwrap();
+    // The axle's joints come apart in bump, by 1.75 mm at 40 mm, and nearer in droop.
+    let (apart, nearer) = (out(60.0).axle_plunge.unwrap(), -out(-60.0).axle_plunge.unwrap());
+    assert!(apart > 1.0 && nearer > 1.0 && long > short);
+    type Set = fn(&mut axlestand_geometry::kinematics::Limits, f64);
+    let cases: [(f64, Set, f64, f64, Extended); 4] = [
+        (-60.0, |l, x| l.damper_open = Some(x), long, -1.0, Extended::DamperOpen),
+        (60.0, |l, x| l.damper_closed = Some(x), short, 1.0, Extended::DamperClosed),
+        (60.0, |l, x| l.plunge_out = Some(x), apart, -1.0, Extended::AxleOut),
+        (-60.0, |l, x| l.plunge_in = Some(x), nearer, -1.0, Extended::AxleIn),
+    ];
+    for (travel, set, value, sign, end) in cases {
+        assert_eq!(at(travel, set, value - sign * 1e-3), Ok(()), "{end}");
+        let found = at(travel, set, value + sign * 0.75);
+        let Err(Trouble::OverExtended { part, by_mm, asked }) = found else { panic!("{end} {found:?}") };
+        assert!(part == end && (by_mm - 0.75).abs() < 1e-9, "{part} {by_mm}");
+        assert!((asked.travel - travel).abs() < 1e-12);
+    }
+}
+
+/// The worst of each over a grid is the largest that any single position has, and where.
+#[test]
+fn the_worst_of_a_grid_is_the_largest_of_its_places() {
+    let mut spec = cars::full_strut();
+    spec.limits.plunge_in = Some(5.0);
+    spec.limits.plunge_out = Some(6.0);
+    spec.limits.bar_link_deg = Some(40.0);
+    let corner = Corner::new(spec).unwrap();
+    let (travels, racks) = ([-60.0, -10.0, 0.0, 25.0, 60.0], [-50.0, 0.0, 40.0]);
+    let worst = corner.worst_over(&travels, &racks).unwrap();
+    let mut all = Vec::new();
+    for travel in travels {
+        for rack in racks {
+            let out = corner.at(travel, rack).unwrap().1;
+            for verdict in corner.verdicts(&out) {
+                let value = match verdict.what {
+                    Limited::Joint(point) => {
+                        let place = corner.spec().joints.iter().position(|j| j.point == point).unwrap();
+                        out.joints[place].unwrap().abs()
+                    }
+                    Limited::AxleInner => out.axle_inner.unwrap(),
+                    Limited::AxleOuter => out.axle_outer.unwrap(),
+                    Limited::PlungeIn => (-out.axle_plunge.unwrap()).max(0.0),
+                    Limited::PlungeOut => out.axle_plunge.unwrap().max(0.0),
+                    Limited::BarLink => out.bar_link_tilt.unwrap(),
+                };
+                assert!((verdict.value - value).abs() < 1e-9, "{}", verdict.what);
+                all.push((verdict, travel, rack));
+            }
+        }
+    }
+    assert_eq!(worst.len(), 8, "three joints, two angles, two plunges, the bar link");
+    for w in &worst {
+        let same = all.iter().filter(|(v, ..)| v.what == w.verdict.what);
+        let (most, travel, rack) = same.max_by(|a, b| a.0.value.total_cmp(&b.0.value)).unwrap();
+        assert!((most.value - w.verdict.value).abs() < 1e-9, "{}", w.verdict.what);
+        assert!((travel - w.travel).abs() < 1e-12 && (rack - w.rack).abs() < 1e-12, "{}", w.verdict.what);
+        assert_eq!(w.verdict.margin(), w.verdict.limit.map(|limit| limit - w.verdict.value));
+    }
+    let limit = |what| worst.iter().find(|w| w.verdict.what == what).unwrap().verdict.limit;
+    assert_eq!(limit(Limited::PlungeIn), Some(5.0));
+    assert_eq!(limit(Limited::PlungeOut), Some(6.0));
+    assert_eq!(limit(Limited::BarLink), Some(40.0));
+    assert_eq!(limit(Limited::AxleInner), None);
+    assert!(corner.worst_over(&[0.0, 2000.0], &[0.0]).is_err());
 }
 
 #[test]
@@ -232,6 +383,35 @@ fn tyre_and_strut() {
     let spaced = corner.tyre_gap(corner.design(), &Tyre { outboard: 10.0, ..tyre }, &tube).unwrap();
     assert!((spaced - gap - 10.0).abs() < 0.01);
     assert_eq!(Corner::new(cars::rill()).unwrap().tyre_gap(corner.design(), &tyre, &tube), None);
+}
+
+/// An upright strut beside an upright wheel: the tube's places beside, above and off the tyre's edge, by right-angled
+/// triangles.
+#[test]
+fn tyre_and_an_upright_strut() {
+    let spec = cars::strut()
+        .with(Point::LowerBall, 0.0, 620.0, 190.0)
+        .with(Point::StrutSeat, 0.0, 620.0, 420.0)
+        .with(Point::StrutTop, 0.0, 620.0, 800.0);
+    let mut spec = spec;
+    spec.camber_deg = 0.0;
+    let corner = Corner::new(spec).unwrap();
+    // The axis is 115 mm inboard of the wheel's middle, the lower point 130 mm above its centre.
+    let gap = |from: f64, to: f64, tyre: Tyre, radius: f64| {
+        corner.tyre_gap(corner.design(), &tyre, &RoundPart { radius, from, to }).unwrap()
+    };
+    let tyre = Tyre { radius: 300.0, width: 165.0, outboard: 0.0 };
+    let near = |found: f64, expected: f64| assert!((found - expected).abs() < 1e-6, "{found} {expected}");
+    // Beside the tyre's wall.
+    near(gap(0.0, 100.0, tyre, 26.0), 115.0 - 82.5 - 26.0);
+    // Above its tread: 200 mm along is 330 mm above the centre, 30 above and 32.5 beside.
+    near(gap(200.0, 260.0, tyre, 26.0), 30.0_f64.hypot(32.5) - 26.0);
+    near(gap(260.0, 200.0, tyre, 26.0), 30.0_f64.hypot(32.5) - 26.0);
+    // A spring seat of 80 mm over a tyre that is set in by 115 mm: right above the tread.
+    let inboard = Tyre { outboard: -115.0, ..tyre };
+    near(gap(250.0, 300.0, inboard, 80.0), 380.0 - 300.0 - 80.0);
+    // Through the tyre: as deep as the nearer of wall and tread.
+    near(gap(100.0, 100.0, inboard, 26.0), -70.0_f64.min(82.5) - 26.0);
 }
 
 /// The findings of a corner that must be refused.
@@ -344,9 +524,11 @@ fn links_that_do_not_hold_are_named() {
         let place = spec.point(a).unwrap();
         spec.set(b, place);
     }
+    // The two push against each other with any force, and no other link takes part in it.
     let found = refused(spec);
     let points = found.last().unwrap().points();
-    assert!(points.contains(&Point::Link1Outer) && points.contains(&Point::Link5Inner), "{found:?}");
+    let repeated = [Point::Link1Inner, Point::Link1Outer, Point::Link5Inner, Point::Link5Outer];
+    assert_eq!(points, repeated, "{found:?}");
 }
 
 #[test]

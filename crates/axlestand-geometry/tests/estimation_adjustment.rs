@@ -4,6 +4,7 @@
 
 mod dice;
 
+use axlestand_geometry::estimation::Trouble;
 use axlestand_geometry::estimation::adjustment::{Adjuster, Demand, SteeredAngles, Task};
 use axlestand_geometry::estimation::conformity::Limits;
 use dice::Dice;
@@ -241,7 +242,20 @@ fn refusals() {
     let part = || adjuster("rod", 0.1);
     let of = |part: Adjuster| Task::new(&one, &diagonal(&[0.1]), vec![part], &[vec![0.7]], demands());
     assert!(of(part()).is_ok());
-    assert!(of(Adjuster { step: 0.0, ..part() }).is_err());
+    for step in [0.0, -0.1, f64::NAN] {
+        assert!(of(Adjuster { step, ..part() }).is_err(), "{step}");
+    }
+    for (range, sound) in
+        [((-1.0, 0.0), true), ((0.0, 1.0), true), ((-1.0, -0.5), false), ((f64::NAN, 1.0), false)]
+    {
+        assert_eq!(of(Adjuster { range, ..part() }).is_ok(), sound, "{range:?}");
+    }
+    for (sense, sound) in [(0.0, true), (1.0, true), (-0.01, false), (1.01, false), (f64::NAN, false)] {
+        assert_eq!(of(Adjuster { sense, ..part() }).is_ok(), sound, "{sense}");
+    }
+    for (rate_u, sound) in [(0.0, true), (5.0, true), (-0.01, false), (f64::NAN, false)] {
+        assert_eq!(of(Adjuster { rate_u, ..part() }).is_ok(), sound, "{rate_u}");
+    }
     assert!(of(Adjuster { range: (0.5, 1.0), ..part() }).unwrap_err().to_string().contains("range of rod"));
     assert!(of(Adjuster { sense: 1.5, ..part() }).is_err());
     assert!(of(Adjuster { rate_u: -0.1, ..part() }).is_err());
@@ -257,4 +271,78 @@ fn refusals() {
     // Nothing to turn is an answer, not a fault.
     let none = Task::new(&one, &diagonal(&[0.1]), vec![], &[vec![]], demands()).unwrap().solve();
     assert!(none.steps.is_empty() && none.foretold.len() == 1);
+}
+
+/// One rod that sets one angle, 0.7° a turn, from `value` to nought.
+fn one_rod(value: f64, step: f64, range: (f64, f64)) -> Task {
+    let rod = Adjuster { step, range, ..adjuster("rod", 0.0) };
+    let demands = vec![demand("toe", &[(0, 1.0)], 0.0, 0.1)];
+    Task::new(&angles(&[("toe", value)]), &diagonal(&[0.05]), vec![rod], &[vec![0.7]], demands).unwrap()
+}
+
+#[test]
+fn the_ends_of_a_thread_are_reached_and_told() {
+    // Seven tenths are seven steps of a tenth, though no binary fraction is either.
+    for (value, steps) in [(5.0, -7), (-5.0, 7)] {
+        let solution = one_rod(value, 0.1, (-0.7, 0.7)).solve();
+        assert_eq!((solution.steps, solution.at_end), (vec![steps], vec![0]));
+    }
+    // Short of the end by less than a step.
+    assert_eq!(one_rod(5.0, 0.1, (-0.69, 0.7)).solve().steps, [-6]);
+    // What cannot be turned at all in the wanted sense stays, and no end is reached by turning.
+    for (value, range) in [(5.0, (0.0, 3.0)), (-5.0, (-3.0, 0.0)), (5.0, (0.0, 0.0))] {
+        let solution = one_rod(value, 0.1, range).solve();
+        assert_eq!((solution.steps, solution.at_end), (vec![0], vec![]), "{range:?}");
+    }
+    // Well inside no end is told.
+    let solution = one_rod(0.35, 0.1, (-3.0, 3.0)).solve();
+    assert_eq!((solution.steps, solution.at_end), (vec![-5], vec![]));
+    // An open range is no fault.
+    assert_eq!(one_rod(0.35, 0.1, (f64::NEG_INFINITY, f64::INFINITY)).solve().steps, [-5]);
+}
+
+#[test]
+fn demands_aim_at_the_middle() {
+    let angle = Demand::angle("toe", 3, Limits::new(-0.1, 0.3).unwrap()).unwrap();
+    assert_eq!(angle.combination, [(3, 1.0)]);
+    assert!((angle.target - 0.1).abs() < 1e-12 && (angle.tolerance - 0.2).abs() < 1e-12);
+    // Thrust is half of right less left rear toe; the front wheels head by half of right less left front toe. Held off
+    // by half a degree to the left, they have to head to the right of the thrust line by as much.
+    let straight = Demand::steering_straight(TOES, 0.5, 0.1);
+    let heading = |toes: [f64; 4]| (toes[1] - toes[0]) / 2.0;
+    let thrust = |toes: [f64; 4]| (toes[3] - toes[2]) / 2.0;
+    for toes in [[0.1, 0.4, -0.2, 0.3], [1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0]] {
+        let value: f64 = straight.combination.iter().map(|(i, f)| toes[*i] * f).sum();
+        assert!((value - (thrust(toes) - heading(toes))).abs() < 1e-12, "{toes:?}");
+    }
+    assert!((straight.target + 0.5).abs() < 1e-12 && (straight.tolerance - 0.1).abs() < 1e-12);
+}
+
+#[test]
+fn what_is_no_task_is_refused() {
+    let task = |covariance: &[Vec<f64>], response: &[Vec<f64>], demands: Vec<Demand>| {
+        let names = angles(&[("left", 0.1), ("right", 0.2)]);
+        Task::new(&names, covariance, vec![adjuster("rod", 0.1)], response, demands).err()
+    };
+    let demands = || vec![demand("toe", &[(1, 1.0)], 0.0, 0.1)];
+    let (good, response) = (diagonal(&[0.1, 0.1]), [vec![0.7], vec![0.0]]);
+    assert_eq!(task(&good, &response, demands()), None);
+    let negative = vec![vec![0.01, 0.0], vec![0.0, -0.01]];
+    assert_eq!(task(&negative, &response, demands()), Some(Trouble::Correlations));
+    let size = |found: Option<Trouble>| matches!(found, Some(Trouble::Size { .. }));
+    assert!(size(task(&good[..1], &response, demands())) && size(task(&good, &response[..1], demands())));
+    assert!(size(task(&good, &[vec![0.7, 0.0], vec![0.0, 0.7]], demands())));
+    assert!(size(task(&good, &response, vec![demand("toe", &[(2, 1.0)], 0.0, 0.1)])));
+    let none = [vec![f64::NAN], vec![0.0]];
+    assert!(matches!(task(&good, &none, demands()), Some(Trouble::NotFinite { .. })));
+    for (target, factor) in [(f64::NAN, 1.0), (0.0, f64::INFINITY)] {
+        let found = task(&good, &response, vec![demand("toe", &[(0, factor)], target, 0.1)]);
+        assert!(matches!(found, Some(Trouble::NotFinite { .. })), "{found:?}");
+    }
+    for tolerance in [0.0, -0.1] {
+        let found = task(&good, &response, vec![demand("toe", &[(0, 1.0)], 0.0, tolerance)]);
+        assert!(matches!(found, Some(Trouble::NotPositive { .. })), "{found:?}");
+    }
+    let task = four_toes([0.1; 4], 0.1);
+    assert!(task.covariance(4, 0).abs() < 1e-300 && task.response(0, 2).abs() < 1e-300, "none such");
 }

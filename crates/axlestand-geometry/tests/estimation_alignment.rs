@@ -385,5 +385,22 @@ fn any_numbers_end_in_an_answer_or_a_reason() {
             let _ = estimate(&SIZE, &g.everything(), Some(SteeringWheel { held: a, u: b, ratio: a }));
         }
     }
-    assert!(estimate(&CarSize { rim: 0.0, ..SIZE }, &[], None).is_err());
+    for bad in [0.0, -1.0, f64::NAN] {
+        let sizes = [
+            CarSize { rim: bad, ..SIZE },
+            CarSize { wheelbase: bad, ..SIZE },
+            CarSize { front_track: bad, ..SIZE },
+            CarSize { rear_track: bad, ..SIZE },
+        ];
+        assert!(sizes.iter().all(|size| estimate(size, &[], None).is_err()), "{bad}");
+        let hub = Kind::HubGap { wheel: FL, gap: 100.0 };
+        assert!(estimate(&SIZE, &[Taken { kind: hub, sigma: bad }], None).is_err(), "{bad}");
+        let sound = SteeringWheel { held: 0.0, u: 1.0, ratio: 16.0 };
+        assert!(estimate(&SIZE, &[], Some(sound)).is_ok());
+        for held in [SteeringWheel { u: bad, ..sound }, SteeringWheel { ratio: bad, ..sound }] {
+            assert!(estimate(&SIZE, &[], Some(held)).is_err(), "{bad}");
+        }
+    }
+    let held = SteeringWheel { held: f64::NAN, u: 1.0, ratio: 16.0 };
+    assert!(estimate(&SIZE, &[], Some(held)).is_err());
 }

@@ -264,14 +264,20 @@ fn what_a_reading_would_bring_is_what_a_fit_with_it_gives() {
         minutes: 4.0,
         readings: models.iter().map(|m| Planned { model: m as &dyn Model, sigma: 1.0 }).collect(),
     };
-    let wanted = [Wanted(0.5), Wanted(0.5)];
+    let wanted = [Wanted(0.5), Wanted(0.2)];
     let mut checked = 0;
     let mut compare = |found: &[axlestand_geometry::estimation::Worth], sets: &[Vec<usize>]| {
         for worth in found {
             let mut readings = vec![read(0), read(1)];
             readings.extend(sets[worth.candidate].iter().map(|i| read(*i)));
             let refit = Problem::new(at(320.0, 260.0), readings).unwrap().solve().unwrap();
-            for (u, answer) in worth.u.iter().zip(refit.answers(&answers()).unwrap().list()) {
+            let refit = refit.answers(&answers()).unwrap();
+            // One minute each: falls of variance over the squares of what is wanted.
+            let minutes = sets[worth.candidate].len() as f64;
+            let fall = |i: usize| asked.list()[i].u.powi(2) - refit.list()[i].u.powi(2);
+            let score = (fall(0) / 0.25 + fall(1) / 0.04) / minutes;
+            assert!((worth.score / score - 1.0).abs() < 1e-9, "{}: {} {score}", worth.name, worth.score);
+            for (u, answer) in worth.u.iter().zip(refit.list()) {
                 assert!((u / answer.u - 1.0).abs() < 1e-9, "{}: {u} {}", worth.name, answer.u);
                 checked += 1;
             }
@@ -352,6 +358,40 @@ fn a_slip_is_named_and_a_robust_start_gives_the_same_fit() {
     assert!((robust.cost() / plain.cost() - 1.0).abs() < 1e-9, "never a lower weight in the answer");
 }
 
+/// Five readings of one thing, each to s = 2. What is left of one is v = y − mean with variance s²·4/5, so that its
+/// redundancy is 4/5 and an error of (3.29 + 0.8416)·s/√(4/5) = 9.239 is found with four chances in five (0.8416 from
+/// any table of the normal distribution).
+#[test]
+fn readings_of_one_thing_are_judged_by_their_mean() {
+    let examined = |values: [f64; 5]| {
+        let one = |y: &f64| Reading::new("x", *y, 2.0, Linear::of(&[(0, 1.0)]));
+        let problem = Problem::new(vec![Unknown::free("x", 0.0)], values.iter().map(one).collect());
+        problem.unwrap().solve().unwrap().examine()
+    };
+    let values = [1.0, 3.0, -2.0, 0.5, 2.5];
+    let examination = examined(values);
+    for (check, y) in examination.readings.iter().zip(values) {
+        assert!((check.residual - (y - 1.0)).abs() < 1e-9 && (check.redundancy - 0.8).abs() < 1e-12);
+        assert!((check.standardised - (y - 1.0) / (2.0 * 0.8_f64.sqrt())).abs() < 1e-9);
+        assert!((check.detectable - 9.239).abs() < 1e-3, "{}", check.detectable);
+    }
+    assert_eq!(examination.by_size(), [2, 1, 4, 3, 0]);
+    assert!((examination.largest() - 3.0 / (2.0 * 0.8_f64.sqrt())).abs() < 1e-9);
+    assert!((examination.misfit - 15.5 / 4.0).abs() < 1e-9 && (examination.redundancy - 4.0).abs() < 1e-9);
+    // Of four degrees of freedom the share above x is (1 + x/2)·e^(−x/2).
+    let half = 15.5 / 8.0_f64;
+    assert!((examination.chance - (1.0 + half) * (-half).exp()).abs() < 1e-9);
+    // One far off, one halfway: the far one is suspected, the other is worth taking again too where it stands
+    // out itself. Two that are equally far cannot be told apart.
+    let suspects = |values| examined(values).verdict;
+    assert_eq!(suspects([30.0, 0.0, 0.0, 0.0, 0.0]), Verdict::Suspect { reading: 0, also: vec![1, 2] });
+    assert_eq!(suspects([12.0, 0.0, 0.0, 0.0, 0.0]), Verdict::Suspect { reading: 0, also: vec![] });
+    assert_eq!(suspects([0.0, 30.0, 0.0, 0.0, -28.0]), Verdict::Suspect { reading: 1, also: vec![4] });
+    // Against one at −z the first has odds of exp((w₁² − w₂²)/2) with w₁² − w₂² = 0.1875·(400 − z²): 20 at z = 19.185.
+    assert_eq!(suspects([20.0, 0.0, 0.0, 0.0, -19.2]), Verdict::CannotLocate { among: vec![0, 4] });
+    assert_eq!(suspects([20.0, 0.0, 0.0, 0.0, -19.17]), Verdict::Suspect { reading: 0, also: vec![4] });
+}
+
 /// Ten readings by turns 3 standard uncertainties above and below: none is off by itself, as 3·√(10/9) is
 /// 3.16, but χ² is 90 at 9 degrees of freedom, where 27.9 is met once in a thousand (any table).
 #[test]
@@ -425,4 +465,76 @@ fn conformity_of_the_guide_and_three_zones() {
     assert!(one_sided.middle().is_none() && toe.middle() == Some(10.0));
     assert!(Limits::new(1.0, 1.0).is_err() && Limits::new(f64::NAN, 1.0).is_err());
     assert!(toe.judge(1.0, 0.0, Rule::default()).is_err());
+}
+
+/// A place in the plane from six distances is found in a few steps, Gauss's method being next to Newton's there.
+#[test]
+fn a_search_near_its_end_is_short() {
+    let values = distances(320.0, 260.0, &[0.3, -0.4, 0.2, 0.1, -0.5, 0.4]);
+    let e = plane(&values, &[0, 1, 2, 3, 4, 5]).solve().unwrap();
+    assert!((1..=10).contains(&e.steps()), "{}", e.steps());
+}
+
+/// What was tried is counted, and the readings that fit worst are named, worst first.
+#[test]
+fn a_search_that_is_cut_short_says_where_it_stood() {
+    let mut values = distances(320.0, 260.0, &[0.0; 6]);
+    values[4] += 300.0;
+    let problem = plane(&values, &[0, 1, 2, 3, 4, 5]);
+    for steps in [0, 1, 2] {
+        let cut = problem.solve_with(&Settings { steps, ..Settings::default() });
+        let Err(Trouble::NotConverged { iterations, cost, step_sigmas, worst }) = cut else {
+            panic!("{cut:?}")
+        };
+        assert_eq!(iterations, steps);
+        assert!(cost > 1.0 && cost.is_finite());
+        assert_eq!(worst.len(), 3);
+        assert_eq!(worst[0], "d4", "{worst:?}");
+        // Before anything was tried nothing is known of the next step.
+        assert!(step_sigmas > 1e-3 && (steps > 0 || step_sigmas.is_infinite()), "{step_sigmas}");
+    }
+}
+
+/// The start itself, then places about it with the spread that was asked for, each unknown by itself.
+#[test]
+fn starts_are_scattered_about_the_start() {
+    let problem = plane(&distances(320.0, 260.0, &[0.0; 6]), &[0, 1, 2]);
+    let starts = problem.scattered_starts(400, &[30.0, 5.0]).unwrap();
+    assert_eq!(starts.len(), 400);
+    assert_eq!(starts[0], [300.0, 250.0]);
+    assert_eq!(starts, problem.scattered_starts(400, &[30.0, 5.0]).unwrap());
+    let off: Vec<[f64; 2]> = starts.iter().map(|s| [(s[0] - 300.0) / 30.0, (s[1] - 250.0) / 5.0]).collect();
+    let mean = |f: &dyn Fn(&[f64; 2]) -> f64| off.iter().map(f).sum::<f64>() / 400.0;
+    for k in [0, 1] {
+        assert!(mean(&|o| o[k]).abs() < 0.02, "{}", mean(&|o| o[k]));
+        assert!((mean(&|o| o[k] * o[k]).sqrt() - 1.0).abs() < 0.02, "{}", mean(&|o| o[k] * o[k]));
+        // Of a normal distribution 68.27 % lies within one standard deviation.
+        assert!((mean(&|o| f64::from(u8::from(o[k].abs() < 1.0))) - 0.6827).abs() < 0.01);
+    }
+    assert!(mean(&|o| o[0] * o[1]).abs() < 0.03, "{}", mean(&|o| o[0] * o[1]));
+    assert!(matches!(problem.scattered_starts(3, &[1.0]), Err(Trouble::Size { .. })));
+}
+
+/// Of several starts the one with the least sum of squares counts, wherever it stands; one that leads nowhere is passed
+/// over. A distance of 5 from the origin, along a line that is read to be at 3: (4, 3) or (−4, 3), of which a further
+/// weak reading likes the first.
+#[test]
+fn the_best_of_several_starts_counts() {
+    let unknowns = || vec![Unknown::free("x", 1.0), Unknown::free("y", 1.0)];
+    let readings = || {
+        vec![
+            Reading::new("distance", 5.0, 0.1, to(0.0, 0.0)),
+            Reading::new("y", 3.0, 0.1, Linear::of(&[(1, 1.0)])),
+            Reading::new("x", 3.0, 5.0, Linear::of(&[(0, 1.0)])),
+        ]
+    };
+    let problem = Problem::new(unknowns(), readings()).unwrap();
+    let (near, far, nowhere) = (vec![3.0, 2.0], vec![-3.0, 2.0], vec![1e200, 1.0]);
+    let x = |starts: &[Vec<f64>]| problem.solve_from(starts, &Settings::default()).map(|e| e.values()[0]);
+    assert!((x(std::slice::from_ref(&far)).unwrap() + 4.0).abs() < 0.1);
+    for starts in [[near.clone(), far.clone()], [far, near.clone()], [nowhere.clone(), near]] {
+        assert!((x(&starts).unwrap() - 4.0).abs() < 0.1, "{starts:?}");
+    }
+    assert!(matches!(x(&[nowhere]), Err(Trouble::Undefined { .. })));
+    assert!(matches!(x(&[vec![f64::NAN, 1.0]]), Err(Trouble::NotFinite { .. })));
 }

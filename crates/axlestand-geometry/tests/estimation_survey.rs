@@ -402,3 +402,133 @@ fn refusals() {
     assert!(matches!(Across(A).to_string().as_str(), s if s.contains("across")));
     assert!(!Diagonal(A, B).to_string().is_empty());
 }
+
+/// A place off the typical corner in every one of the 54 unknowns.
+fn somewhere(survey: &StrutSurvey) -> Vec<f64> {
+    let mut dice = Dice::new(8);
+    let unknowns = survey.problem(&[]).unwrap().unknowns().to_vec();
+    unknowns.iter().map(|u| u.start + 0.2 * dice.normal(0.0, u.prior.unwrap().sigma)).collect()
+}
+
+/// Where what can be touched of a point is: the point in the order of the readings, and its target behind them.
+fn target(x: &[f64], point: Point) -> [f64; 3] {
+    let place = [A, B, C, D, E, S, T, W].iter().position(|p| *p == point).unwrap();
+    let joint = if point == W { [0.0, x[21], x[22]] } else { [0, 1, 2].map(|k| x[3 * place + k]) };
+    [0, 1, 2].map(|k| joint[k] + x[25 + 3 * place + k])
+}
+
+#[test]
+fn tapes_heights_and_angles_are_those_of_their_targets() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let x = somewhere(&survey);
+    let mut gradient = vec![0.0; 54];
+    let mut value = |kind: SurveyKind| survey.model(kind).unwrap().evaluate(&x, &mut gradient).unwrap();
+    let (roll, pitch) = (x[49], x[50]);
+    for (a, b) in [(A, C), (D, E), (E, D), (S, T), (W, S), (B, W)] {
+        let (p, q) = (target(&x, a), target(&x, b));
+        let d = [0, 1, 2].map(|k| q[k] - p[k]);
+        near("tape", value(Tape(a, b)), (d[0] * d[0] + d[1] * d[1] + d[2] * d[2]).sqrt(), 1e-9);
+        let across = p[1] + q[1];
+        near("diagonal", value(Diagonal(a, b)), (d[0] * d[0] + across * across + d[2] * d[2]).sqrt(), 1e-9);
+        let rise = (d[2] + d[1] * roll.to_radians()).atan2(d[1].abs()).to_degrees();
+        near("rise", value(Angle(a, b, Tilt::RiseInFront)), rise, 1e-9);
+        let (front, side) = (d[1].atan2(d[2]).to_degrees() - roll, d[0].atan2(d[2]).to_degrees() + pitch);
+        near("lean from in front", value(Angle(a, b, Tilt::LeanInFront)), front, 1e-9);
+        near("lean from the side", value(Angle(a, b, Tilt::LeanFromSide)), side, 1e-9);
+    }
+    for point in [A, B, C, D, E, S, T, W] {
+        let [px, py, pz] = target(&x, point);
+        near("across", value(Across(point)), 2.0 * py, 1e-9);
+        near("height", value(Height(point)), pz + py * roll.to_radians() - px * pitch.to_radians(), 1e-9);
+        near("ahead of the hub", value(SurveyKind::Station(point)), px - target(&x, W)[0], 1e-9);
+    }
+    near("static camber", value(Camber), x[23], 1e-12);
+    near("static toe", value(Toe), x[24], 1e-12);
+}
+
+/// The corner that the unknowns describe, put together by hand.
+fn described(x: &[f64], shim: f64, rod: f64) -> Corner {
+    let mut spec = template();
+    for (place, point) in [A, B, C, D, E, S, T, W].into_iter().enumerate() {
+        let [px, py, pz] = if point == W { [0.0, x[21], x[22]] } else { [0, 1, 2].map(|k| x[3 * place + k]) };
+        spec = spec.with(point, px, py, if point == E { pz - shim } else { pz });
+    }
+    (spec.camber_deg, spec.toe_deg) = (x[23], x[24]);
+    spec.adjusters = vec![(axlestand_geometry::kinematics::Adjuster::TieRod, rod)];
+    Corner::new(spec).unwrap()
+}
+
+#[test]
+fn sweeps_and_answers_are_those_of_the_corner_that_is_described() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let x = somewhere(&survey);
+    let mut gradient = vec![0.0; 54];
+    let angles = |corner: &Corner, travel: f64| {
+        let out = corner.at(travel, 0.0).unwrap().1;
+        (out.camber, out.toe)
+    };
+    let corner = described(&x, 0.0, 0.0);
+    let mut read = |kind: SurveyKind| survey.model(kind).unwrap().evaluate(&x, &mut gradient).unwrap();
+    for z in [-40.0, 0.0, 55.0] {
+        near("camber at a height", read(SweepCamber(z)), angles(&corner, z).0 + x[51], 1e-9);
+        near("toe at a height", read(SweepToe(z)), angles(&corner, z).1 + x[52], 1e-9);
+    }
+    for rod in [1.5, -2.0] {
+        let change = angles(&described(&x, 0.0, rod), 0.0).1 - angles(&corner, 0.0).1;
+        near("toe of a longer rod", read(SurveyKind::ToeOfRod(rod)), change, 1e-9);
+    }
+    let ride = x[53];
+    let mut told = |answer| survey.functions(&[answer])[0].model.evaluate(&x, &mut gradient).unwrap();
+    let (at_ride, low) = (angles(&corner, ride), angles(&corner, ride + 30.0));
+    near("camber lowered", told(SurveyAnswer::CamberChange(30.0)), low.0 - at_ride.0, 1e-9);
+    near("toe lowered", told(SurveyAnswer::ToeChange(30.0)), low.1 - at_ride.1, 1e-9);
+    let longer = angles(&described(&x, 0.0, 1.5), ride).1 - at_ride.1;
+    near("toe of a rod at ride height", told(SurveyAnswer::ToeOfRod(1.5)), longer, 1e-9);
+    let bump = |corner: &Corner| angles(corner, ride + 5.0).1 - angles(corner, ride - 5.0).1;
+    let shimmed = bump(&described(&x, 2.0, 0.0)) - bump(&corner);
+    near("bump steer of a shim", told(SurveyAnswer::BumpOfShim(2.0)), shimmed, 1e-9);
+}
+
+/// By central differences in every unknown.
+#[test]
+fn what_a_reading_owes_each_unknown() {
+    let survey = StrutSurvey::new(&template()).unwrap();
+    let x = somewhere(&survey);
+    let kinds = [
+        Tape(A, C),
+        Across(B),
+        Diagonal(D, W),
+        Height(E),
+        SurveyKind::Station(S),
+        Angle(E, D, Tilt::RiseInFront),
+        Angle(S, T, Tilt::LeanInFront),
+        Angle(S, T, Tilt::LeanFromSide),
+        Camber,
+        Toe,
+        SweepCamber(40.0),
+        SweepToe(-50.0),
+        SurveyKind::ToeOfRod(1.5),
+    ];
+    let answers = [
+        SurveyAnswer::CamberChange(30.0),
+        SurveyAnswer::ToeChange(-25.0),
+        SurveyAnswer::ToeOfRod(1.5),
+        SurveyAnswer::BumpOfShim(1.0),
+    ];
+    let readings = kinds.iter().map(|kind| (kind.to_string(), survey.model(*kind).unwrap()));
+    let told = survey.functions(&answers).into_iter().map(|f| (f.name.clone(), f.model));
+    for (name, model) in readings.chain(told) {
+        let (mut gradient, mut unused) = (vec![0.0; 54], vec![0.0; 54]);
+        model.evaluate(&x, &mut gradient).unwrap();
+        for i in 0..54 {
+            let mut at = |by: f64| {
+                let mut beside = x.clone();
+                beside[i] += by;
+                model.evaluate(&beside, &mut unused).unwrap()
+            };
+            let h = 0.02;
+            let found = (8.0 * (at(h) - at(-h)) - (at(2.0 * h) - at(-2.0 * h))) / (12.0 * h);
+            near(&format!("{name}, unknown {i}"), gradient[i], found, 1e-7 * (1.0 + found.abs()));
+        }
+    }
+}

@@ -174,6 +174,30 @@ fn opposite_adjustments_cancel_and_settings_are_reached() {
     assert!(corner.closure(corner.design()) < 1e-9);
 }
 
+/// With every mount on the body moved by 60 mm to the left the wheel goes along, as it stands. Spacers that thick are
+/// reached in steps.
+#[test]
+fn mounts_that_all_move_take_the_wheel_along() {
+    let lower = [Point::LowerFront, Point::LowerRear, Point::TieRodInner];
+    let links =
+        [Point::Link1Inner, Point::Link2Inner, Point::Link3Inner, Point::Link4Inner, Point::Link5Inner];
+    for (mut spec, mounts) in [
+        (cars::strut(), [&lower[..], &[Point::StrutTop]].concat()),
+        (cars::rill(), [&lower[..], &[Point::UpperFront, Point::UpperRear]].concat()),
+        (cars::five_link(), links.to_vec()),
+    ] {
+        let bare = Corner::new(spec.clone()).unwrap();
+        let shift = |point| (Adjuster::Shift { point, direction: Vec3::new(0.0, 2.0, 0.0) }, 60.0);
+        spec.adjusters = mounts.into_iter().map(shift).collect();
+        let moved = Corner::new(spec).unwrap();
+        for (travel, rack) in [(0.0, 0.0), (30.0, -10.0)] {
+            let ((a, o), (b, p)) = (bare.at(travel, rack).unwrap(), moved.at(travel, rack).unwrap());
+            assert!((b.pose.origin - a.pose.origin - Vec3::new(0.0, 60.0, 0.0)).norm() < 1e-8);
+            assert!((o.camber - p.camber).abs() < 1e-9 && (o.toe - p.toe).abs() < 1e-9);
+        }
+    }
+}
+
 #[test]
 fn eccentric_bolts_move_the_pivot_on_a_circle() {
     let mut spec = cars::strut();
@@ -244,6 +268,24 @@ fn there_and_back_and_any_way_round() {
     }
 }
 
+/// However many steps were taken, a rotation stays one: rows of unit length, square to each other.
+#[test]
+fn rounding_does_not_add_up_along_the_way() {
+    let corner = Corner::new(cars::rill()).unwrap();
+    let mut tracker = corner.tracker();
+    for i in 0..6_000 {
+        let (travel, rack) = (60.0 * (f64::from(i) * 0.013).sin(), 40.0 * (f64::from(i) * 0.031).sin());
+        tracker.advance(travel, rack).unwrap();
+    }
+    let [a, b, c] = tracker.position().pose.turn.rows;
+    for (found, expected) in
+        [(a.dot(a), 1.0), (b.dot(b), 1.0), (c.dot(c), 1.0), (a.dot(b), 0.0), (b.dot(c), 0.0), (c.dot(a), 0.0)]
+    {
+        // Without being put right it is off by some 1e-14 here, and by more the longer it goes on.
+        assert!((found - expected).abs() < 1e-15, "{:e}", found - expected);
+    }
+}
+
 #[test]
 fn shifting_the_whole_car_changes_nothing() {
     for spec in cars::every_layout() {
@@ -289,8 +331,33 @@ fn ackermann_share() {
     assert!((ackermann_percent(-outer, -30.0, 1450.0, 2600.0).unwrap() - 100.0).abs() < 1e-9);
     assert!(ackermann_percent(20.0, 20.0, 1450.0, 2600.0).unwrap().abs() < 1e-9);
     assert_eq!(ackermann_percent(0.1, -0.1, 1450.0, 2600.0), None);
+    // Near straight ahead, steered opposite ways, or on no car it says nothing.
+    for (left, right) in [(0.8, 1.1), (-0.8, -1.1), (3.0, -0.5), (0.0, 3.0)] {
+        assert_eq!(ackermann_percent(left, right, 1450.0, 2600.0), None, "{left} {right}");
+    }
+    assert!(ackermann_percent(0.9, 1.2, 1450.0, 2600.0).is_some());
+    for (track, wheelbase) in [(0.0, 2600.0), (-1450.0, 2600.0), (1450.0, 0.0), (1450.0, -2600.0)] {
+        assert_eq!(ackermann_percent(20.0, 21.0, track, wheelbase), None, "{track} {wheelbase}");
+    }
     let left = Corner::new(cars::strut()).unwrap();
     let right = Corner::new(cars::strut().mirrored()).unwrap();
+    // The track is taken between the points where the lines from ball joint to top mount meet the ground.
+    let pivot = |corner: &Corner| {
+        let at = corner.solve(15.0, -50.0).unwrap();
+        let place = |p| corner.spec().point(p).unwrap();
+        let ball = at.pose.place(place(Point::LowerBall) - place(Point::WheelCentre));
+        let up = place(Point::StrutTop) - ball;
+        let n = at.pose.place(axlestand_geometry::conventions::spin_axis(
+            corner.spec().camber_deg.to_radians(),
+            corner.spec().toe_deg.to_radians(),
+            corner.spec().side,
+        )) - at.pose.origin;
+        let ground = at.pose.origin.z + to_contact(n, corner.spec().loaded_radius).z;
+        ball.y + up.y * (ground - ball.z) / up.z
+    };
+    let both = steered(&left, &right, 15.0, -50.0, 2500.0).unwrap();
+    let share = ackermann_percent(both.left, both.right, pivot(&left) - pivot(&right), 2500.0);
+    assert!((both.ackermann_percent.unwrap() - share.unwrap()).abs() < 1e-9, "{both:?} {share:?}");
     let (a, b) = (
         steered(&left, &right, 0.0, -50.0, 2500.0).unwrap(),
         steered(&left, &right, 0.0, 50.0, 2500.0).unwrap(),
@@ -315,4 +382,25 @@ fn surveyed_and_moved_are_different_questions() {
     };
     assert!((0.18..0.24).contains(&change(Axis::Z).abs()), "{}", change(Axis::Z));
     assert!(change(Axis::X).abs() < 0.012 && change(Axis::Y).abs() < 0.012);
+}
+
+/// Each start is the position before carried on, so that equal steps cost about one factorisation each.
+#[test]
+fn a_curve_of_equal_steps_is_followed_cheaply() {
+    for spec in cars::every_layout() {
+        for step in [0.5_f64, 2.0, 5.0] {
+            let corner = Corner::new(spec.clone()).unwrap();
+            let mut tracker = corner.tracker();
+            let count = (60.0 / step) as usize;
+            let mut total = [0; 2];
+            for i in 1..=count {
+                total[0] += tracker.advance(i as f64 * step, 0.0).unwrap().steps;
+            }
+            for i in 1..=count {
+                total[1] += tracker.advance(60.0, i as f64 * step / 2.0).unwrap().steps;
+            }
+            // Only the first of each kind has no step before it.
+            assert!(total.iter().all(|t| *t <= count + 1), "{} {step} {total:?} {count}", spec.layout);
+        }
+    }
 }

@@ -111,6 +111,53 @@ fn an_eccentric_goes_to_the_best_of_its_circle() {
     assert!(!found.enough && found.wheels[0].outputs.camber > best - 1e-3, "{found:?} {best}");
 }
 
+/// Where a cam brings what is wanted at more than one place of its circle, the one that is turned to least is told: on
+/// the way to it, and as far the other way, camber does not pass what is wanted. A range of one place gives the camber
+/// there, toe held.
+#[test]
+fn an_eccentric_is_turned_the_shorter_way() {
+    for start_deg in [20.0, 150.0, 250.0, 330.0] {
+        let at = |camber: f64, range| {
+            settle(&[wheel(cars::rill(), vec![cam(Point::LowerFront, start_deg)], 0.0, camber, 0.0)], range)
+        };
+        let camber = |setting: f64| at(0.0, (setting, setting)).unwrap().wheels[0].outputs.camber;
+        for wanted in [camber(70.0), camber(-110.0), camber(25.0)] {
+            let found = at(wanted, (-180.0, 180.0)).unwrap();
+            assert!(found.enough && (camber(found.setting) - wanted).abs() < 0.005, "{found:?}");
+            let mut last = camber(0.0) - wanted;
+            for sign in [1.0, -1.0] {
+                let mut turned = 5.0;
+                while turned < found.setting.abs() - 3.0 {
+                    let here = camber(sign * turned) - wanted;
+                    assert!(here * last > 0.0 || here.abs() < 0.01, "{start_deg} {turned}: {found:?}");
+                    last = here;
+                    turned += 5.0;
+                }
+                last = camber(0.0) - wanted;
+            }
+        }
+    }
+}
+
+/// What some place of the circle brings is found, though the way there first leads away from it.
+#[test]
+fn an_eccentric_finds_what_its_circle_has() {
+    for start_deg in [0.0, 60.0, 130.0, 200.0, 290.0] {
+        let at = |camber: f64, range| {
+            let parts = vec![cam(Point::LowerFront, start_deg)];
+            settle(&[wheel(cars::rill(), parts, 0.0, camber, 0.0)], range).unwrap()
+        };
+        let circle: Vec<f64> = (-17..=18)
+            .map(|i| at(0.0, (10.0 * f64::from(i), 10.0 * f64::from(i))).wheels[0].outputs.camber)
+            .collect();
+        let (least, most) = circle.iter().fold((f64::MAX, f64::MIN), |(a, b), c| (a.min(*c), b.max(*c)));
+        for share in [0.02, 0.3, 0.7, 0.98] {
+            let wanted = least + share * (most - least);
+            assert!(at(wanted, (-180.0, 180.0)).enough, "{start_deg} {share}");
+        }
+    }
+}
+
 /// A subframe moved to the left gives both wheels opposite camber: it evens them out, and the sum stays.
 #[test]
 fn one_adjuster_for_both_wheels_evens_them_out() {

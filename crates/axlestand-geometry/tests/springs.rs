@@ -5,9 +5,10 @@ mod cars;
 
 use axlestand_geometry::kinematics::{Corner, Parameter};
 use axlestand_geometry::springs::{
-    Axle, CarSprings, Coil, CornerSpring, HeightError, Heights, Linkage, NewEnd, Place, Seating, TieRodEnd,
-    aim_change, anti_dive_percent, bar_rate_at_wheel, bar_torsion, coil_rate, damping_ratio, energy_j,
-    frequency_hz, ride_rate, roll_angle_per_g, roll_stiffness, wheel_rate, wind_up,
+    Axle, BadCoil, BadLinkage, CarSprings, Coil, CornerSpring, HeightError, Heights, Linkage, LinkagePoint,
+    NewEnd, Place, Seating, TieRodEnd, aim_change, anti_dive_percent, bar_rate_at_wheel, bar_torsion,
+    coil_rate, damping_ratio, energy_j, frequency_hz, ride_rate, roll_angle_per_g, roll_stiffness,
+    wheel_rate, wind_up,
 };
 use axlestand_quantity::{Force, Length, Uncertain};
 
@@ -121,6 +122,36 @@ fn roll_and_load_transfer_of_a_textbook_car() {
     }
     // Same book, p. 201: −936 N on 35.2 N/mm.
     near(936.0 / wheel_rate(35.2, 1.0, 0.0, 0.0), 26.6, 0.05);
+}
+
+/// The moments that turn the car over about the ground are those of mass times acceleration at its height, and of the
+/// weight that has gone sideways as the body leans. Both axles together take just that, by all ways.
+#[test]
+fn load_transfer_takes_the_whole_overturning_moment() {
+    let (mass, above, a, track) = (1280.0, 365.0, 4.0, 1460.0);
+    let (stiffness, unsprung) = ([16_000.0, 12_650.0], [(140.0, 280.0), (180.0, 300.0)]);
+    let per_g = roll_angle_per_g(mass, above, stiffness[0] + stiffness[1]).unwrap();
+    let roll = (per_g * a / 9.806_65).to_radians();
+    let axle = |i: usize, share: f64, roll_centre| Axle {
+        roll_stiffness: stiffness[i],
+        sprung_mass: share * mass,
+        roll_centre,
+        unsprung_mass: unsprung[i].0,
+        unsprung_height: unsprung[i].1,
+        track,
+    };
+    let both = [axle(0, 0.54, 70.0), axle(1, 0.46, 320.0)].map(|axle| axle.transfer(a, roll));
+    // The roll axis is 185 mm high under the body's centre, so that is 550 mm up.
+    let height = 0.54 * 70.0 + 0.46 * 320.0 + above;
+    let turning = mass * a * height
+        + mass * 9.806_65 * above * roll
+        + unsprung.iter().map(|(m, h)| m * a * h).sum::<f64>();
+    let taken: f64 = both.iter().map(|t| (t.elastic + t.geometric + t.unsprung) * track).sum();
+    near(taken / turning, 1.0, 1e-9);
+    // Each way by itself: 16 000 N·m/rad at 0.1 rad over 1.46 m.
+    let front = axle(0, 0.54, 70.0).transfer(0.0, 0.1);
+    near(front.elastic, 1600.0 / 1.46, 1e-9);
+    near(front.geometric + front.unsprung, 0.0, 1e-12);
 }
 
 #[test]
@@ -334,6 +365,252 @@ fn coil_bind_before_the_bump_stop_shows() {
     assert!(car.standing(&load).unwrap().corners[0].binds());
 }
 
+/// What holds of every car at rest, whatever its springs: forces and moments are those of the load, each wheel carries
+/// its spring, stop and bar, and the four contact points lie in one plane.
+#[test]
+fn the_standing_car_is_in_balance() {
+    let mut random = cars::Random(12);
+    for _ in 0..40 {
+        let mut car = strut_car();
+        for corner in &mut car.corners {
+            corner.collar = 30.0 * random.next();
+            corner.unsprung += 50.0 * random.next();
+            corner.tyre_rate = Some(200.0 + 60.0 * random.next());
+        }
+        car.bars = [12.0 + 10.0 * random.next(), 6.0 + 5.0 * random.next()];
+        let scales = [3600.0, 3300.0, 2800.0, 2600.0].map(|w| w + 250.0 * random.next());
+        let stands = car.standing(&car.load_from_scales(scales).unwrap()).unwrap();
+        let tyres = stands.corners.map(|c| c.tyre_load);
+        let axle = |loads: [f64; 4]| [loads[0] + loads[1], loads[2] + loads[3]];
+        let roll = |l: [f64; 4]| (l[0] - l[1]) * car.tracks[0] + (l[2] - l[3]) * car.tracks[1];
+        near(axle(tyres)[0], axle(scales)[0], 1e-6);
+        near(axle(tyres)[1], axle(scales)[1], 1e-6);
+        near(roll(tyres), roll(scales), 1e-3);
+        near(stands.cross_weight, (tyres[1] + tyres[2]) / tyres.iter().sum::<f64>(), 1e-12);
+        let mut up = [0.0; 4];
+        for (i, (corner, at)) in car.corners.iter().zip(&stands.corners).enumerate() {
+            let (length, ratio, _) = corner.linkage.at(at.travel);
+            let spring = corner.coil.rate() * (corner.coil.free_length() - (length - corner.collar)).max(0.0);
+            let stop = 50.0 * (at.travel - 60.0).max(0.0);
+            let bar = car.bars[i / 2] * (at.travel - stands.corners[i ^ 1].travel);
+            near(at.tyre_load, corner.unsprung + spring * ratio + stop + bar, 1e-6);
+            near(at.spring.force, spring, 1e-9);
+            near(at.motion_ratio, ratio, 1e-12);
+            up[i] = at.travel + (at.tyre_load - scales[i]) / corner.tyre_rate.unwrap();
+        }
+        near((up[0] - up[1]) / car.tracks[0], (up[2] - up[3]) / car.tracks[1], 1e-9);
+    }
+}
+
+/// What is told of a corner that stands, by its definitions.
+#[test]
+fn a_corner_that_stands_tells_of_its_spring() {
+    let mut car = strut_car();
+    for corner in &mut car.corners {
+        corner.collar = 7.0;
+        corner.bump_stop = Some((-8.0, 50.0));
+    }
+    let load = car.load_from_scales([3600.0, 3300.0, 2800.0, 2600.0]).unwrap();
+    for (corner, at) in car.corners.iter().zip(car.standing(&load).unwrap().corners) {
+        let force = |travel: f64| {
+            let (length, ratio, _) = corner.linkage.at(travel);
+            corner.coil.at(length - corner.collar).force * ratio + 50.0 * (travel + 8.0).max(0.0)
+        };
+        let rate = (force(at.travel + 0.01) - force(at.travel - 0.01)) / 0.02;
+        near(at.wheel_rate, rate, 1e-4);
+        let ride = 1.0 / (1.0 / rate + 1.0 / 200.0);
+        let mass = (at.tyre_load - corner.unsprung) / 9.806_65;
+        near(at.frequency_hz.unwrap(), (ride * 1000.0 / mass).sqrt() / std::f64::consts::TAU, 1e-5);
+        let length = |travel: f64| corner.linkage.at(travel).0 - corner.collar;
+        near(at.spring.length, length(at.travel), 1e-12);
+        near(at.droop_spring.unwrap().length, length(-80.0), 1e-12);
+        near(at.bump_spring.unwrap().length, length(-8.0), 1e-12);
+        near(at.bump_left.unwrap(), -8.0 - at.travel, 1e-12);
+    }
+}
+
+/// So low that stops and bars carry their share: the collars that are told bring it there.
+#[test]
+fn collars_allow_for_stops_and_bars() {
+    let mut car = strut_car();
+    let load = car.load_from_scales([3600.0, 3300.0, 2800.0, 2600.0]).unwrap();
+    let wanted = Heights { travels: [68.0, 63.0, 64.0, 66.0], cross_weight: Some(0.49) };
+    let set = car.collars_for(&load, &wanted).unwrap();
+    let now = car.corners.clone().map(|c| c.collar);
+    for (corner, collar) in car.corners.iter_mut().zip(set.collars) {
+        corner.collar = collar;
+    }
+    let after = car.standing(&load).unwrap();
+    near(after.cross_weight, 0.49, 1e-9);
+    let mut farthest = 0.0_f64;
+    for (i, corner) in after.corners.iter().enumerate() {
+        near(corner.travel, set.travels[i], 1e-6);
+        near(set.changes[i], set.collars[i] - now[i], 1e-12);
+        farthest = farthest.max((set.travels[i] - wanted.travels[i]).abs());
+    }
+    near(set.misfit, farthest, 1e-12);
+    // A stop that carries more than the wheel does leaves nothing for the spring.
+    let deep = Heights { travels: [130.0, 130.0, 0.0, 0.0], cross_weight: None };
+    assert_eq!(car.collars_for(&load, &deep), Err(HeightError::WheelLifts(Place::FrontLeft)));
+    for share in [0.0, 1.0, -0.1, f64::NAN] {
+        let none = Heights { cross_weight: Some(share), ..wanted };
+        assert!(matches!(car.collars_for(&load, &none), Err(HeightError::Figure(_))), "{share}");
+    }
+    // A rocker that turns past its lever has none left.
+    let point = |travel, length, ratio| LinkagePoint { travel, length, ratio };
+    let fading = Linkage::new(vec![point(0.0, 200.0, 1.0), point(70.0, 165.0, 0.005)]).unwrap();
+    car.corners[1].linkage = fading;
+    assert_eq!(car.collars_for(&load, &wanted).map(|_| ()), {
+        let at = car.corners[1].linkage.at(set.travels[1]).1;
+        if at < 0.01 { Err(HeightError::NoLeverage(Place::FrontRight)) } else { Ok(()) }
+    });
+    let deeper = Heights { travels: [70.0; 4], cross_weight: None };
+    assert_eq!(car.collars_for(&load, &deeper), Err(HeightError::NoLeverage(Place::FrontRight)));
+}
+
+/// A cubic is what goes between the samples, so that of a cubic nothing is lost.
+#[test]
+fn a_sampled_linkage_is_a_cubic_between_and_a_parabola_beyond() {
+    let length = |z: f64| 300.0 - 0.9 * z + 4e-4 * z * z - 3e-6 * z.powi(3);
+    let ratio = |z: f64| 0.9 - 8e-4 * z + 9e-6 * z * z;
+    let gradient = |z: f64| -8e-4 + 18e-6 * z;
+    let places = [-90.0, -20.0, 5.0, 70.0];
+    let sampled = places.map(|z| LinkagePoint { travel: z, length: length(z), ratio: ratio(z) });
+    let linkage = Linkage::new(sampled.to_vec()).unwrap();
+    assert_eq!(linkage.points(), sampled);
+    for z in [-90.0, -55.0, -20.0, -1.0, 5.0, 33.0, 70.0] {
+        let (l, r, g) = linkage.at(z);
+        near(l, length(z), 1e-10);
+        near(r, ratio(z), 1e-12);
+        near(g, gradient(z), 1e-13);
+    }
+    for (end, z) in [(-90.0, -120.0), (70.0, 95.0)] {
+        let by = z - end;
+        let (l, r, g) = linkage.at(z);
+        near(g, gradient(end), 1e-13);
+        near(r, ratio(end) + gradient(end) * by, 1e-12);
+        near(l, length(end) - ratio(end) * by - gradient(end) * by * by / 2.0, 1e-10);
+    }
+}
+
+#[test]
+fn linkages_that_cannot_be_are_refused() {
+    let point = |travel, ratio| LinkagePoint { travel, length: 200.0, ratio };
+    let of = |places: &[LinkagePoint]| Linkage::new(places.to_vec()).map(|_| ());
+    assert_eq!(of(&[point(0.0, 1.0)]), Err(BadLinkage::TooFew));
+    assert_eq!(of(&[point(0.0, 1.0), point(0.0, 1.0)]), Err(BadLinkage::TooFew));
+    assert_eq!(of(&[point(5.0, 1.0), point(0.0, 1.0)]), Err(BadLinkage::TooFew));
+    for bad in [0.0, -1.0, f64::INFINITY, f64::NAN] {
+        let found = of(&[point(0.0, 1.0), point(5.0, bad)]);
+        assert_eq!(found, Err(BadLinkage::Impossible { travel: 5.0 }), "{bad}");
+    }
+    let endless = LinkagePoint { length: f64::INFINITY, ..point(5.0, 1.0) };
+    assert_eq!(of(&[point(0.0, 1.0), endless]), Err(BadLinkage::Impossible { travel: 5.0 }));
+    assert!(of(&[point(0.0, 1.0), point(5.0, 1.0)]).is_ok());
+    let corner = Corner::new(cars::strut()).unwrap();
+    for (from, to, step) in [(10.0, 10.0, 1.0), (10.0, -10.0, 1.0), (0.0, 10.0, 0.0), (0.0, 10.0, 0.001)] {
+        let found = Linkage::of_corner(&corner, from, to, step);
+        assert_eq!(found, Err(BadLinkage::TooFew), "{from} {to} {step}");
+    }
+    let bare = Corner::new(cars::five_link()).unwrap();
+    assert_eq!(Linkage::of_corner(&bare, -10.0, 10.0, 5.0), Err(BadLinkage::NoSpring));
+    // Both ends are in, and no two places are farther apart than asked.
+    let linkage = Linkage::of_corner(&corner, -25.0, 50.0, 10.0).unwrap();
+    let travels: Vec<f64> = linkage.points().iter().map(|p| p.travel).collect();
+    assert_eq!(travels.len(), 9);
+    assert!((travels[0] + 25.0).abs() < 1e-12 && (travels[8] - 50.0).abs() < 1e-12, "{travels:?}");
+    assert!(travels.windows(2).all(|w| (w[1] - w[0] - 9.375).abs() < 1e-12), "{travels:?}");
+}
+
+/// Each figure in its turn is nought or below.
+#[test]
+fn formulas_have_no_value_for_sizes_that_cannot_be() {
+    let coil = |x: [f64; 4]| coil_rate(mm(x[0]), mm(x[1]), x[2], x[3]);
+    for bad in [0.0, -1.0] {
+        for i in 0..4 {
+            let mut sizes = [13.0, 140.0, 5.5, 78_500.0];
+            assert!(coil(sizes).is_some());
+            sizes[i] = bad;
+            assert_eq!(coil(sizes), None, "{sizes:?}");
+        }
+        assert_eq!(ride_rate(bad, None), None);
+        assert_eq!(ride_rate(bad, Some(200.0)), None);
+        assert_eq!(ride_rate(20.0, Some(bad)), None);
+        assert_eq!(frequency_hz(bad, 300.0), None);
+        assert_eq!(frequency_hz(20.0, bad), None);
+        assert_eq!(damping_ratio(1500.0, 1.0, bad, 300.0), None);
+        assert_eq!(damping_ratio(1500.0, 1.0, 20.0, bad), None);
+        assert_eq!(bar_torsion(mm(bad), mm(900.0), 79_000.0), None);
+        assert_eq!(bar_torsion(mm(20.0), mm(bad), 79_000.0), None);
+        assert_eq!(bar_torsion(mm(20.0), mm(900.0), bad), None);
+        assert_eq!(bar_rate_at_wheel(500.0, mm(bad), 1.0), None);
+        assert_eq!(anti_dive_percent(0.6, 0.06, mm(2500.0), mm(bad)), None);
+        assert_eq!(energy_j(Force::from_n(3200.0).unwrap(), bad), None);
+        assert_eq!(Coil::new(bad, mm(300.0), None), Err(BadCoil::Rate(bad)));
+        assert_eq!(Coil::new(20.0, mm(bad), None), Err(BadCoil::FreeLength(bad)));
+        assert_eq!(Coil::new(20.0, mm(300.0), Some(mm(bad))), Err(BadCoil::SolidLength(bad)));
+    }
+    assert_eq!(coil([140.0, 140.0, 5.5, 78_500.0]), None, "wire as thick as the coil");
+    assert_eq!(Coil::new(20.0, mm(300.0), Some(mm(300.0))), Err(BadCoil::SolidLength(300.0)));
+    assert_eq!(bar_rate_at_wheel(-1.0, mm(250.0), 1.0), None);
+    assert_eq!(bar_rate_at_wheel(0.0, mm(250.0), 1.0), Some(0.0), "a bar with its links off");
+    // The body falls over where its weight turns it more than the springs hold: m g d = K.
+    let lever = 1280.0 * 9.806_65 * 0.365;
+    assert_eq!(roll_angle_per_g(1280.0, 365.0, lever * 0.99), None);
+    near(roll_angle_per_g(1280.0, 365.0, 3.0 * lever).unwrap(), 0.5_f64.to_degrees(), 1e-9);
+}
+
+/// Every figure of the car in its turn.
+#[test]
+fn the_figure_that_cannot_be_is_named() {
+    type Change = fn(&mut CarSprings, f64);
+    let positive: [(Change, &str); 5] = [
+        (|car, x| car.wheelbase = x, "the wheelbase"),
+        (|car, x| car.tracks[0] = x, "the front track"),
+        (|car, x| car.tracks[1] = x, "the rear track"),
+        (|car, x| car.corners[3].tyre_rate = Some(x), "a tyre rate"),
+        (|car, x| car.corners[1].bump_stop = Some((60.0, x)), "a bump stop's rate"),
+    ];
+    for (change, what) in positive {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let mut car = strut_car();
+            change(&mut car, bad);
+            assert_eq!(car.check(), Err(HeightError::Figure(what)), "{bad}");
+        }
+    }
+    let nought_or_more: [(Change, &str); 3] = [
+        (|car, x| car.bars[0] = x, "the front bar's rate"),
+        (|car, x| car.bars[1] = x, "the rear bar's rate"),
+        (|car, x| car.corners[2].unsprung = x, "an unsprung weight"),
+    ];
+    for (change, what) in nought_or_more {
+        for bad in [-1.0, f64::NAN, f64::INFINITY] {
+            let mut car = strut_car();
+            change(&mut car, bad);
+            assert_eq!(car.check(), Err(HeightError::BelowNought(what)), "{bad}");
+        }
+        let mut car = strut_car();
+        change(&mut car, 0.0);
+        assert_eq!(car.check(), Ok(()));
+    }
+    let mut car = strut_car();
+    car.corners[0].collar = -20.0;
+    assert_eq!(car.check(), Ok(()), "a collar goes down too");
+}
+
+#[test]
+fn a_load_acts_where_its_moments_say() {
+    let mut car = simple_car([20.0, 20.0], [1470.0, 1400.0]);
+    for (corner, unsprung) in car.corners.iter_mut().zip([300.0, 320.0, 250.0, 260.0]) {
+        corner.unsprung = unsprung;
+    }
+    let load = car.load_from_scales([3600.0, 3300.0, 2800.0, 2600.0]).unwrap();
+    let sprung = [3300.0, 2980.0, 2550.0, 2340.0];
+    near(load.sprung, 11_170.0, 1e-9);
+    near(load.behind_front * 11_170.0, 2500.0 * (sprung[2] + sprung[3]), 1e-6);
+    near(load.left * 11_170.0, 735.0 * (sprung[0] - sprung[1]) + 700.0 * (sprung[2] - sprung[3]), 1e-6);
+}
+
 #[test]
 fn headlamps_follow_the_rake() {
     // 30 mm lower in front on 2500 mm: −1.2 %, 12 cm lower at 10 m.
@@ -355,7 +632,14 @@ fn new_tie_rod_end_gets_the_old_length() {
     near(fit.exposed_turns, 20.5 / 1.5, 1e-12);
     near(fit.toe_per_turn, 0.607, 5e-4);
     near(fit.toe_u, 0.40455 * 0.22_f64.sqrt(), 1e-9);
-    assert!(old.replaced_by(&NewEnd { pitch: 0.0, ..new }).is_err());
+    for bad in [0.0, -1.5, f64::INFINITY, f64::NAN] {
+        assert!(old.replaced_by(&NewEnd { pitch: bad, ..new }).is_err(), "{bad}");
+    }
+    assert!(old.replaced_by(&NewEnd { toe_per_mm: f64::NAN, ..new }).is_err());
+    // Behind the axle a longer rod takes toe away; its uncertainty has no sign.
+    let behind = old.replaced_by(&NewEnd { toe_per_mm: -0.40455, ..new }).unwrap();
+    near(behind.toe_u, fit.toe_u, 1e-12);
+    near(behind.toe_per_turn, -fit.toe_per_turn, 1e-12);
 }
 
 #[test]
@@ -368,6 +652,17 @@ fn bushings_tightened_at_droop_wind_up() {
     near(droop.most_if_right, 13.3, 0.1);
     // 2 N·m/° on an arm of 0.35 m and 16.8 N/mm: 4.4 mm at 13°.
     near(droop.height_error.unwrap(), 4.5, 0.1);
+    // T dφ/dz against the wheel rate, dφ/dz by differences.
+    let turn = |travel| corner.at(travel, 0.0).unwrap().1.lower_arm_turn.unwrap();
+    let per_mm = (turn(0.01) - turn(-0.01)).to_radians() / 0.02;
+    near(droop.torque.unwrap(), 2.0 * (turn(0.0) - turn(-80.0)), 1e-9);
+    near(droop.height_error.unwrap(), droop.torque.unwrap() * 1000.0 * per_mm / 16.8, 1e-4);
+    near(droop.most, turn(60.0) - turn(-80.0), 1e-9);
+    let low = wind_up(&corner, -20.0, -40.0, (-80.0, 60.0), Some(2.0), Some(16.8)).unwrap();
+    near(low.at_ride, turn(-40.0) - turn(-20.0), 1e-9);
+    near(low.most, turn(60.0) - turn(-20.0), 1e-9);
+    near(low.most_if_right, turn(60.0) - turn(-40.0), 1e-9);
+    assert!(low.height_error.unwrap() < 0.0, "standing lower than tightened it is held up: {low:?}");
     let right = wind_up(&corner, 0.0, 0.0, (-80.0, 60.0), None, None).unwrap();
     near(right.at_ride, 0.0, 1e-12);
     assert!(right.torque.is_none());

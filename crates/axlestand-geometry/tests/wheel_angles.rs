@@ -59,6 +59,12 @@ fn caster_from_a_steered_wheel() {
     near(right.camber.deg(), -1.9112, 1e-4);
     let sine = caster_by_sine_rule(Side::Left, left.camber, right.camber, deg(20.0)).unwrap();
     near(sine.deg(), 5.0075, 1e-4);
+    // The right wheel's camber changes the other way round; twice the change is twice the caster.
+    let other = caster_by_sine_rule(Side::Right, right.camber, left.camber, deg(20.0)).unwrap();
+    near(other.deg(), sine.deg(), 1e-12);
+    let twice = caster_by_sine_rule(Side::Left, deg(2.0), deg(-2.0), deg(30.0)).unwrap();
+    near(twice.deg(), 4.0, 1e-12);
+    assert!(caster_by_sine_rule(Side::Left, deg(2.0), deg(-2.0), deg(0.0)).is_err());
     for side in [Side::Left, Side::Right] {
         let poses = [20.0, 0.0, -20.0].map(|h| at_heading(side, 5.0, 13.0, -1.0, h));
         let axis = steering_axis_from_poses(side, poses).unwrap();
@@ -88,5 +94,11 @@ fn run_out_floor_and_conformance() {
     assert_eq!(guarded_band(0.0, 0.2, 0.06, 2.0), None);
     // Tails: Φ(−5) = 2.866515719e-7 (Abramowitz and Stegun, table 26.2).
     near(conformance_probability(0.0, 1.0, 5.0, f64::INFINITY) / 2.866_515_719e-7, 1.0, 1e-8);
-    near(conformance_probability(0.0, 0.0, -1.0, 1.0), 1.0, 0.0);
+    // What is known exactly is within or not; limits belong to it.
+    for (y, within) in [(0.0, 1.0), (1.0, 1.0), (-1.0, 1.0), (1.1, 0.0), (-1.1, 0.0)] {
+        near(conformance_probability(y, 0.0, -1.0, 1.0), within, 0.0);
+    }
+    // A guard that leaves one place, and none.
+    assert_eq!(guarded_band(0.0, 4.0, 1.0, 2.0), Some((2.0, 2.0)));
+    assert_eq!(guarded_band(0.0, 4.0, 1.0, 2.5), None);
 }

@@ -4,8 +4,10 @@
 mod cars;
 
 use axlestand_geometry::kinematics::{
-    Finding, LiveAxle, Point, WholeAxle, WholeAxleOutputs, WholeAxleSpec, WholeLayout, check_axle,
+    AxleHold, AxleSpec, Finding, LiveAxle, Point, TwistBeamSpec, WholeAxle, WholeAxleOutputs, WholeAxleSpec,
+    WholeLayout, check_axle,
 };
+use axlestand_geometry::{Mat3, Vec3};
 
 const RADIUS: f64 = 290.0;
 
@@ -114,6 +116,133 @@ fn rates_are_those_of_the_positions() {
             close(out.toe_rate[1], toe_right, 1e-6, "toe rate, right");
             close(out.roll_steer.unwrap(), steer, 1e-6, "roll steer");
             close(out.spring_ratio.unwrap(), spring, 1e-6, "spring ratio");
+        }
+    }
+}
+
+/// Each wheel's centre and the turn of what carries it at two travels: all that the check below takes from the crate.
+type Placed = dyn Fn(f64, f64) -> [(Vec3, Mat3); 2];
+
+fn beam_placed(spec: &WholeAxleSpec) -> Box<Placed> {
+    let point = |p| spec.point(p).unwrap();
+    let pair = |p: Point| [point(p), point(p).mirrored()];
+    let beam = TwistBeamSpec {
+        bushing: pair(Point::BeamPivot),
+        wheel: pair(Point::WheelCentre),
+        shear_centre: point(Point::BeamShearCentre),
+        camber_deg: 0.0,
+        toe_deg: 0.0,
+    };
+    Box::new(move |left, right| {
+        let out = beam.at(left, right).unwrap();
+        [0, 1].map(|i| (out.wheel[i], out.turn[i]))
+    })
+}
+
+fn links_placed(spec: &WholeAxleSpec) -> Box<Placed> {
+    let rods = [
+        (Point::Link1Inner, Point::Link1Outer),
+        (Point::Link2Inner, Point::Link2Outer),
+        (Point::Link3Inner, Point::Link3Outer),
+        (Point::Link4Inner, Point::Link4Outer),
+    ];
+    let holds =
+        rods.map(|(a, b)| AxleHold::Rod { inner: spec.point(a).unwrap(), outer: spec.point(b).unwrap() });
+    let left = spec.point(Point::WheelCentre).unwrap();
+    let right = left.mirrored();
+    let axle = LiveAxle::new(AxleSpec { left, right, holds, camber_deg: 0.0, toe_deg: 0.0 }).unwrap();
+    let middle = (left + right).times(0.5);
+    Box::new(move |l, r| {
+        let pose = axle.solve(l, r).unwrap().pose;
+        [left, right].map(|wheel| (pose.place(wheel - middle), pose.turn))
+    })
+}
+
+/// The wheel's spin axis, outboard, from its definition.
+fn spin(spec: &WholeAxleSpec, i: usize, turn: &Mat3) -> Vec3 {
+    let (camber, toe) = (spec.camber_deg[i].to_radians(), spec.toe_deg[i].to_radians());
+    let side = if i == 0 { 1.0 } else { -1.0 };
+    turn.times(Vec3::new(camber.cos() * toe.sin(), side * camber.cos() * toe.cos(), -camber.sin()))
+}
+
+/// From the wheel centre to the lowest point of the wheel's circle.
+fn lowest(n: Vec3) -> Vec3 {
+    let down = Vec3::new(0.0, 0.0, -1.0) - n.times(-n.z);
+    down.times(RADIUS / down.norm())
+}
+
+/// Every output by its definition, rates by central differences of where wheels and their carriers are.
+#[test]
+fn what_an_axle_shows_is_where_its_wheels_are() {
+    let dressed = |mut spec: WholeAxleSpec| {
+        (spec.camber_deg, spec.toe_deg) = ([-1.2, -0.6], [0.2, -0.3]);
+        spec.with(Point::SpringSeat, 100.0, 520.0, 250.0)
+            .with(Point::SpringTop, 130.0, 500.0, 480.0)
+            .with(Point::DamperSeat, -60.0, 590.0, 270.0)
+            .with(Point::DamperTop, -90.0, 540.0, 640.0)
+    };
+    let (beam, links) = (dressed(beam_spec()), dressed(links_spec()));
+    for (placed, spec) in [(beam_placed(&beam), beam), (links_placed(&links), links)] {
+        let axle = WholeAxle::new(spec.clone()).unwrap();
+        for (left, right) in [(0.0, 0.0), (40.0, 40.0), (35.0, -25.0), (-50.0, 20.0)] {
+            let out = axle.at(left, right).unwrap();
+            let (now, rest) = (placed(left, right), placed(0.0, 0.0));
+            let n = [0, 1].map(|i| spin(&spec, i, &now[i].1));
+            let toe = [n[0].x.atan2(n[0].y), n[1].x.atan2(-n[1].y)].map(f64::to_degrees);
+            let contact = [0, 1].map(|i| now[i].0 + lowest(n[i]));
+            let was = [0, 1].map(|i| rest[i].0 + lowest(spin(&spec, i, &rest[i].1)));
+            let line = now[0].0 - now[1].0;
+            let moved = (now[0].0 + now[1].0 - rest[0].0 - rest[1].0).times(0.5);
+            for (what, found, expected) in [
+                ("camber left", out.camber[0], -n[0].z.asin().to_degrees()),
+                ("camber right", out.camber[1], -n[1].z.asin().to_degrees()),
+                ("toe left", out.toe[0], toe[0]),
+                ("toe right", out.toe[1], toe[1]),
+                ("steer", out.steer, (toe[1] - toe[0]) / 2.0),
+                ("roll", out.roll, line.z.atan2(line.y).to_degrees()),
+                ("track", out.track, (contact[0] - contact[1]).y - (was[0] - was[1]).y),
+                ("wheelbase", out.wheelbase, moved.x),
+                ("sideways", out.sideways, moved.y),
+                ("ground", out.ground, contact[0].z),
+            ] {
+                close(found, expected, 1e-9, what);
+            }
+            let length = |placed: &[(Vec3, Mat3); 2], seat, top| {
+                let arm = spec.point(seat).unwrap() - spec.point(Point::WheelCentre).unwrap();
+                (placed[0].0 + placed[0].1.times(arm) - spec.point(top).unwrap()).norm()
+            };
+            let (spring, damper) =
+                ((Point::SpringSeat, Point::SpringTop), (Point::DamperSeat, Point::DamperTop));
+            close(out.spring_length.unwrap(), length(&now, spring.0, spring.1), 1e-9, "spring");
+            close(out.damper_length.unwrap(), length(&now, damper.0, damper.1), 1e-9, "damper");
+            let h = 0.01;
+            // A point that is fixed to wheel i's carrier, here at `from` its centre, before and after.
+            let rate = |i: usize, from: Vec3, signs: [f64; 2]| {
+                let own = now[i].1.back(from);
+                let [a, b] = [h, -h].map(|h| placed(left + h * signs[0], right + h * signs[1])[i]);
+                (a.0 + a.1.times(own) - b.0 - b.1.times(own)).times(0.5 / h)
+            };
+            let (both, opposite) = ([1.0, 1.0], [1.0, -1.0]);
+            let down = lowest(n[0]);
+            let touching = rate(0, down, both);
+            close(out.contact_slope.unwrap(), touching.x / touching.z, 1e-5, "contact slope");
+            close(out.centre_slope, rate(0, Vec3::default(), both).x, 1e-6, "centre slope");
+            let ends = [h, -h].map(|h| placed(left + h, right + h));
+            let ratio = |(seat, top): (Point, Point)| {
+                (length(&ends[1], seat, top) - length(&ends[0], seat, top)) / (2.0 * h)
+            };
+            close(out.spring_ratio.unwrap(), ratio(spring), 1e-6, "spring ratio");
+            close(out.damper_ratio.unwrap(), ratio(damper), 1e-6, "damper ratio");
+            let centre = [0, 1].map(|i| {
+                let v = rate(i, lowest(n[i]), opposite);
+                contact[i].y * v.y / v.z
+            });
+            close(out.roll_centre.unwrap(), f64::midpoint(centre[0], centre[1]), 1e-3, "roll centre");
+            // A point of the left carrier that stands still in side view as both wheels rise.
+            let [x, z] = out.side_centre.unwrap();
+            let from = Vec3::new(x - now[0].0.x, 0.0, z - now[0].0.z);
+            let still = rate(0, from, both);
+            assert!(still.x.abs() < 1e-4 && still.z.abs() < 1e-4, "{still:?}");
         }
     }
 }

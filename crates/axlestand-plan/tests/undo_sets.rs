@@ -223,3 +223,40 @@ fn left_and_right_choose_alike() {
          [way.cut]\nname = \"cut\"\nside = \"both\"\nfrees = \"bolt\"\nplace = \"bench\"\nminutes = 4\n");
     assert_eq!(ways(&solve(&car, &["a"])), ["cut.left", "cut.right"]);
 }
+
+/// A bolt that is quickest sawn, and only on stands; a look that may be had at any time, but not before the bolt is
+/// gone. Looks come before raising where nothing hinders, and must not draw the way there with them.
+#[test]
+fn what_waits_for_a_way_on_stands_comes_after_raising() {
+    let more = r#"
+[reading.gap]
+name = "gap behind the bolt"
+unit = "mm"
+u = "1 mm"
+after = ["bolt"]
+before = ["arm"]
+place = "bench"
+minutes = 1
+[operation.raise]
+name = "raise"
+stage = "strip"
+brings = "on-stands"
+place = "around"
+minutes = 6
+[operation.lower]
+name = "lower"
+stage = "refit"
+brings = "on-wheels"
+place = "around"
+minutes = 4
+"#;
+    let saw = way("saw", "bolt", "", 2.0, "state = \"on-stands\"");
+    let car = car(&(part("arm", "") + &bolt("bolt", "\"arm\"", 60.0, "") + &saw + more));
+    let found = solve(&car, &["arm"]);
+    assert_eq!(ways(&found), ["saw"]);
+    let plan = order(&car, &started(&car, &["arm"]), found).unwrap();
+    let rows: Vec<String> = plan.rows.iter().map(|row| row.action.to_string()).collect();
+    let at =
+        |name: &str| rows.iter().position(|row| row == name).unwrap_or_else(|| panic!("{name}: {rows:?}"));
+    assert!(at("do:raise") < at("way:saw") && at("way:saw") < at("read:gap"), "{rows:?}");
+}

@@ -105,7 +105,7 @@ fn ln_gamma(mut a: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{chi_squared, chi_squared_quantile, ln_gamma, normal_quantile};
+    use super::{chi_squared, chi_squared_quantile, ln_gamma, normal, normal_quantile};
 
     #[test]
     fn quantiles_of_the_tables() {
@@ -121,6 +121,78 @@ mod tests {
         }
         assert!((chi_squared(3.0, 2.0) - (1.0 - (-1.5f64).exp())).abs() < 1e-13, "two are an exponential");
         assert!((ln_gamma(0.5) - std::f64::consts::PI.sqrt().ln()).abs() < 1e-13);
+    }
+
+    /// For an even number of degrees of freedom the share above x is that of a Poisson count below
+    /// ν/2 at mean x/2; for an odd one each two more take x^(ν/2) e^(−x/2) / (2^(ν/2) Γ(ν/2 + 1)) away
+    /// from erf √(x/2) (`a-s-1964`, 26.4.4 and 26.4.8).
+    #[test]
+    fn chi_squared_is_the_sum_of_its_closed_form() {
+        for x in [0.01, 0.4, 1.5, 3.0, 5.0, 9.0, 20.0, 33.0, 80.0] {
+            let half: f64 = x / 2.0;
+            let (mut even, mut term) = (1.0, (-half).exp());
+            let mut odd = 2.0 * normal(x.sqrt()) - 1.0;
+            let mut next = (-half).exp() * half.sqrt() * 2.0 / std::f64::consts::PI.sqrt();
+            assert!((chi_squared(x, 1.0) - odd).abs() < 1e-13, "{x}");
+            for k in 1..40 {
+                let k = f64::from(k);
+                even -= term;
+                term *= half / k;
+                odd -= next;
+                next *= half / (k + 0.5);
+                assert!((chi_squared(x, 2.0 * k) - even).abs() < 1e-13, "{x} {k}");
+                assert!((chi_squared(x, 2.0 * k + 1.0) - odd).abs() < 1e-13, "{x} {k}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_gamma_function_is_the_factorial() {
+        let mut sum = 0.0;
+        for n in 1..60 {
+            assert!((ln_gamma(f64::from(n)) - sum).abs() < 1e-13 * (1.0 + sum), "{n}");
+            sum += f64::from(n).ln();
+        }
+    }
+
+    #[test]
+    fn quantiles_are_the_way_back() {
+        for p in [1e-12, 1e-6, 1e-3, 0.02, 0.2, 0.4999] {
+            let z = normal_quantile(p);
+            assert!((normal(z) / p - 1.0).abs() < 1e-9 && (normal_quantile(1.0 - p) + z).abs() < 1e-4, "{p}");
+            for freedom in [0.5, 1.0, 7.0, 40.0] {
+                for p in [p, 1.0 - p] {
+                    let x = chi_squared_quantile(p, freedom);
+                    assert!((chi_squared(x, freedom) - p).abs() < 1e-12, "{p} {freedom}");
+                }
+            }
+        }
+        assert!(
+            chi_squared_quantile(1.0, 3.0).is_infinite()
+                && chi_squared_quantile(0.5, f64::INFINITY).is_infinite()
+        );
+        for none in [chi_squared_quantile(0.0, 3.0), chi_squared_quantile(0.5, 0.0), chi_squared(0.0, 3.0)] {
+            assert!(none.abs() < 1e-300, "{none}");
+        }
+        assert!((chi_squared(1.0, 0.0) - 1.0).abs() < 1e-300);
+    }
+
+    /// The normal distribution function against the integral of its density by Simpson's rule, and its
+    /// two series where they meet.
+    #[test]
+    fn the_normal_distribution_is_the_integral_of_its_density() {
+        let density = |z: f64| (-z * z / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt();
+        for z in [0.3, 1.0, 2.5, 4.2, 4.3, 6.0] {
+            let (steps, mut sum) = (2000, 0.0);
+            let h = z / f64::from(steps);
+            for i in 0..steps {
+                let a = f64::from(i) * h;
+                sum += h / 6.0 * (density(a) + 4.0 * density(a + h / 2.0) + density(a + h));
+            }
+            assert!((normal(z) - 0.5 - sum).abs() < 1e-13, "{z}");
+            assert!((normal(-z) + normal(z) - 1.0).abs() < 1e-15, "{z}");
+        }
+        assert!((normal(0.0) - 0.5).abs() < 1e-16);
     }
 
     #[test]

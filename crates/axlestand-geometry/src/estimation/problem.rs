@@ -40,11 +40,13 @@ impl Unknown {
         Self { name: name.into(), start: mean, prior: Some(Prior { mean, sigma }) }
     }
 
-    /// A size against which its changes are small or large: the prior's width, else its own size.
+    /// A size against which its changes are small or large: the prior's width, else its own size or
+    /// that of its start, as what is sought may well be nought.
     pub(crate) fn scale(&self, value: f64) -> f64 {
+        let size = value.abs().max(self.start.abs());
         match self.prior {
             Some(prior) => prior.sigma,
-            None if value.abs() > f64::MIN_POSITIVE => value.abs(),
+            None if size > f64::MIN_POSITIVE => size,
             None => 1.0,
         }
     }

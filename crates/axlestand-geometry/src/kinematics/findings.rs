@@ -195,11 +195,11 @@ fn numbers(spec: &CornerSpec, out: &mut Vec<Finding>) {
         if vectors[0].is_some_and(no_direction) || vectors[1].is_some_and(|v| !v.is_finite()) {
             bad("an adjuster's direction", "it must not be nought");
         }
-        let size = match adjuster {
-            Adjuster::Eccentric { eccentricity, start_deg, .. } => eccentricity.abs().max(start_deg.abs()),
-            _ => 0.0,
+        let cam = match adjuster {
+            Adjuster::Eccentric { eccentricity, start_deg, .. } => [*eccentricity, *start_deg],
+            _ => [0.0; 2],
         };
-        if !(setting.is_finite() && size.is_finite()) {
+        if !(setting.is_finite() && cam.iter().all(|x| x.is_finite())) {
             bad("an adjuster's setting", "it must be an ordinary number");
         }
     }

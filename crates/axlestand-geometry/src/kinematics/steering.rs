@@ -1,7 +1,8 @@
 //! Left and right wheel steered by one rack.
 
-use super::corner::Corner;
+use super::corner::{Corner, Solved};
 use super::trouble::Trouble;
+use crate::conventions::to_contact;
 
 /// Both wheels of a steered axle at one rack position.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,8 +53,12 @@ pub fn steered(
     let (at_left, l) = left.at(travel, rack)?;
     let (at_right, r) = right.at(travel, rack)?;
     // Distance between the points where the steering axes meet the ground.
-    let pivot = |y: f64, scrub: Option<f64>| y.abs() - scrub.unwrap_or(0.0);
-    let track = pivot(at_left.pose.origin.y, l.scrub_radius) + pivot(at_right.pose.origin.y, r.scrub_radius);
+    let pivot = |corner: &Corner, at: &Solved, scrub: Option<f64>| {
+        let n = at.pose.turn.times(corner.mechanism.spin);
+        let contact = at.pose.origin + to_contact(n, corner.mechanism.radius);
+        contact.y.abs() - scrub.unwrap_or(0.0)
+    };
+    let track = pivot(left, &at_left, l.scrub_radius) + pivot(right, &at_right, r.scrub_radius);
     Ok(Steered {
         left: l.heading,
         right: r.heading,
