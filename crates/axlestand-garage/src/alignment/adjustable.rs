@@ -257,7 +257,9 @@ fn without_points(rods: Option<Rods>, units: Units) -> String {
     let side = match rods {
         Some(Rods::Behind) => "behind the axle, as you say",
         Some(Rods::Ahead) => "ahead of the axle, as you say",
-        None => "taken to be behind the axle, as on most cars: look, and say --rods behind or --rods ahead",
+        None => {
+            "taken to be behind the axle, as on most cars: look, and say --rods behind or --rods ahead; until then less is turned, and what it should come to allows for the other"
+        }
     };
     format!(
         "the file has no hardpoints: {length} of tie rod is taken as {usual}° of toe ({low} to {high}, {arms}, typical, not this car's), the rods {side}; what the first round brings is learned"

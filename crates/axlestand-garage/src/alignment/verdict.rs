@@ -41,7 +41,10 @@ pub(crate) fn verdict(
     let blocked = chain.findings.iter().any(Finding::blocks);
     let view = |word, text: &str| VerdictView { word, text: text.to_owned(), todo: todo.clone() };
     if chain.read == 0 {
-        return view("nothing-read", "Nothing has been read yet that says how the wheels stand.");
+        return view(
+            "nothing-read",
+            "No gauge was read yet that says how the wheels stand; an angle that was typed in as a whole is judged by the road check.",
+        );
     }
     if blocked {
         return view(
