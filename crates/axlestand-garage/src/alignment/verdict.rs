@@ -43,7 +43,7 @@ pub(crate) fn verdict(
     if chain.read == 0 {
         return view(
             "nothing-read",
-            "No gauge was read yet that says how the wheels stand; an angle that was typed in as a whole is judged by the road check.",
+            "No gauge was read yet that says how the wheels stand.",
         );
     }
     if blocked {
