@@ -1,6 +1,7 @@
 //! Recording what was done, read, found stuck or broken.
 
 use crate::error::GarageError;
+use crate::fastening::unsuited;
 use crate::job::{Garage, Job, Recorded};
 use crate::neighbours::Neighbour;
 use crate::select;
@@ -82,8 +83,7 @@ impl Garage {
                     continue;
                 }
                 not_under_another_job(job, action, &neighbours)?;
-                let event = intend(&job.car, &state, action, details)
-                    .map_err(|refusal| with_twist(&job.car, &state, refusal))?;
+                let event = intended(&job.car, &state, action, details)?;
                 // Each row is judged by the state after the ones before it.
                 let id = format!("in-hand-{at}");
                 state.apply(&axlestand_ledger::Entry { id, at: String::new(), event: event.clone() });
@@ -298,6 +298,20 @@ impl Garage {
             let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Kept)?;
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
+    }
+}
+
+/// The event that records an action, where neither the ledger nor the condition of its thread is against
+/// it.
+fn intended(car: &Car, state: &JobState, action: &Action, details: &Details) -> Result<Event, Refusal> {
+    let unsuited = unsuited(car, action, details);
+    match (intend(car, state, action, details), unsuited) {
+        (Ok(event), None) => Ok(event),
+        (Ok(_), Some(reason)) => Err(Refusal { action: action.clone(), reasons: vec![reason] }),
+        (Err(mut refusal), unsuited) => {
+            refusal.reasons.extend(unsuited);
+            Err(with_twist(car, state, refusal))
+        }
     }
 }
 
