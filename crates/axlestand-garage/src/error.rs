@@ -165,6 +165,9 @@ pub enum GarageError {
     /// An action was refused.
     #[error(transparent)]
     Refused(#[from] Refusal),
+    /// The reading taken before the work is there already.
+    #[error("{0}")]
+    Stays(Refusal),
     /// An entry cannot be taken back.
     #[error("{0}")]
     Kept(String),
@@ -245,6 +248,7 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
+            Self::Stays(_) => Some("where it was mistyped, give what was read then as its correction"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),
@@ -272,6 +276,7 @@ impl GarageError {
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
             Self::NoBackup { .. } => Lead::Backup,
+            Self::Stays(refusal) => Lead::Correct { reading: refusal.action.item.to_string() },
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,
             Self::NoSessions => Lead::Sessions,
@@ -334,7 +339,7 @@ impl GarageError {
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
-            Self::Refused(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
+            Self::Refused(_) | Self::Stays(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
             Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) | Self::NoSessions => {
                 "bad-input"
             }

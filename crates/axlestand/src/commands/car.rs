@@ -198,7 +198,7 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
         // Takes the changed file over into the job.
         garage(cli, clock)?.job()?;
     }
-    let question = if args.field == "torque" { doubt(&path, &item, &args.value)? } else { None };
+    let question = doubt(&path, &item, args)?;
     if output.is_json() {
         output.json(&json!({
             "file": path.display().to_string(), "item": item, "field": args.field, "value": args.value,
@@ -213,11 +213,16 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
     Ok(true)
 }
 
-/// The question to ask back about a torque that was just written.
-fn doubt(path: &Path, item: &str, typed: &str) -> Result<Option<String>, Failure> {
+/// The question to ask back about a torque or target that was just written.
+fn doubt(path: &Path, item: &str, args: &SetArgs) -> Result<Option<String>, Failure> {
+    let ask = match args.field.as_str() {
+        "torque" => axlestand_garage::fastening::question,
+        "value" => axlestand_garage::target_question,
+        _ => return Ok(None),
+    };
     let (_, car) = vehicle::load_car(path)?;
     let ids = car.resolve(item).map_err(GarageError::from)?;
-    Ok(ids.first().and_then(|id| axlestand_garage::fastening::question(&car, id, typed)))
+    Ok(ids.first().and_then(|id| ask(&car, id, &args.value)))
 }
 
 fn learn(cli: &Cli, dry_run: bool, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {
