@@ -165,6 +165,14 @@ pub enum GarageError {
     /// An action was refused.
     #[error(transparent)]
     Refused(#[from] Refusal),
+    /// The vehicle file describes another axle, not the one that was asked for.
+    #[error("the vehicle file describes no {asked} axle, only the {other} one")]
+    NoAxle {
+        /// The one asked for.
+        asked: String,
+        /// One that it has.
+        other: String,
+    },
     /// The reading taken before the work is there already.
     #[error("{0}")]
     Stays(Refusal),
@@ -248,6 +256,7 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
+            Self::NoAxle { .. } => Some("ask for the one that it has"),
             Self::Stays(_) => Some("where it was mistyped, give what was read then as its correction"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
@@ -276,6 +285,7 @@ impl GarageError {
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
             Self::NoBackup { .. } => Lead::Backup,
+            Self::NoAxle { other, .. } => Lead::Axle { axle: other.clone() },
             Self::Stays(refusal) => Lead::Correct { reading: refusal.action.item.to_string() },
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,
@@ -340,9 +350,12 @@ impl GarageError {
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
             Self::Refused(_) | Self::Stays(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
-            Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) | Self::NoSessions => {
-                "bad-input"
-            }
+            Self::NoAxle { .. }
+            | Self::Input(_)
+            | Self::Source(_)
+            | Self::JobName(_)
+            | Self::Amount(_)
+            | Self::NoSessions => "bad-input",
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",
             Self::Edit(_) => "edit",

@@ -64,7 +64,7 @@ pub use axlestand_draw::{comma_separated, qr_svg, qr_text};
 pub use axlestand_ledger::{Action, Details, Event, FastenerStage, HoldState, PlannedRow, Refusal, Verb};
 pub use axlestand_model::car::{Car, Way};
 pub use axlestand_model::file::{CarReading, reference, render, schema};
-pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS};
+pub use axlestand_model::template::{Answers, Kind as QuestionKind, Question, STRUT_QUESTIONS, questions};
 pub use axlestand_model::{AxleEnd, Hand, ItemId, Stage};
 pub use backup::{BackupView, RestoredView, restore};
 pub use chance::in_100;

@@ -20,15 +20,15 @@ pub(crate) fn car_address(file: &str) -> String {
 }
 
 pub(crate) async fn cars(State(app): State<Shared>, choices: Choices) -> Result<Markup, Problem> {
-    let cars = app.garage(None, |garage| garage.own_cars()).await?;
-    Ok(cars_page(&cars, choices))
+    let (cars, folder) = app.garage(None, |garage| Ok((garage.own_cars()?, garage.folder_said()))).await?;
+    Ok(cars_page(&cars, &folder, choices))
 }
 
-pub(crate) fn cars_page(cars: &[OwnCarView], choices: Choices) -> Markup {
+pub(crate) fn cars_page(cars: &[OwnCarView], folder: &str, choices: Choices) -> Markup {
     let body = html! {
         h1 { "Cars" }
         p.quiet { "Vehicle files in this garage’s folder. A file describes one car: parts, fasteners, and what is specified." }
-        @if cars.is_empty() { p { "There is none yet. Start from a layout template, or put a vehicle file into the folder." } }
+        @if cars.is_empty() { (none_yet(folder)) }
         ul.jobs {
             @for car in cars {
                 li.car {
@@ -46,6 +46,13 @@ pub(crate) fn cars_page(cars: &[OwnCarView], choices: Choices) -> Markup {
         p { a.button href="/" { "Jobs" } }
     };
     page(&Frame { title: "Cars", head: None, here: "", choices }, &body)
+}
+
+/// Where vehicle files are looked for, and what to do where there is none.
+pub(crate) fn none_yet(folder: &str) -> Markup {
+    html! {
+        p { "There is no vehicle file in this garage yet: only its own folder is looked into, on the computer " code { (folder) } ". Copy yours into it, or make a new one from a layout template." }
+    }
 }
 
 /// The questions as they were answered, with what is wrong.
