@@ -166,12 +166,12 @@ pub enum GarageError {
     #[error(transparent)]
     Refused(#[from] Refusal),
     /// The vehicle file describes another axle, not the one that was asked for.
-    #[error("the vehicle file describes no {asked} axle, only the {other} one")]
+    #[error("the vehicle file describes no {asked} axle; it has: {}", known.join(", "))]
     NoAxle {
         /// The one asked for.
         asked: String,
-        /// One that it has.
-        other: String,
+        /// Those that it has.
+        known: Vec<String>,
     },
     /// The reading taken before the work is there already.
     #[error("{0}")]
@@ -256,7 +256,7 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
-            Self::NoAxle { .. } => Some("ask for the one that it has"),
+            Self::NoAxle { .. } => Some("ask for one that it has"),
             Self::Stays(_) => Some("where it was mistyped, give what was read then as its correction"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
@@ -285,7 +285,7 @@ impl GarageError {
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
             Self::NoBackup { .. } => Lead::Backup,
-            Self::NoAxle { other, .. } => Lead::Axle { axle: other.clone() },
+            Self::NoAxle { known, .. } => Lead::Axle { axle: known.first().cloned().unwrap_or_default() },
             Self::Stays(refusal) => Lead::Correct { reading: refusal.action.item.to_string() },
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,

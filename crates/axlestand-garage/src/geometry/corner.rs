@@ -10,11 +10,15 @@ use axlestand_model::car::{Axle, Car};
 
 /// The axle of that name.
 pub(crate) fn axle<'a>(car: &'a Car, name: &str) -> Result<&'a Axle, GarageError> {
-    car.axles.iter().find(|axle| axle.name == name).ok_or_else(|| match car.axles.first() {
-        Some(other) => GarageError::NoAxle { asked: name.to_owned(), other: other.name.clone() },
-        None => GarageError::Input(format!(
-            "the vehicle file describes no axle; write [axle.{name}] with its layout"
-        )),
+    let known: Vec<String> = car.axles.iter().map(|axle| axle.name.clone()).collect();
+    car.axles.iter().find(|axle| axle.name == name).ok_or_else(|| {
+        if known.is_empty() {
+            GarageError::Input(format!(
+                "the vehicle file describes no axle; write [axle.{name}] with its layout"
+            ))
+        } else {
+            GarageError::NoAxle { asked: name.to_owned(), known }
+        }
     })
 }
 

@@ -202,7 +202,9 @@ mod tests {
         assert_eq!(answer.location.as_deref(), Some("/cars/my-car.toml?made=yes"));
         let written = std::fs::read_to_string(bench.path().join("my-car.toml")).unwrap();
         assert!(written.contains("wheelbase = \"2550 mm\""));
-        assert!(bench.get("/cars/my-car.toml?made=yes").page().contains("nothing is a specification yet"));
+        let page = bench.get("/cars/my-car.toml?made=yes").page();
+        assert!(page.contains("nothing is a specification yet") && !page.contains("Specified: "), "{page}");
+        assert!(page.contains("Hand-tight, no torque to look up: "), "{page}");
         // Sent again, or another one of the same name: the first stays.
         let again = bench.post("/cars/new", &[("file", "my-car"), ("wheelbase", "2700")]);
         assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);

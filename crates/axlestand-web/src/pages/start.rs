@@ -250,6 +250,17 @@ mod tests {
     }
 
     #[test]
+    fn where_no_vehicle_file_is_the_folder_is_named() {
+        let bench = Workbench::empty();
+        std::fs::remove_file(bench.path().join("wagtail.toml")).unwrap();
+        let folder = bench.path().display().to_string();
+        for address in ["/start", "/cars"] {
+            let page = bench.get(address).page();
+            assert!(page.contains(&folder) && page.contains("Copy yours into it"), "{page}");
+        }
+    }
+
+    #[test]
     fn pressing_twice_starts_one_job() {
         let bench = Workbench::empty();
         let fields = [
