@@ -9,7 +9,7 @@ use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
 use axlestand_garage::sheets::plan_file;
 use axlestand_garage::views::{self, ReplanView, RowView, event_text, row_view};
-use axlestand_garage::{Action, Details, GarageError, Job, ReadWith, Recorded, SeenAt};
+use axlestand_garage::{Action, Details, GarageError, Job, ReadWith, Recorded, SeenAt, Units};
 use serde_json::{Value, json};
 
 pub(super) fn prepare(
@@ -88,7 +88,7 @@ pub(super) fn done(
         return Ok(true);
     }
     notice(&recorded.job, output)?;
-    done_rows(&recorded.job, actions, &rows, &again, output)?;
+    done_rows(&recorded.job, actions, &rows, &again, cli.units(), output)?;
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
     }
@@ -141,6 +141,7 @@ fn done_rows(
     actions: &[Action],
     rows: &[RowView],
     again: &[&str],
+    units: Units,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let open = views::open_view(job);
@@ -148,7 +149,7 @@ fn done_rows(
         let open = open.iter().find(|open| open.item == action.item.as_str());
         let hold = job.state.hold(&action.item);
         let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
-        text::done(row, last.then_some(&hold), action, open, output)?;
+        text::done(row, last.then_some(&hold), action, open, units, output)?;
         if last && again.contains(&action.item.as_str()) {
             output.line("  ! It comes out again: work of the plan is still ahead that needs it away.")?;
         }
