@@ -42,15 +42,9 @@ fn drag_line(subject: &Subject<'_>, units: Units) -> Option<String> {
     if !matches!(kind, Locking::NylonInsert | Locking::DistortedThread) {
         return None;
     }
-    let (low, high) = drag(subject)?;
-    let (factor, unit) = match units {
-        Units::Metric => (1.0, "N·m"),
-        Units::Inch => (Torque::from_nm(1.0).ok()?.lb_ft(), "lb·ft"),
-    };
+    let (low, high, unit) = drag_in(drag(subject)?, units)?;
     Some(format!(
-        "It must drag before it seats: a new one between {} and {} {unit}. One that turns by finger is scrap.",
-        plain(low * factor, 1),
-        plain(high * factor, 1)
+        "It must drag before it seats: a new one between {low} and {high} {unit}. One that turns by finger is scrap."
     ))
 }
 
@@ -58,6 +52,15 @@ fn drag_line(subject: &Subject<'_>, units: Units) -> Option<String> {
 pub(super) fn drag(subject: &Subject<'_>) -> Option<(f64, f64)> {
     let limits = locking::prevailing(subject.thread?)?;
     Some((limits.first_off_min.nm(), limits.first_on_max.nm()))
+}
+
+/// Drag in N·m as it is said in the user's unit: least, greatest, unit.
+pub(super) fn drag_in((low, high): (f64, f64), units: Units) -> Option<(String, String, &'static str)> {
+    let (factor, unit) = match units {
+        Units::Metric => (1.0, "N·m"),
+        Units::Inch => (Torque::from_nm(1.0).ok()?.lb_ft(), "lb·ft"),
+    };
+    Some((plain(low * factor, 1), plain(high * factor, 1), unit))
 }
 
 fn wheel_line(count: u32) -> Option<String> {

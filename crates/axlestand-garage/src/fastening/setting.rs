@@ -113,7 +113,7 @@ pub fn setting(
     } else {
         spec.condition.map(|c| Surface::stated(c, fastener.lock))
     };
-    view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec));
+    view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec, units));
     view.reasons.extend(limit_reasons(&subject, surface, units));
     view.says_more |= view.wrench.is_some()
         || work.adapter.is_some()

@@ -168,7 +168,7 @@ fn state_line(job: &Job, hold: Hold<'_>, units: Units) -> Option<StateLine> {
     let record = now.torque.clone().unwrap_or_default();
     let clamp = match hold {
         Hold::Fastener(f) if f.critical && now.stage >= FastenerStage::AtFinal => {
-            clamp_estimate(job, f, &record)
+            clamp_estimate(job, f, &record, units)
         }
         _ => None,
     };
