@@ -6,6 +6,7 @@
 //! and reuse come on top.
 
 mod condition;
+mod family;
 mod rows;
 
 use crate::interval::Interval;

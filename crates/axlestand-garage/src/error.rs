@@ -165,6 +165,17 @@ pub enum GarageError {
     /// An action was refused.
     #[error(transparent)]
     Refused(#[from] Refusal),
+    /// The vehicle file describes another axle, not the one that was asked for.
+    #[error("the vehicle file describes no {asked} axle; it has: {}", known.join(", "))]
+    NoAxle {
+        /// The one asked for.
+        asked: String,
+        /// Those that it has.
+        known: Vec<String>,
+    },
+    /// The reading taken before the work is there already.
+    #[error("{0}")]
+    Stays(Refusal),
     /// An entry cannot be taken back.
     #[error("{0}")]
     Kept(String),
@@ -245,6 +256,8 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
+            Self::NoAxle { .. } => Some("ask for one that it has"),
+            Self::Stays(_) => Some("where it was mistyped, give what was read then as its correction"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),
@@ -272,6 +285,8 @@ impl GarageError {
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
             Self::NoBackup { .. } => Lead::Backup,
+            Self::NoAxle { known, .. } => Lead::Axle { axle: known.first().cloned().unwrap_or_default() },
+            Self::Stays(refusal) => Lead::Correct { reading: refusal.action.item.to_string() },
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,
             Self::NoSessions => Lead::Sessions,
@@ -334,10 +349,13 @@ impl GarageError {
             Self::NoChance(_) => "no-random-numbers",
             Self::Name(_) => "unknown-name",
             Self::Selection(_) => "unknown-selection",
-            Self::Refused(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
-            Self::Input(_) | Self::Source(_) | Self::JobName(_) | Self::Amount(_) | Self::NoSessions => {
-                "bad-input"
-            }
+            Self::Refused(_) | Self::Stays(_) | Self::Kept(_) | Self::ReadSince(_) => "refused",
+            Self::NoAxle { .. }
+            | Self::Input(_)
+            | Self::Source(_)
+            | Self::JobName(_)
+            | Self::Amount(_)
+            | Self::NoSessions => "bad-input",
             Self::Scope(_) => "no-way",
             Self::NoOrder(_) => "no-order",
             Self::Edit(_) => "edit",

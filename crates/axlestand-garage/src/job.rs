@@ -457,7 +457,14 @@ fn goals(car: &Car, replace: &[String]) -> Result<Vec<ItemId>, GarageError> {
         for id in car.resolve(typed)? {
             if car.part(&id).is_none() {
                 let kind = car.item(&id).map_or("nothing", axlestand_model::car::Item::a_kind);
-                return Err(GarageError::Input(format!("'{typed}' is {kind}; only parts can be replaced")));
+                let whole = typed.trim() == id.as_str() || typed.trim() == id.base();
+                return Err(GarageError::Input(if whole {
+                    format!("'{typed}' is {kind}; only parts can be replaced")
+                } else {
+                    format!(
+                        "the car has no part called '{typed}'; '{id}' is {kind}, and only parts can be replaced"
+                    )
+                }));
             }
             if !goals.contains(&id) {
                 goals.push(id);

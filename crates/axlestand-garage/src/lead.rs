@@ -24,6 +24,16 @@ pub enum Lead {
     Turned,
     /// The entries of the job, and taking one back.
     Ledger,
+    /// The curves of another axle.
+    Axle {
+        /// Its name: `rear`.
+        axle: String,
+    },
+    /// Correcting a mistyped reading from before the work.
+    Correct {
+        /// The reading: `toe-front`.
+        reading: String,
+    },
     /// One reading off a gauge.
     Place {
         /// Its place: `thread.left`.

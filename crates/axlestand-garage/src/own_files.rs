@@ -51,6 +51,13 @@ impl Garage {
         Ok(files.into_iter().map(view).collect())
     }
 
+    /// Where the garage's folder lies, to be told to its owner.
+    #[must_use]
+    pub fn folder_said(&self) -> String {
+        let whole = std::path::absolute(self.folder()).unwrap_or_else(|_| self.folder().to_owned());
+        whole.display().to_string()
+    }
+
     /// The toolbox files in the garage's folder, by name.
     ///
     /// # Errors

@@ -1,18 +1,19 @@
 //! Recording what was done, read, found stuck or broken.
 
 use crate::error::GarageError;
+use crate::fastening::unsuited;
 use crate::job::{Garage, Job, Recorded};
 use crate::neighbours::Neighbour;
+use crate::plausible;
 use crate::select;
 use crate::typed;
-use crate::units::Units;
 use axlestand_ledger::{
-    Action, Details, Event, JobState, Obstacle, Refusal, RowStatus, Verb, intend, is_wanted_away, obstacles,
-    row_status, withdraw,
+    Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, intend,
+    is_wanted_away, obstacles, row_status, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
-use axlestand_quantity::{Dimension, Length, Parsed};
+use axlestand_quantity::Length;
 
 /// What was recorded by "done".
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -35,6 +36,17 @@ impl SeenAt {
     pub const FIELDS: [&'static str; 5] = ["thread", "length", "class", "drive", "hold"];
 }
 
+/// What is said with a reading.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ReadWith {
+    /// The instrument.
+    pub instrument: Option<String>,
+    /// It was looked at again and is right: recorded without asking.
+    pub sure: bool,
+    /// The reading taken before the work was mistyped, and this is what was read then.
+    pub correct: bool,
+}
+
 /// A reading as it was taken over.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadAnswer {
@@ -46,6 +58,10 @@ pub struct ReadAnswer {
     pub value: f64,
     /// Standard uncertainty in the same unit.
     pub u: f64,
+    /// What was typed.
+    pub typed: String,
+    /// What is odd about it: it was not recorded then.
+    pub question: Option<String>,
 }
 
 impl Garage {
@@ -82,8 +98,7 @@ impl Garage {
                     continue;
                 }
                 not_under_another_job(job, action, &neighbours)?;
-                let event = intend(&job.car, &state, action, details)
-                    .map_err(|refusal| with_twist(&job.car, &state, refusal))?;
+                let event = intended(&job.car, &state, action, details)?;
                 // Each row is judged by the state after the ones before it.
                 let id = format!("in-hand-{at}");
                 state.apply(&axlestand_ledger::Entry { id, at: String::new(), event: event.clone() });
@@ -99,7 +114,8 @@ impl Garage {
         })
     }
 
-    /// Records a reading; text like `612 ± 1 mm`.
+    /// Records a reading; text like `612 ± 1 mm`. One that no car gives, or that is far from the one
+    /// before, is asked about and not recorded, unless the owner is `sure`.
     ///
     /// # Errors
     /// [`GarageError`] where the reading is not known, cannot be taken now, or is not understood.
@@ -107,10 +123,10 @@ impl Garage {
         &mut self,
         selection: &str,
         text: &str,
-        instrument: Option<String>,
+        with: &ReadWith,
     ) -> Result<Recorded<ReadAnswer>, GarageError> {
         let typed = typed::remark("the value", text)?;
-        let instrument = typed::optional("the instrument", instrument)?;
+        let instrument = typed::optional("the instrument", with.instrument.clone())?;
         self.record(|job| {
             let id = select::item(job, selection)?;
             let Some(reading) = job.car.reading(&id) else {
@@ -118,17 +134,31 @@ impl Garage {
             };
             let parsed =
                 reading.dimension.parse(&typed).map_err(|why| GarageError::Input(why.to_string()))?;
-            plausible(reading.dimension, &parsed)?;
-            let again = is_at_the_end(job, reading)?;
+            plausible::possible(reading.dimension, &parsed)?;
+            let mistyped = if with.correct { Some(first_reading(job, reading)?) } else { None };
+            let again = mistyped.is_none() && is_at_the_end(job, reading)?;
+            let before = job.state.readings.get(&id).and_then(|list| list.last());
+            let before = before.filter(|_| mistyped.is_none());
+            let question = if with.sure { None } else { plausible::question(reading, &parsed, before) };
             let answer = ReadAnswer {
                 reading: id.clone(),
                 again,
                 value: parsed.value,
                 u: parsed.u.unwrap_or(reading.u),
+                typed: typed.clone(),
+                question,
             };
-            let event =
+            if answer.question.is_some() {
+                return Ok((Vec::new(), answer));
+            }
+            let item = Some(id.clone());
+            let read =
                 Event::Read { reading: id, again, value: answer.value, u: answer.u, typed, instrument };
-            Ok((vec![event], answer))
+            let said = mistyped.map(|was| Event::Note {
+                item,
+                text: format!("corrected: {} was typed for what was read before the work", was.typed),
+            });
+            Ok((said.into_iter().chain([read]).collect(), answer))
         })
     }
 
@@ -296,9 +326,27 @@ impl Garage {
             if let Some(why) = crate::alignment::read_since_turned(job, &target.id) {
                 return Err(GarageError::ReadSince(why));
             }
-            let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(GarageError::Kept)?;
+            let event = withdraw(&job.car, &job.state.entries, &target.id, reason).map_err(|why| {
+                let first = matches!(target.event, Event::Read { again: false, .. });
+                let way = if first { "; a mistyped reading can be corrected instead" } else { "" };
+                GarageError::Kept(format!("{why}{way}"))
+            })?;
             Ok((vec![event], (target.id.clone(), target.event.clone())))
         })
+    }
+}
+
+/// The event that records an action, where neither the ledger nor the condition of its thread is against
+/// it.
+fn intended(car: &Car, state: &JobState, action: &Action, details: &Details) -> Result<Event, Refusal> {
+    let unsuited = unsuited(car, action, details);
+    match (intend(car, state, action, details), unsuited) {
+        (Ok(event), None) => Ok(event),
+        (Ok(_), Some(reason)) => Err(Refusal { action: action.clone(), reasons: vec![reason] }),
+        (Err(mut refusal), unsuited) => {
+            refusal.reasons.extend(unsuited);
+            Err(with_twist(car, state, refusal))
+        }
     }
 }
 
@@ -322,6 +370,17 @@ fn as_kept(details: &Details) -> Result<Details, GarageError> {
         adapter: typed::optional("the adapter", details.adapter.clone())?,
         note: typed::optional("the note", details.note.clone())?,
         ..details.clone()
+    })
+}
+
+/// The reading taken before the work, which is to be corrected.
+fn first_reading<'a>(job: &'a Job, reading: &Reading) -> Result<&'a ReadingRecord, GarageError> {
+    let records = job.state.readings.get(&reading.id).map_or(&[][..], Vec::as_slice);
+    records.iter().rev().find(|record| !record.again).ok_or_else(|| {
+        GarageError::Input(format!(
+            "{} was not read before the work: there is nothing to correct",
+            reading.name
+        ))
     })
 }
 
@@ -352,14 +411,12 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
     let records = state.readings.get(&reading.id).map_or(&[][..], Vec::as_slice);
     let known = records.iter().rev().find(|record| !record.again);
     let known = known.map(|record| format!(" as {}", record.typed)).unwrap_or_default();
-    let text = format!(
-        "it was read before the work began{known}, and that reading stays; if it was mistyped, take it back: undo-entry"
-    );
+    let text = format!("it was read before the work began{known}, and that reading stays");
     let mut reasons = vec![Obstacle { text, first: None }];
     if reading.again.is_some() {
         reasons.extend(not_last);
     }
-    Err(Refusal { action, reasons }.into())
+    Err(GarageError::Stays(Refusal { action, reasons }))
 }
 
 /// A car that another job has on stands is not let down by this one.
@@ -459,17 +516,6 @@ fn breakable(job: &Job, selection: &str) -> Result<ItemId, GarageError> {
 /// Whether it is a thing that breaks; an operation or a reading is none.
 pub(crate) fn breaks(car: &Car, id: &ItemId) -> bool {
     matches!(car.item(id), Some(Item::Part(_) | Item::Fastener(_) | Item::Connection(_)))
-}
-
-/// A reading no car gives is a slip of the unit or of the finger; a length is told as it was typed.
-fn plausible(dimension: Dimension, read: &Parsed) -> Result<(), GarageError> {
-    let limit = if dimension == Dimension::Angle { 90.0 } else { 10_000.0 };
-    if read.value.abs() <= limit {
-        return Ok(());
-    }
-    let (value, _, unit) = Units::of(read.unit).figure_in(read.value, 0, dimension.own_unit());
-    let gap = if unit == "°" { "" } else { " " };
-    Err(GarageError::Input(format!("{value}{gap}{unit} is not possible on a car: is the unit right?")))
 }
 
 /// Events for what was seen, and for a length or tray that tells something new.

@@ -1,6 +1,6 @@
 //! The user's units at the edge. Stored values stay in mm, °, N·m.
 
-use axlestand_model::car::{TorqueSpec, TorqueStep};
+use axlestand_model::car::{TorqueSpec, TorqueStep, parse_steps};
 use axlestand_quantity::{Dimension, Lengths, Torque, Unit};
 
 /// Which units are shown first.
@@ -51,6 +51,20 @@ impl Units {
             TorqueStep::On(angle) => format!("then {angle}"),
         };
         spec.steps.iter().map(step).collect::<Vec<_>>().join(", ")
+    }
+
+    /// A torque as it was recorded: as it was typed, or in lb·ft with that behind.
+    #[must_use]
+    pub fn recorded(self, typed: &str) -> String {
+        let steps = parse_steps(typed).unwrap_or_default();
+        if self == Self::Metric || steps.is_empty() || typed.contains("lb") {
+            return typed.to_owned();
+        }
+        let step = |step: &TorqueStep| match step {
+            TorqueStep::To(torque) => self.short_torque(*torque),
+            TorqueStep::On(angle) => angle.to_string(),
+        };
+        format!("{} ({typed})", steps.iter().map(step).collect::<Vec<_>>().join(" + "))
     }
 
     /// A reading: value and standard uncertainty in the project's own unit.
@@ -233,6 +247,21 @@ mod tests {
         ] {
             assert_eq!(Units::Metric.uncertainty(mm), metric);
             assert_eq!(Units::Inch.uncertainty(mm), inch);
+        }
+    }
+
+    /// 1 lb·ft is 1.355 818 N·m (NIST SP 811, B.8): 110 N·m are 81.1, 50 N·m are 36.9, 9 N·m are 6.64.
+    #[test]
+    fn a_recorded_torque_keeps_what_was_typed() {
+        for (typed, inch) in [
+            ("110 N·m", "81 lb·ft (110 N·m)"),
+            ("50 N·m + 90°", "37 lb·ft + 90° (50 N·m + 90°)"),
+            ("9 N·m", "6.6 lb·ft (9 N·m)"),
+            ("81 lb·ft", "81 lb·ft"),
+            ("soup", "soup"),
+        ] {
+            assert_eq!(Units::Inch.recorded(typed), inch);
+            assert_eq!(Units::Metric.recorded(typed), typed);
         }
     }
 

@@ -315,6 +315,8 @@ fn readings_of_two_devices_that_do_not_agree_are_both_kept_and_shown() {
     let read = |value: &str| Command::Read {
         reading: "height-front.left".to_owned(),
         value: value.to_owned(),
+        sure: false,
+        correct: false,
         instrument: None,
     };
     let before = entries(&mut garage);
@@ -342,6 +344,8 @@ fn a_first_reading_that_comes_too_late_is_kept_with_the_one_that_stands() {
     let read = |value: &str| Command::Read {
         reading: "height-front.left".to_owned(),
         value: value.to_owned(),
+        sure: false,
+        correct: false,
         instrument: None,
     };
     garage.deliver(&from("red", 0x61, read("366 mm"))).unwrap();
@@ -359,7 +363,13 @@ fn a_first_reading_that_comes_too_late_is_kept_with_the_one_that_stands() {
                 } else {
                     "300 mm"
                 };
-                Command::Read { reading: reading.to_owned(), value: value.to_owned(), instrument: None }
+                Command::Read {
+                    reading: reading.to_owned(),
+                    value: value.to_owned(),
+                    sure: false,
+                    correct: false,
+                    instrument: None,
+                }
             }
             None => Command::done(&action),
         };

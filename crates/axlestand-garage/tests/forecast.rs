@@ -94,6 +94,20 @@ fn times_of_work_teach_the_pace_and_breaks_do_not() {
     assert!(!at_once.is_pace_learnt(), "rows ticked together have no time");
 }
 
+/// One stretch of work tells no pace, and an operation comes loose no better or worse.
+#[test]
+fn next_says_nothing_of_this_car_before_it_showed_anything() {
+    let mut bench = Bench::new();
+    bench.minutes.fetch_add(1, Ordering::Relaxed);
+    let rows = rows_to_do(&bench.job());
+    let done = rows
+        .iter()
+        .filter(|(_, action)| action.starts_with("do:"))
+        .any(|(_, action)| bench.garage.done(std::slice::from_ref(action), &Details::default(), &[]).is_ok());
+    assert!(done);
+    assert_eq!(next(&bench.job(), 1, Units::Metric).unwrap().outlook, None);
+}
+
 /// Twice the minutes stated for a try are a longer rest of the job, wherever it is foretold.
 #[test]
 fn what_the_owner_stated_counts_in_prepare_and_next() {

@@ -2,6 +2,7 @@
 //! laws they keep, and what cars without points and nonsense get.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
+use axlestand_garage::ReadWith;
 use axlestand_garage::fastening::calc::CalcView;
 use axlestand_garage::geometry::{
     CornerHeight, CurvesView, CurvesWanted, HeightView, HeightWanted, PreviewWanted, Racks, calc, curves,
@@ -336,7 +337,7 @@ fn job(text: &str, replace: &str) -> (Garage, tempfile::TempDir) {
 fn with_readings(garage: &mut Garage, readings: &[(&str, f64, f64)]) -> Job {
     for (id, value, u) in readings {
         let unit = if id.contains("toe") { "°" } else { "mm" };
-        garage.read(id, &format!("{value} ± {u} {unit}"), None).unwrap();
+        garage.read(id, &format!("{value} ± {u} {unit}"), &ReadWith::default()).unwrap();
     }
     garage.job().unwrap()
 }

@@ -5,7 +5,7 @@
 mod demo_car;
 
 use axlestand_garage::geometry::{AxlePreview, PreviewWanted, preview};
-use axlestand_garage::{Job, vehicle};
+use axlestand_garage::{Job, ReadWith, vehicle};
 use axlestand_geometry::Vec3;
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::{Adjuster, Corner, Outputs, Point};
@@ -96,7 +96,7 @@ fn each_wheel_is_set_from_what_was_read_at_it() {
         ("camber-front.right", "-0.45 ± 0.1 °"),
         ("toe-front", "0.30 ± 0.05 °"),
     ] {
-        garage.read(item, value, None).unwrap();
+        garage.read(item, value, &ReadWith::default()).unwrap();
     }
     let job = garage.job().unwrap();
     let view = front(&job.car, Some(&job), "0 mm");
@@ -247,7 +247,7 @@ fn a_subframe_shares_camber_out_between_the_wheels() {
     let (mut garage, _folder) = demo_car::started(&with_target(&with_adjuster(subframe), "-0.5°", "0.2°"));
     for (item, value) in [("camber-front.left", "-0.1 ± 0.05 °"), ("camber-front.right", "-0.9 ± 0.05 °")]
     {
-        garage.read(item, value, None).unwrap();
+        garage.read(item, value, &ReadWith::default()).unwrap();
     }
     let job = garage.job().unwrap();
     let view = front(&job.car, Some(&job), "0 mm");

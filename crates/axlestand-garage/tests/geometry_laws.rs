@@ -9,7 +9,7 @@ use axlestand_garage::geometry::{
     steering,
 };
 use axlestand_garage::views::check_road;
-use axlestand_garage::{Hand, vehicle};
+use axlestand_garage::{Hand, ReadWith, vehicle};
 use axlestand_geometry::conventions::Side;
 use axlestand_geometry::kinematics::Corner;
 use axlestand_model::car::Car;
@@ -235,7 +235,7 @@ fn normal_share(from: f64, to: f64) -> f64 {
 fn job(text: &str, readings: &[(&str, &str)]) -> (axlestand_garage::Job, tempfile::TempDir) {
     let (mut garage, folder) = demo_car::started(text);
     for (id, text) in readings {
-        garage.read(id, text, None).unwrap();
+        garage.read(id, text, &ReadWith::default()).unwrap();
     }
     let job = garage.job().unwrap();
     (job, folder)

@@ -9,7 +9,7 @@ use axlestand_garage::geometry::{
     CurvesWanted, HeightTarget, HeightWanted, PreviewWanted, Racks, calc, curves, height, preview, steering,
     tie_rod_end, travel, usual_travels,
 };
-use axlestand_garage::{CountingClock, Garage, Hand, StartJob, Units, vehicle};
+use axlestand_garage::{CountingClock, Garage, Hand, ReadWith, StartJob, Units, vehicle};
 use axlestand_model::car::Car;
 use serde::Serialize;
 
@@ -153,7 +153,7 @@ fn a_height_that_nobody_read_is_said_to_be_predicted() {
     // Read before the work.
     let (mut garage, _folder) = job(DEMO);
     for wheel in ["front.left", "front.right", "rear.left", "rear.right"] {
-        garage.read(&format!("height-{wheel}"), "14 1/2 in", None).unwrap();
+        garage.read(&format!("height-{wheel}"), "14 1/2 in", &ReadWith::default()).unwrap();
     }
     let job = garage.job().unwrap();
     let view = height(&job.car, Some(&job), &HeightWanted::default()).unwrap();
@@ -259,8 +259,8 @@ fn a_tie_rod_end_is_told_in_inches() {
     let behind_wheel = "\"]\nplace = \"wheel-well\"\nafter = [\"wheel\"]\nminutes = 2";
     let text = DEMO.replace(behind_wheel, "\"]\nplace = \"around\"\nminutes = 2");
     let (mut garage, _folder) = job(&text);
-    garage.read("tie-rod-threads.left", "1/2 ± 1/64 in", None).unwrap();
-    garage.read("tie-rod-length.left", "3-5/16 in", None).unwrap();
+    garage.read("tie-rod-threads.left", "1/2 ± 1/64 in", &ReadWith::default()).unwrap();
+    garage.read("tie-rod-length.left", "3-5/16 in", &ReadWith::default()).unwrap();
     let job = garage.job().unwrap();
     let view = tie_rod_end(&job, Hand::Left, "3 1/4\"", Units::Inch).unwrap();
     assert!((view.exposed - 25.4 * 0.5625).abs() < 1e-9, "{}", view.exposed);

@@ -1,7 +1,7 @@
 //! What happens in a job.
 
 use crate::action::Action;
-use axlestand_model::{CarState, ItemId};
+use axlestand_model::{CarState, Condition, ItemId};
 
 /// How far a fastener or connection is on its way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -56,6 +56,8 @@ pub struct TorqueRecord {
     pub car_state: Option<CarState>,
     /// The value has a source of its own, apart from the vehicle file's.
     pub own_source: bool,
+    /// The thread condition that the vehicle file's value was for when it was reached.
+    pub specified: Option<Condition>,
 }
 
 /// What an action brought about besides its own item, settled when it was recorded so that the

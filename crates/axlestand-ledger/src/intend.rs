@@ -7,7 +7,6 @@ use crate::state::JobState;
 use crate::status::stage_at_final;
 use crate::status::stage_when_fitted;
 use crate::tray::{free_place, lies_in};
-use axlestand_model::Condition;
 use axlestand_model::car::{Car, Fastener, Hold, Item, TorqueSpec, TorqueStep, Way, parse_steps};
 use axlestand_quantity::Length;
 
@@ -231,6 +230,7 @@ fn torque_record(
         adapter: details.adapter.clone(),
         condition: details.condition.clone(),
         car_state: Some(state.stands()),
+        specified: spec.and_then(|spec| spec.condition),
         ..TorqueRecord::default()
     };
     if let Some(typed) = &details.torque {
@@ -257,7 +257,6 @@ fn torque_record(
         record.provenance = Some(format!("manual: {source}{}", says.unwrap_or_default()));
         record.own_source = true;
     }
-    reasons.extend(other_condition(fastener, details));
     record
 }
 
@@ -318,20 +317,6 @@ fn out_of_all_reason(fastener: &Fastener, spec: &TorqueSpec, steps: &[TorqueStep
         spec.steps_text(),
         spec.provenance,
         fastener.id.base(),
-    )))
-}
-
-/// A value for one thread condition does not hold for another.
-fn other_condition(fastener: &Fastener, details: &Details) -> Option<Obstacle> {
-    let is = Condition::from_word(details.condition.as_deref()?)?;
-    let wanted = fastener.torque.as_ref()?.condition?;
-    if is == wanted || !fastener.critical || details.source.is_some() {
-        return None;
-    }
-    Some(Obstacle::new(format!(
-        "its value holds for a thread that is {}, not {}: clean it, or give the --source that allows it",
-        wanted.phrase(),
-        is.phrase()
     )))
 }
 

@@ -1,7 +1,7 @@
 //! Open items: whatever is not yet in its required final state.
 
 use crate::action::{Action, Verb};
-use crate::event::FastenerStage;
+use crate::event::{FastenerStage, TorqueRecord};
 use crate::intend::agrees;
 use crate::rules::obstacles;
 use crate::standing::Standing;
@@ -9,7 +9,7 @@ use crate::state::{HoldState, JobState};
 use crate::status::{final_stage, is_final_due, is_finished, stage_of, stage_when_fitted};
 use crate::wanted::is_wanted_away;
 use axlestand_model::car::{Car, Fastener, Fluid, Hold, Operation, TorqueSpec, parse_steps};
-use axlestand_model::{ItemId, Origin, Stage};
+use axlestand_model::{Condition, ItemId, Origin, Stage};
 
 /// How dangerous it is that an item is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -184,8 +184,8 @@ pub fn is_outdated(state: &JobState, fastener: &Fastener) -> bool {
     })
 }
 
-/// Why a critical fastener has to be tightened afresh: the vehicle file asks for another value, or
-/// another state of the car, than it was tightened to.
+/// Why a critical fastener has to be tightened afresh: the vehicle file asks for another value,
+/// thread condition or state of the car than it was tightened to.
 fn outdated(fastener: &Fastener, now: &HoldState) -> Option<Standing> {
     let spec =
         fastener.torque.as_ref().filter(|_| fastener.critical && now.stage >= FastenerStage::AtFinal)?;
@@ -194,10 +194,20 @@ fn outdated(fastener: &Fastener, now: &HoldState) -> Option<Standing> {
     if !record.own_source && spec.is_settled() && !agrees(&steps, &spec.steps) {
         return Some(Standing::OtherValue { reached: value.clone(), asked: spec.steps_text() });
     }
+    if let (Some(was), Some(asked), false) = (tightened_for(record), spec.condition, record.own_source)
+        && was != asked
+    {
+        return Some(Standing::OtherCondition { was, asked });
+    }
     match (record.car_state, spec.state) {
         (Some(was), Some(due)) if !was.counts_as(due) => Some(Standing::OtherCarState { was, due }),
         _ => None,
     }
+}
+
+/// The thread condition that a recorded torque was for, where that is known.
+fn tightened_for(record: &TorqueRecord) -> Option<Condition> {
+    record.specified.or_else(|| Condition::from_word(record.condition.as_deref()?))
 }
 
 /// A fluid that was drained and not filled since.

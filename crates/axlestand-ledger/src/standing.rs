@@ -1,7 +1,7 @@
 //! How an item stands that is not in its required final state.
 
 use crate::event::FastenerStage;
-use axlestand_model::CarState;
+use axlestand_model::{CarState, Condition};
 
 /// How an open item stands; its words are what [`Display`](std::fmt::Display) gives.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +31,13 @@ pub enum Standing {
         reached: String,
         /// What the vehicle file says.
         asked: String,
+    },
+    /// Tightened to a value that held for another thread condition than the vehicle file states now.
+    OtherCondition {
+        /// The condition it was tightened for.
+        was: Condition,
+        /// What the vehicle file says.
+        asked: Condition,
     },
     /// Tightened with the car standing otherwise than is due.
     OtherCarState {
@@ -74,6 +81,12 @@ impl std::fmt::Display for Standing {
             Self::OtherValue { reached, asked } => {
                 write!(f, "tightened to {reached}, but the vehicle file now says {asked}")
             }
+            Self::OtherCondition { was, asked } => write!(
+                f,
+                "tightened with the thread {}, but the vehicle file's value is now for one {}",
+                was.phrase(),
+                asked.phrase()
+            ),
             Self::OtherCarState { was, due } => write!(
                 f,
                 "tightened with the car {}, but it is due with the car {}",

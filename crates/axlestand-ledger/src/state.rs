@@ -214,7 +214,10 @@ impl JobState {
                     stale: false,
                     turn: self.turn,
                 };
-                self.readings.entry(reading.clone()).or_default().push(record);
+                let list = self.readings.entry(reading.clone()).or_default();
+                // The first reading, corrected later, stays before those at the end.
+                let ends = list.iter().position(|record| record.again).filter(|_| !again);
+                list.insert(ends.unwrap_or(list.len()), record);
             }
             Event::Stuck { item, note } => {
                 self.holds.entry(item.clone()).or_default().stuck = true;

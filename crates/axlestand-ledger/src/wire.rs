@@ -3,7 +3,7 @@
 
 use crate::action::Action;
 use crate::event::{Effects, Event, FastenerStage, PlannedRow, TorqueRecord};
-use axlestand_model::{CarState, ItemId};
+use axlestand_model::{CarState, Condition, ItemId};
 use serde::{Deserialize, Serialize};
 
 /// The version that is written.
@@ -187,6 +187,8 @@ struct WireTorque {
     car_state: Option<String>,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     own_source: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    specified: Option<String>,
 }
 
 const STAGES: [(FastenerStage, &str); 7] = [
@@ -367,6 +369,10 @@ fn state_word(word: Option<String>) -> Result<Option<CarState>, WireError> {
     .transpose()
 }
 
+fn condition(word: &str) -> Result<Condition, WireError> {
+    Condition::from_word(word).ok_or_else(|| WireError::Damaged(format!("'{word}' is no thread condition")))
+}
+
 impl From<&Effects> for WireEffects {
     fn from(effects: &Effects) -> Self {
         let stage = |stage: FastenerStage| {
@@ -420,6 +426,7 @@ impl From<&TorqueRecord> for WireTorque {
             condition: record.condition.clone(),
             car_state: record.car_state.map(|state| state.word().to_owned()),
             own_source: record.own_source,
+            specified: record.specified.map(|condition| condition.word().to_owned()),
         }
     }
 }
@@ -434,6 +441,7 @@ impl WireTorque {
             condition: self.condition,
             car_state: state_word(self.car_state)?,
             own_source: self.own_source,
+            specified: self.specified.map(|word| condition(&word)).transpose()?,
         })
     }
 }

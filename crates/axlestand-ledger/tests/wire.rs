@@ -13,7 +13,7 @@
 
 use axlestand_ledger::wire::{VERSION, WireError, from_json, to_json};
 use axlestand_ledger::{Action, Effects, Event, FastenerStage, PlannedRow, TorqueRecord};
-use axlestand_model::{CarState, ItemId};
+use axlestand_model::{CarState, Condition, ItemId};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -82,7 +82,10 @@ fn work() -> Vec<(&'static str, Event)> {
         condition: Some("oiled".into()),
         car_state: Some(CarState::RideHeight),
         own_source: false,
+        specified: None,
     };
+    let greased =
+        TorqueRecord { condition: Some("greased".into()), specified: Some(Condition::Oiled), ..full.clone() };
     let own = TorqueRecord { own_source: true, ..full.clone() };
     let brings = |state| Effects { brings: Some(state), ..Effects::default() };
     let way = Effects {
@@ -100,6 +103,10 @@ fn work() -> Vec<(&'static str, Event)> {
         (
             "done-final-own-source",
             done("final:arm-bolt.left", reaches(FastenerStage::AtFinal), Some(own), None),
+        ),
+        (
+            "done-final-condition",
+            done("final:arm-bolt.left", reaches(FastenerStage::AtFinal), Some(greased), None),
         ),
         (
             "done-final-no-value",

@@ -123,14 +123,20 @@ pub enum TemplateError {
     BadText(String),
 }
 
+/// What the template of a layout asks.
+///
+/// # Errors
+/// [`TemplateError::NoTemplate`].
+pub fn questions(layout: &str) -> Result<&'static [Question], TemplateError> {
+    if layout == "strut" { Ok(STRUT_QUESTIONS) } else { Err(TemplateError::NoTemplate(layout.to_owned())) }
+}
+
 /// The text of a new vehicle file.
 ///
 /// # Errors
 /// [`TemplateError`] where there is no such template or an answer cannot stand in a file.
 pub fn fill_in(layout: &str, answers: &Answers) -> Result<String, TemplateError> {
-    if layout != "strut" {
-        return Err(TemplateError::NoTemplate(layout.to_owned()));
-    }
+    questions(layout)?;
     let template = chosen_blocks(STRUT, answers);
     // In one pass, so that an answer that looks like a placeholder stays as it is.
     let mut text = String::with_capacity(template.len());

@@ -23,7 +23,7 @@ export async function keepForm(form, button, job, garage) {
   return { entry, what: String(data.get('do')) };
 }
 
-/** Numbers that were asked about stay in their fields, to be mended or said to be right; the others are
+/** Numbers that were asked about, off gauges or read otherwise, stay in their fields, to be mended or said to be right; the others are
  * recorded and go. @param {HTMLFormElement} form @param {import('./queue.js').Reason[]} questions @param {HTMLElement} box */
 function askAgain(form, questions, box) {
   for (const field of form.elements) {
@@ -31,13 +31,18 @@ function askAgain(form, questions, box) {
     const place = field.name.slice('value.'.length);
     if (!questions.some((question) => question.place === place)) field.value = '';
   }
+  box.append(pressed(form, 'sure', 'Looked at again and right: record it'));
+}
+
+/** A button of the form that says one thing more. @param {HTMLFormElement} form @param {string} name @param {string} text */
+function pressed(form, name, text) {
   // The form's own "id" is hidden by its field of that name.
-  const name = form.getAttribute('id') ?? `asked-${Date.now()}`;
-  form.setAttribute('id', name);
-  const sure = document.createElement('button');
-  Object.assign(sure, { type: 'submit', name: 'sure', value: 'yes', textContent: 'Looked at again and right: record it' });
-  sure.setAttribute('form', name);
-  box.append(sure);
+  const id = form.getAttribute('id') ?? `asked-${Date.now()}`;
+  form.setAttribute('id', id);
+  const button = document.createElement('button');
+  Object.assign(button, { type: 'submit', name, value: 'yes', textContent: text });
+  button.setAttribute('form', id);
+  return button;
 }
 
 /** Shows at the form why it was not recorded. @param {HTMLFormElement} form @param {string} job
@@ -63,7 +68,8 @@ export function showRefused(form, job, answer, id) {
     list.append(line);
   }
   box.append(Object.assign(document.createElement('h2'), { textContent: 'Not recorded' }), list);
-  if (form.dataset.entry === 'gauge' && answer.questions.length) askAgain(form, answer.questions, box);
+  if (answer.questions.length) askAgain(form, answer.questions, box);
+  if (answer.refusal?.reasons.some((reason) => reason.place)) box.append(pressed(form, 'correct', 'The one before was mistyped: this was read then'));
   if (answer.refusal?.hint) box.append(Object.assign(document.createElement('p'), { textContent: answer.refusal.hint }));
   form.before(box);
   box.scrollIntoView({ block: 'center' });

@@ -86,6 +86,7 @@ fn answer(
         p { (command.text()) }
         (trouble)
         (gauged_again(job, command, &delivered.questions, back.as_deref()))
+        (read_again(job, command, delivered, back.as_deref()))
         p { a.button href=(asked.map_or_else(|| address(job, "now"), |step| step_address(job, &step))) { "Back" } }
     };
     let frame = Frame { title: "Not recorded", head: Some(head), here: "", choices };
@@ -107,13 +108,80 @@ fn gauged_again(job: &str, command: &Command, questions: &[RefusedBecause], back
         }
         @if let Some(at) = at { label { span { "Where" } input name="at" value=(at) autocomplete="off"; } }
         button.big type="submit" { "Record what stands here" }
-        @if !questions.is_empty() { button.big type="submit" name="sure" value="yes" { "Looked at again and right: record it" } }
+        @if !questions.is_empty() { (sure()) }
     };
     form::entry(job, "gauge", &inner)
+}
+
+/// A reading of the vehicle file likewise; it may also correct the one from before the work.
+fn read_again(job: &str, command: &Command, delivered: &Delivered, back: Option<&str>) -> Markup {
+    let Command::Read { reading, value, correct, instrument, .. } = command else { return html! {} };
+    let asked = !delivered.questions.is_empty();
+    let stays = delivered.refusal.iter().flat_map(|refusal| &refusal.reasons).any(|why| why.place.is_some());
+    let inner = html! {
+        @if let Some(back) = back { (hidden("back", back)) }
+        @if let Some(instrument) = instrument { (hidden("instrument", instrument)) }
+        (hidden("reading", reading))
+        label.reading { span { (reading) } input name="value" value=(value) autocomplete="off"; }
+        button.big type="submit" { "Record what stands here" }
+        @if asked { @if *correct { (hidden("correct", "yes")) } (sure()) }
+        @if stays { button.big type="submit" name="correct" value="yes" { (MISTYPED) } }
+    };
+    form::entry(job, "read", &inner)
+}
+
+/// What the button says that corrects a reading from before the work.
+const MISTYPED: &str = "The one before was mistyped: this was read then";
+
+fn sure() -> Markup {
+    html! { button.big type="submit" name="sure" value="yes" { "Looked at again and right: record it" } }
 }
 
 /// Takes a field that is no part of the command.
 fn taken(fields: &mut Vec<(String, String)>, name: &str) -> Option<String> {
     let at = fields.iter().position(|(field, _)| field == name)?;
     Some(fields.remove(at).1)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::workbench::{JOB, Workbench};
+    use axlestand_garage::views::next;
+    use axlestand_garage::{Details, ReadWith, Units};
+    use axum::http::StatusCode;
+
+    fn height(bench: &Workbench, value: &str, more: &[(&str, &str)]) -> (StatusCode, String) {
+        let read = [("do", "read"), ("reading", "height-front.left"), ("unit.value", "mm"), ("value", value)];
+        let answer = bench.post(&format!("/job/{JOB}/entry"), &[read.as_slice(), more].concat());
+        (answer.status, answer.text())
+    }
+
+    /// Goes on by the plan until the car is on its stands.
+    fn raise(bench: &Workbench) {
+        let mut garage = bench.garage();
+        let sure = ReadWith { sure: true, ..ReadWith::default() };
+        while garage.job().unwrap().state.car_state.is_none() {
+            let action = next(&garage.job().unwrap(), 1, Units::Metric).unwrap().rows[0].action.clone();
+            match action.strip_prefix("read:") {
+                Some(reading) if garage.read(reading, "30 mm", &sure).is_ok() => {}
+                Some(reading) => drop(garage.read(reading, "0.1 °", &sure).unwrap()),
+                None => drop(garage.done(&[action], &Details::default(), &[]).unwrap()),
+            }
+        }
+    }
+
+    #[test]
+    fn a_reading_that_no_car_gives_is_asked_about_and_a_mistyped_one_corrected() {
+        let bench = Workbench::with_job();
+        let (status, page) = height(&bench, "35.7", &[]);
+        assert_eq!(status, StatusCode::CONFLICT);
+        for shown in ["is the unit right?", "value=\"35.7 mm\"", "name=\"sure\""] {
+            assert!(page.contains(shown), "{shown}: {page}");
+        }
+        assert!(height(&bench, "35.7", &[("sure", "yes")]).0.is_redirection());
+        raise(&bench);
+        let (status, page) = height(&bench, "357", &[]);
+        assert!(status == StatusCode::CONFLICT && page.contains("name=\"correct\""), "{page}");
+        assert!(height(&bench, "357", &[("correct", "yes")]).0.is_redirection());
+    }
 }

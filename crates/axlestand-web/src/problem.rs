@@ -63,9 +63,10 @@ impl From<GarageError> for Problem {
             return Self::garage_away(folder);
         }
         let (status, title) = match &error {
-            GarageError::Refused(_) | GarageError::Kept(_) | GarageError::ReadSince(_) => {
-                (StatusCode::CONFLICT, "Not now")
-            }
+            GarageError::Refused(_)
+            | GarageError::Stays(_)
+            | GarageError::Kept(_)
+            | GarageError::ReadSince(_) => (StatusCode::CONFLICT, "Not now"),
             GarageError::NoJob(_) => (StatusCode::NOT_FOUND, "No such job"),
             GarageError::Selection(_) | GarageError::Name(_) => (StatusCode::NOT_FOUND, "Not in this job"),
             GarageError::Busy => (StatusCode::SERVICE_UNAVAILABLE, "The garage is busy"),

@@ -407,8 +407,8 @@ pub(crate) struct UndoEntryArgs {
     axlestand read --guide strings    what is read, from where to where, how often, what is missing\n\
     axlestand read string.fl.front-edge \"52.5 mm\"\n\
     axlestand read string.fl.hub=61mm string.fr.hub=60.5mm string.spacing.front=1820mm --at 900mm\n\
-    A reading of a wheel that disagrees with the others is asked about and not recorded; read again and\n\
-    right: --sure.")]
+    A reading that no car gives, or that disagrees with the others, is asked about and not recorded; read\n\
+    again and right: --sure.")]
 pub(crate) struct ReadArgs {
     /// The reading; of wheels also several at once, as PLACE=VALUE.
     pub(crate) reading: Option<String>,
@@ -427,8 +427,11 @@ pub(crate) struct ReadArgs {
     /// Looked at again and right: recorded without asking, earlier ones at this place count no more.
     #[arg(long)]
     pub(crate) sure: bool,
+    /// The reading taken before the work was mistyped: this is what was read then.
+    #[arg(long)]
+    pub(crate) correct: bool,
     /// Show the ways to read wheels, or the list of one: strings, plates, camber, floor, caster …
-    #[arg(long, value_name = "METHOD", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["reading", "at", "sure"])]
+    #[arg(long, value_name = "METHOD", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["reading", "at", "sure", "correct"])]
     pub(crate) guide: Option<String>,
 }
 

@@ -42,6 +42,7 @@ impl Failure {
             self,
             Self::Garage(
                 GarageError::Refused(_)
+                    | GarageError::Stays(_)
                     | GarageError::Kept(_)
                     | GarageError::ReadSince(_)
                     | GarageError::FaultyCar { .. },
@@ -133,7 +134,7 @@ impl<'a> Output<'a> {
 /// What went wrong, as text that ends with a line break.
 pub(crate) fn failure_text(failure: &Failure) -> String {
     let mut text = match failure {
-        Failure::Garage(GarageError::Refused(refusal)) => refusal_text(refusal),
+        Failure::Garage(GarageError::Refused(refusal) | GarageError::Stays(refusal)) => refusal_text(refusal),
         Failure::Garage(GarageError::Kept(why) | GarageError::ReadSince(why)) => format!("refused: {why}\n"),
         Failure::Garage(GarageError::FaultyCar { report, .. }) => format!("{report}\n\nerror: {failure}\n"),
         _ => format!("error: {failure}\n"),
@@ -178,7 +179,7 @@ fn failure_json(failure: &Failure) -> serde_json::Value {
     };
     let hint = failure.hint();
     let reasons: Vec<_> = match failure {
-        Failure::Garage(GarageError::Refused(refusal)) => refusal
+        Failure::Garage(GarageError::Refused(refusal) | GarageError::Stays(refusal)) => refusal
             .reasons
             .iter()
             .map(|r| json!({ "text": r.text, "first": r.first.as_ref().map(ToString::to_string) }))

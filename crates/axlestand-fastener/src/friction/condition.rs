@@ -101,6 +101,17 @@ impl Condition {
         }
     }
 
+    /// The word that people use for it; [`Condition::parse`] reads it.
+    #[must_use]
+    pub fn trade_word(self) -> &'static str {
+        match self {
+            Self::AsSupplied => "dry",
+            Self::Molybdenum => "moly",
+            Self::CopperPaste => "anti-seize",
+            other => other.slug(),
+        }
+    }
+
     /// Other words for the condition, lower case, words joined by hyphens.
     fn aliases(self) -> &'static [&'static str] {
         match self {
@@ -139,7 +150,7 @@ impl Condition {
             .find(|condition| condition.slug() == plain || condition.aliases().contains(&plain.as_str()))
             .ok_or_else(|| ConditionError {
                 text: text.trim().chars().take(40).collect(),
-                known: Self::ALL.map(Self::slug).join(", "),
+                known: Self::ALL.map(Self::trade_word).join(", "),
             })
     }
 

@@ -41,10 +41,7 @@ pub(crate) fn verdict(
     let blocked = chain.findings.iter().any(Finding::blocks);
     let view = |word, text: &str| VerdictView { word, text: text.to_owned(), todo: todo.clone() };
     if chain.read == 0 {
-        return view(
-            "nothing-read",
-            "No gauge was read yet that says how the wheels stand.",
-        );
+        return view("nothing-read", "No gauge was read yet that says how the wheels stand.");
     }
     if blocked {
         return view(

@@ -19,6 +19,12 @@ pub enum Command {
         reading: String,
         /// Value with unit.
         value: String,
+        /// Looked at again and right.
+        #[serde(default, skip_serializing_if = "is_no")]
+        sure: bool,
+        /// The reading taken before the work was mistyped, and this is what was read then.
+        #[serde(default, skip_serializing_if = "is_no")]
+        correct: bool,
         /// The instrument.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         instrument: Option<String>,
@@ -212,9 +218,13 @@ impl Command {
         }
     }
 
-    /// How many numbers off gauges it holds.
+    /// How many numbers it holds that may be asked about.
     pub(super) fn numbers(&self) -> usize {
-        if let Self::Gauge { readings, .. } = self { readings.len() } else { 0 }
+        match self {
+            Self::Gauge { readings, .. } => readings.len(),
+            Self::Read { .. } => 1,
+            _ => 0,
+        }
     }
 
     pub(super) fn gauge_asked(&self) -> Option<GaugeAsked> {

@@ -13,7 +13,7 @@ use serde_json::{Map, Value};
 /// Fields that are numbers.
 const NUMBERS: &[&str] = &["tray"];
 /// Fields that are yes where they are there.
-const SWITCHES: &[&str] = &["seated", "reused", "fresh", "sure"];
+const SWITCHES: &[&str] = &["seated", "reused", "fresh", "sure", "correct"];
 /// The longest text of a field, bytes.
 const LONGEST: usize = 8_000;
 

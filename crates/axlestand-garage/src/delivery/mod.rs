@@ -23,7 +23,7 @@ use crate::clock::earlier;
 use crate::error::GarageError;
 use crate::fastening::condition_word;
 use crate::job::Garage;
-use crate::record::SeenAt;
+use crate::record::{ReadWith, SeenAt};
 use crate::select;
 use crate::store::{Outcome, Stamp};
 use axlestand_ledger::{Action, Details, RowStatus, row_status};
@@ -193,8 +193,14 @@ impl Garage {
     pub fn carry_out(&mut self, command: &Command) -> Result<Answer, GarageError> {
         Ok(match command {
             Command::Done(done) => Answer::of(self.done(&done.rows, &details(done)?, &seen(done)?)?),
-            Command::Read { reading, value, instrument } => {
-                Answer::of(self.read(reading, value, instrument.clone())?)
+            Command::Read { reading, value, sure, correct, instrument } => {
+                let with = ReadWith { instrument: instrument.clone(), sure: *sure, correct: *correct };
+                let recorded = self.read(reading, value, &with)?;
+                let asked = recorded.answer.question.iter().map(|question| RefusedBecause {
+                    place: Some(reading.clone()),
+                    ..RefusedBecause::new(format!("{reading}: {question}"))
+                });
+                Answer { questions: asked.collect(), ..Answer::of(recorded) }
             }
             Command::Gauge { .. } => {
                 let recorded = self.gauge(&command.gauge_asked().unwrap_or_default())?;

@@ -24,7 +24,7 @@ pub struct RefusedBecause {
     pub text: String,
     /// The action that has to come first.
     pub first: Option<String>,
-    /// The place of the wheels whose number it asks about.
+    /// The place of the wheels, or the reading, whose number it asks about.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,
 }
@@ -163,14 +163,18 @@ impl WaitingView {
 /// An error of the garage as a refusal.
 #[must_use]
 pub fn refusal_of(error: &GarageError) -> RefusalView {
+    let mistyped = match error {
+        GarageError::Stays(refusal) => Some(refusal.action.item.to_string()),
+        _ => None,
+    };
     let reasons = match error {
-        GarageError::Refused(refusal) => refusal
+        GarageError::Refused(refusal) | GarageError::Stays(refusal) => refusal
             .reasons
             .iter()
             .map(|reason| RefusedBecause {
                 text: reason.text.clone(),
                 first: reason.first.as_ref().map(ToString::to_string),
-                place: None,
+                place: mistyped.clone(),
             })
             .collect(),
         other => vec![RefusedBecause::new(other.to_string())],

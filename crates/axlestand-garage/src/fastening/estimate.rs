@@ -7,6 +7,7 @@ use super::surface::Surface;
 use super::tools::Judged;
 use crate::job::Job;
 use crate::toolbox::read_tightening_tools;
+use crate::units::Units;
 use axlestand_fastener::PropertyClass;
 use axlestand_ledger::TorqueRecord;
 use axlestand_model::car::{Fastener, TorqueStep, parse_steps};
@@ -28,7 +29,12 @@ pub struct ClampView {
 
 /// Estimates the clamp load of a fastener from the record of its final torque; `None` where thread
 /// or torque are not known, where the angle makes it, or where it only seals.
-pub(crate) fn clamp_estimate(job: &Job, fastener: &Fastener, record: &TorqueRecord) -> Option<ClampView> {
+pub(crate) fn clamp_estimate(
+    job: &Job,
+    fastener: &Fastener,
+    record: &TorqueRecord,
+    units: Units,
+) -> Option<ClampView> {
     let subject = Subject::of(&job.car, fastener);
     let steps = parse_steps(record.value.as_deref()?).ok()?;
     let [TorqueStep::To(torque)] = steps.as_slice() else { return None };
@@ -63,7 +69,7 @@ pub(crate) fn clamp_estimate(job: &Job, fastener: &Fastener, record: &TorqueReco
             format!(
                 "clamp load {}, an estimate: thread {said}, {}",
                 clamp(load),
-                spread_causes(&subject, &range, judged.as_ref())
+                spread_causes(&subject, &range, judged.as_ref(), units)
             )
         },
     })

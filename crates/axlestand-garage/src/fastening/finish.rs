@@ -2,18 +2,20 @@
 
 use super::figures::plain;
 use super::subject::Subject;
+use crate::units::Units;
 use axlestand_fastener::castle::{self, CastleNut, HoleSeen, PinHoles};
 use axlestand_fastener::locking::{self, Reuse};
 use axlestand_fastener::{Locking, wheel};
+use axlestand_quantity::Torque;
 
 /// What follows the torque, a line each: the slot, the lock, the order round a wheel.
-pub(super) fn after_torque(subject: &Subject<'_>) -> Vec<String> {
+pub(super) fn after_torque(subject: &Subject<'_>, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     if subject.is_castle() {
         lines.extend(slot_line(subject));
         lines.push(hole_line(subject));
     }
-    if let Some(line) = drag_line(subject) {
+    if let Some(line) = drag_line(subject, units) {
         lines.push(line);
     }
     if subject.place == axlestand_fastener::Place::WheelFastener {
@@ -35,16 +37,14 @@ fn hole_line(subject: &Subject<'_>) -> String {
 }
 
 /// How hard a lock nut drags before it seats.
-fn drag_line(subject: &Subject<'_>) -> Option<String> {
+fn drag_line(subject: &Subject<'_>, units: Units) -> Option<String> {
     let kind = subject.locking()?;
     if !matches!(kind, Locking::NylonInsert | Locking::DistortedThread) {
         return None;
     }
-    let (low, high) = drag(subject)?;
+    let (low, high, unit) = drag_in(drag(subject)?, units)?;
     Some(format!(
-        "It must drag before it seats: a new one between {} and {} N·m. One that turns by finger is scrap.",
-        plain(low, 1),
-        plain(high, 1)
+        "It must drag before it seats: a new one between {low} and {high} {unit}. One that turns by finger is scrap."
     ))
 }
 
@@ -52,6 +52,15 @@ fn drag_line(subject: &Subject<'_>) -> Option<String> {
 pub(super) fn drag(subject: &Subject<'_>) -> Option<(f64, f64)> {
     let limits = locking::prevailing(subject.thread?)?;
     Some((limits.first_off_min.nm(), limits.first_on_max.nm()))
+}
+
+/// Drag in N·m as it is said in the user's unit: least, greatest, unit.
+pub(super) fn drag_in((low, high): (f64, f64), units: Units) -> Option<(String, String, &'static str)> {
+    let (factor, unit) = match units {
+        Units::Metric => (1.0, "N·m"),
+        Units::Inch => (Torque::from_nm(1.0).ok()?.lb_ft(), "lb·ft"),
+    };
+    Some((plain(low * factor, 1), plain(high * factor, 1), unit))
 }
 
 fn wheel_line(count: u32) -> Option<String> {

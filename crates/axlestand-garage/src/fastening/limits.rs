@@ -2,7 +2,7 @@
 //! to use.
 
 use super::figures::{Reason, clamp, friction, friction_sources, percent, torque_range};
-use super::finish::drag;
+use super::finish::{drag, drag_in};
 use super::subject::Subject;
 use super::surface::Surface;
 use super::tools::Judged;
@@ -24,6 +24,7 @@ pub(super) fn clamp_reasons(
     surface: Option<Surface>,
     wrench: Option<&Judged<'_>>,
     spec: &TorqueSpec,
+    units: Units,
 ) -> Vec<Reason> {
     let (Some(joint), Some(range)) = (subject.joint(), friction_range(surface)) else { return Vec::new() };
     if subject.hydraulic {
@@ -47,7 +48,7 @@ pub(super) fn clamp_reasons(
     }
     if let Some(load) = expected(subject, torque, &range, wrench) {
         reasons.push(Reason::formula(formula::TORQUE, &format!("clamp load {}", clamp(load))));
-        let causes = spread_causes(subject, &range, wrench);
+        let causes = spread_causes(subject, &range, wrench, units);
         reasons.push(Reason::new(
             formula::SPREAD.gives,
             format!(
@@ -109,6 +110,7 @@ pub(super) fn spread_causes(
     subject: &Subject<'_>,
     range: &FrictionRange,
     wrench: Option<&Judged<'_>>,
+    units: Units,
 ) -> String {
     let mu = range.coefficient;
     let mut causes = vec![format!("friction {} to {}", mu.low(), mu.high())];
@@ -116,9 +118,9 @@ pub(super) fn spread_causes(
         Some(judged) => format!("wrench ±{}", percent(judged.choice.limit)),
         None => "wrench not named, taken as ±4 %".to_owned(),
     });
-    let (low, high) = lock_drag(subject);
-    if high > 0.0 {
-        causes.push(format!("drag of the lock nut {low} to {high} N·m"));
+    let drag = Some(lock_drag(subject)).filter(|(_, high)| *high > 0.0);
+    if let Some((low, high, unit)) = drag.and_then(|drag| drag_in(drag, units)) {
+        causes.push(format!("drag of the lock nut {low} to {high} {unit}"));
     }
     causes.join(", ")
 }

@@ -18,6 +18,7 @@ mod limits;
 mod setting;
 mod stuck;
 mod subject;
+mod suited;
 mod surface;
 mod tools;
 
@@ -29,6 +30,7 @@ pub(crate) use finish::lock_lines;
 pub use setting::{AtHand, SettingView, WrenchSetting, setting};
 pub use stuck::{AroundIt, RungView, StuckView, stuck};
 pub(crate) use subject::Subject;
+pub(crate) use suited::unsuited;
 pub(crate) use surface::Surface;
 pub use surface::condition_word;
 pub(crate) use tools::{AdapterInHand, WrenchInHand};

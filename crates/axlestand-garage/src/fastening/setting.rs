@@ -88,7 +88,7 @@ pub fn setting(
     let adapter = adapter_of(at_hand, &adapters)?;
     let wrenches = chosen(wrenches, at_hand.wrench.as_deref())?;
     if !spec.is_settled() {
-        return Ok(Some(look_up(&subject, spec)));
+        return Ok(Some(look_up(&subject, spec, units)));
     }
     let changed = converted(&subject, spec, now, units);
     let Some(target) = changed.torque.or_else(|| spec.largest()) else { return Ok(None) };
@@ -100,7 +100,7 @@ pub fn setting(
         at_fastener_nm: Some(target.nm()),
         wrench: None,
         warnings: changed.warnings.clone(),
-        then: after_torque(&subject),
+        then: after_torque(&subject, units),
         reasons: vec![Reason::new("specified", spec.to_string(), spec.provenance.to_string())],
     };
     view.reasons.extend(changed.reasons.iter().cloned());
@@ -113,7 +113,7 @@ pub fn setting(
     } else {
         spec.condition.map(|c| Surface::stated(c, fastener.lock))
     };
-    view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec));
+    view.reasons.extend(clamp_reasons(&subject, target, surface, best.as_ref(), spec, units));
     view.reasons.extend(limit_reasons(&subject, surface, units));
     view.says_more |= view.wrench.is_some()
         || work.adapter.is_some()
@@ -142,7 +142,7 @@ fn turned(fastener: &Fastener) -> &'static str {
 }
 
 /// Where no value is settled: where to look, and no number.
-fn look_up(subject: &Subject<'_>, spec: &TorqueSpec) -> SettingView {
+fn look_up(subject: &Subject<'_>, spec: &TorqueSpec, units: Units) -> SettingView {
     let place = spec.look_in.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
     SettingView {
         item: subject.fastener.id.to_string(),
@@ -152,7 +152,7 @@ fn look_up(subject: &Subject<'_>, spec: &TorqueSpec) -> SettingView {
         at_fastener_nm: None,
         wrench: None,
         warnings: Vec::new(),
-        then: after_torque(subject),
+        then: after_torque(subject, units),
         reasons: vec![match spec.steps.as_slice() {
             [] => Reason::new(
                 "no value",

@@ -69,9 +69,14 @@ impl Surface {
 pub fn condition_word(text: &str) -> Result<String, String> {
     match Stated::from_word(text.trim()) {
         Some(stated) => Ok(stated.word().to_owned()),
-        None => {
-            Condition::parse(text).map(|condition| condition.slug().to_owned()).map_err(|why| why.to_string())
-        }
+        None => match Condition::parse(text) {
+            // Their own words mean something else in a vehicle file, or the same under another one.
+            Ok(condition @ (Condition::AsSupplied | Condition::CopperPaste)) => {
+                Ok(condition.trade_word().to_owned())
+            }
+            Ok(condition) => Ok(condition.slug().to_owned()),
+            Err(why) => Err(format!("{why}, {}", Stated::AsSupplied.word())),
+        },
     }
 }
 

@@ -50,7 +50,9 @@ pub fn retold(job: &Job, plan: &Plan) -> Option<OutlookView> {
         plan.rows.iter().any(|row| row_status(&job.car, &job.state, &row.action) == RowStatus::Pending);
     let stretches = stretches(job);
     let taught = !stretches.is_empty() || seen(&job.car, &job.state).iter().any(|s| s.stuck + s.free > 0);
-    (left && taught).then(|| outlook_by(job, plan, &stretches, FEW))
+    let view = (left && taught).then(|| outlook_by(job, plan, &stretches, FEW))?;
+    // A stretch too short to tell the pace teaches nothing.
+    (view.pace_learnt || !view.learnt.is_empty()).then_some(view)
 }
 
 fn outlook_by(job: &Job, plan: &Plan, stretches: &[Stretch], samples: usize) -> OutlookView {

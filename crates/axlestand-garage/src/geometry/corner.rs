@@ -10,12 +10,15 @@ use axlestand_model::car::{Axle, Car};
 
 /// The axle of that name.
 pub(crate) fn axle<'a>(car: &'a Car, name: &str) -> Result<&'a Axle, GarageError> {
-    let names: Vec<&str> = car.axles.iter().map(|axle| axle.name.as_str()).collect();
+    let known: Vec<String> = car.axles.iter().map(|axle| axle.name.clone()).collect();
     car.axles.iter().find(|axle| axle.name == name).ok_or_else(|| {
-        let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
-        GarageError::Input(format!(
-            "the vehicle file describes no axle '{name}' (it has: {known}); write [axle.{name}] with its layout"
-        ))
+        if known.is_empty() {
+            GarageError::Input(format!(
+                "the vehicle file describes no axle; write [axle.{name}] with its layout"
+            ))
+        } else {
+            GarageError::NoAxle { asked: name.to_owned(), known }
+        }
     })
 }
 

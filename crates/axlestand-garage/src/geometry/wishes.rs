@@ -90,7 +90,7 @@ pub(super) fn masses(car: &Car, typed: &[String]) -> Result<[Figure; 4], GarageE
     let (axles, wheels): (Vec<_>, Vec<_>) = typed.iter().cloned().partition(|text| names_axle(text));
     let given = by_wheel("--load", &wheels, Dimension::Mass, 20.0..=3000.0)?;
     let given_axles = by_wheel("--load", &axles, Dimension::Mass, 40.0..=6000.0)?;
-    let mut all = Vec::new();
+    let (mut all, mut missing) = (Vec::new(), Vec::new());
     for (i, wheel) in WHEELS.into_iter().enumerate() {
         let what = format!("mass on {wheel}");
         let half = |axle: f64, from: &str| {
@@ -105,12 +105,19 @@ pub(super) fn masses(car: &Car, typed: &[String]) -> Result<[Figure; 4], GarageE
             .or_else(|| given_axles[i].map(|(kg, _)| half(kg, "typed")))
             .or_else(|| of_file(wheel).map(|kg| known(kg, "vehicle file")))
             .or_else(|| of_file(axle_of(i)).map(|kg| half(kg, "vehicle file")));
-        all.push(figure.ok_or_else(|| {
-            GarageError::Input(format!(
-                "the mass on the {wheel} wheel is not known: weigh the car (four scales, or axle by axle at a weighbridge) and write it under [car] masses, or give it: --load {wheel}=\"… kg\", or --load {}=\"… kg\" for the axle",
-                axle_of(i)
-            ))
-        })?);
+        match figure {
+            Some(figure) => all.push(figure),
+            None => missing.push(i),
+        }
+    }
+    if let Some(&i) = missing.first() {
+        let wheels: Vec<&str> = missing.iter().filter_map(|i| WHEELS.get(*i).copied()).collect();
+        return Err(GarageError::Input(format!(
+            "the mass on {} is not known, and the springs of all four wheels carry the car together: weigh it (four scales, or axle by axle at a weighbridge) and write it under [car] masses, or give it: --load {}=\"… kg\", or --load {}=\"… kg\" for the axle",
+            wheels.join(" and "),
+            wheels[0],
+            axle_of(i)
+        )));
     }
     all.try_into().map_err(|_| GarageError::Input("four wheels are needed".to_owned()))
 }

@@ -128,7 +128,7 @@ pub fn report(job: &Job, units: Units) -> Result<ReportView, GarageError> {
         started: job.state.started.clone(),
         last_entry: job.state.entries.last().map(|entry| entry.at.clone()),
         replaced: replaced(job),
-        states: job.car.holds().filter_map(|hold| state_line(job, hold)).collect(),
+        states: job.car.holds().filter_map(|hold| state_line(job, hold, units)).collect(),
         readings: job.car.readings.iter().filter_map(|reading| reading_view(job, reading, units)).collect(),
         alignment: crate::alignment::report_lines(job, units),
         left_out: job
@@ -160,7 +160,7 @@ fn replaced(job: &Job) -> Vec<String> {
     parts.chain(holds).collect()
 }
 
-fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
+fn state_line(job: &Job, hold: Hold<'_>, units: Units) -> Option<StateLine> {
     let now = job.state.hold(hold.id());
     if !now.was_out && now.stage == FastenerStage::InPlace {
         return None;
@@ -168,7 +168,7 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
     let record = now.torque.clone().unwrap_or_default();
     let clamp = match hold {
         Hold::Fastener(f) if f.critical && now.stage >= FastenerStage::AtFinal => {
-            clamp_estimate(job, f, &record)
+            clamp_estimate(job, f, &record, units)
         }
         _ => None,
     };
@@ -183,7 +183,7 @@ fn state_line(job: &Job, hold: Hold<'_>) -> Option<StateLine> {
         name: hold.name().to_owned(),
         critical: hold.is_critical(),
         stands: stands(job, hold).to_owned(),
-        torque: record.value,
+        torque: record.value.map(|typed| units.recorded(&typed)),
         provenance: record.provenance,
         wrench: (!wrench.is_empty()).then(|| wrench.join(", ")),
         car_state: record.car_state.map(axlestand_model::CarState::phrase),

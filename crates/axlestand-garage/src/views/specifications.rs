@@ -53,6 +53,12 @@ impl SpecView {
     pub fn is_wanted(&self) -> bool {
         self.fields.iter().any(|field| field.wanted)
     }
+
+    /// Whether it is a fastener that no torque is specified for: hand-tight is final.
+    #[must_use]
+    pub fn is_hand_tight(&self) -> bool {
+        self.kind == "fastener" && self.fields.iter().all(|field| field.field != "torque")
+    }
 }
 
 /// Every specification of a car: first what has to be looked up, what lives hang on before the rest.

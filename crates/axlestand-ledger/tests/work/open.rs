@@ -2,6 +2,7 @@
 
 use crate::job::{Job, id};
 use axlestand_ledger::{Danger, FastenerStage, is_outdated, open_items};
+use axlestand_model::Condition;
 
 const NOTHING: [String; 0] = [];
 
@@ -169,6 +170,37 @@ fn a_value_that_the_vehicle_file_no_longer_says_has_to_be_tightened_afresh() {
     // What the vehicle file does not know it does not ask for.
     job.reached("unknown-bolt", FastenerStage::AtFinal, Some("10 N·m"));
     assert!(!outdated(&job, "unknown-bolt"));
+}
+
+#[test]
+fn a_value_that_is_now_for_another_thread_condition_has_to_be_tightened_afresh() {
+    let tightened = |condition: Option<&str>, specified: Option<Condition>, own_source: bool| {
+        let torque = axlestand_ledger::TorqueRecord {
+            value: Some("110 N·m".to_owned()),
+            provenance: Some("manual: sheet 1".to_owned()),
+            condition: condition.map(str::to_owned),
+            specified,
+            own_source,
+            ..Default::default()
+        };
+        let effects =
+            axlestand_ledger::Effects { reaches: Some(FastenerStage::AtFinal), ..Default::default() };
+        let mut job = Job::on_corner("");
+        let action = crate::job::act("final:wheel-nuts");
+        job.tell(axlestand_ledger::Event::Done { action, effects, torque: Some(torque), note: None });
+        job.open()
+    };
+    // The vehicle file says dry.
+    let oiled = [
+        "wheel-nuts: tightened with the thread lightly oiled, but the vehicle file's value is now for one dry [final:wheel-nuts]",
+    ];
+    assert_eq!(tightened(Some("greased"), Some(Condition::Oiled), false), oiled);
+    // An older entry has only the thread as it was.
+    assert_eq!(tightened(Some("oiled"), None, false), oiled);
+    assert_eq!(tightened(Some("zinc-dry"), Some(Condition::Dry), false), NOTHING);
+    // What the value was for is not known, or another source allowed it.
+    assert_eq!(tightened(None, None, false), NOTHING);
+    assert_eq!(tightened(Some("oiled"), Some(Condition::Oiled), true), NOTHING);
 }
 
 #[test]

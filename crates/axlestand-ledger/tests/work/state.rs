@@ -277,3 +277,13 @@ fn what_was_only_loosened_lay_open_to_nothing() {
         assert_eq!(job.row("do:fill"), row, "{happens}");
     }
 }
+
+#[test]
+fn a_first_reading_that_is_corrected_stays_before_those_at_the_end() {
+    let mut job = Job::on_corner("");
+    for (again, value) in [(false, 35.8), (true, 352.0), (false, 358.0), (true, 351.0)] {
+        job.reads("height", again, value, 1.5);
+    }
+    let values: Vec<f64> = job.state.readings[&id("height")].iter().map(|record| record.value).collect();
+    assert_eq!(values, [35.8, 358.0, 352.0, 351.0]);
+}

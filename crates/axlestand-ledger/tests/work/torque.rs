@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use axlestand_ledger::{Details, Event, FastenerStage, TorqueRecord};
-use axlestand_model::CarState;
+use axlestand_model::{CarState, Condition};
 
 /// The corner on its wheels with everything seated.
 fn seated() -> Job {
@@ -62,6 +62,7 @@ fn without_a_word_the_specification_is_what_was_reached() {
             condition: Some("dry".to_owned()),
             car_state: Some(CarState::RideHeight),
             own_source: false,
+            specified: Some(Condition::Dry),
         }
     );
     let details = Details {
@@ -184,26 +185,14 @@ fn another_value_needs_a_source_and_stays_within_reason() {
 }
 
 #[test]
-fn a_value_for_a_dry_thread_is_none_for_an_oiled_one() {
-    let job = seated();
-    let oiled = |source: &str| Details { condition: Some("oiled".to_owned()), ..with("", source) };
-    assert!(
-        value(&job, "final:wheel-nuts", &oiled(""))
-            .unwrap_err()
-            .contains("its value holds for a thread that is")
-    );
-    value(&job, "final:wheel-nuts", &oiled("sheet 9")).unwrap();
-    value(&job, "final:hub-nut", &oiled("")).unwrap();
-    // What was typed of the thread is kept beside the value.
-    let kept = record(&mut job.clone(), "final:wheel-nuts", &oiled("sheet 9")).unwrap();
+fn what_was_typed_of_the_thread_is_kept_beside_what_the_value_is_for() {
+    let oiled = Details { condition: Some("oiled".to_owned()), ..with("", "sheet 9") };
+    let kept = record(&mut seated(), "final:wheel-nuts", &oiled).unwrap();
     assert_eq!(kept.condition.as_deref(), Some("oiled"));
-    // Nothing is said of the insert nut's thread; no life hangs on it either.
-    value(&job, "final:insert-nut", &oiled("")).unwrap();
-    let mut usual =
-        Job::on_corner_with("", &[("value = \"45 N·m\",", "value = \"45 N·m\", condition = \"dry\",")]);
-    usual.noted("do:raise");
-    usual.reached("insert-nut", FastenerStage::Seated, None);
-    value(&usual, "final:insert-nut", &oiled("")).unwrap();
+    assert_eq!(kept.specified, Some(Condition::Dry));
+    // Nothing is said of the insert nut's thread.
+    let kept = record(&mut seated(), "final:insert-nut", &Details::default()).unwrap();
+    assert_eq!((kept.condition, kept.specified), (None, None));
 }
 
 #[test]

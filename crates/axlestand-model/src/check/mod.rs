@@ -4,7 +4,7 @@ mod access;
 mod circles;
 mod states;
 
-use crate::car::{Car, Fastener, Hold};
+use crate::car::{Car, Fastener, Hold, Part};
 use crate::file::record_places::{Places, Sink};
 use crate::words::{Form, Lock};
 use circles::{Needs, circles, shown};
@@ -16,6 +16,9 @@ pub(crate) fn check(car: &Car, places: &Places, sink: &mut Sink<'_>) {
     states::check(car, places, sink);
     for fastener in &car.fasteners {
         doubtful_fastener(fastener, places, sink);
+    }
+    for part in &car.parts {
+        held_by_nothing(car, part, places, sink);
     }
     for hold in car.holds() {
         joins_itself(hold, places, sink);
@@ -51,6 +54,20 @@ fn doubtful_fastener(fastener: &Fastener, places: &Places, sink: &mut Sink<'_>) 
                 form.phrase()
             ),
             "take captive away, or write form = \"bolt\"".to_owned(),
+        );
+    }
+}
+
+/// A part that lives hang on, and that no fastener, connection or other part holds: its work would ask for
+/// no torque.
+fn held_by_nothing(car: &Car, part: &Part, places: &Places, sink: &mut Sink<'_>) {
+    if part.critical && part.part_of.is_none() && car.outer_holds(&part.id).is_empty() {
+        sink.warn(
+            "held-by-nothing",
+            &places.of(&part.id, "critical"),
+            format!("'{}' is critical, but nothing holds it to the car", part.id.base()),
+            "write the fasteners or connections that hold it, with joins; or part_of, where it comes off with another part"
+                .to_owned(),
         );
     }
 }

@@ -267,7 +267,9 @@ pub(crate) fn written(
 pub(crate) fn car_page(view: &CarPage, choices: Choices) -> Markup {
     let title = view.name.as_deref().unwrap_or(&view.file);
     let wanted: Vec<&SpecView> = view.specs.iter().filter(|spec| spec.is_wanted()).collect();
-    let settled: Vec<&SpecView> = view.specs.iter().filter(|spec| !spec.is_wanted()).collect();
+    let settled: Vec<&SpecView> =
+        view.specs.iter().filter(|spec| !spec.is_wanted() && !spec.is_hand_tight()).collect();
+    let by_hand: Vec<&SpecView> = view.specs.iter().filter(|spec| spec.is_hand_tight()).collect();
     let open = view.specs.iter().find(|spec| view.item.as_deref() == Some(spec.item.as_str()));
     let body = html! {
         h1 { (title) }
@@ -286,6 +288,11 @@ pub(crate) fn car_page(view: &CarPage, choices: Choices) -> Markup {
         @if !settled.is_empty() {
             details { summary { "Specified: " (settled.len()) }
                 ul.specs { @for spec in &settled { li { (spec_line(view, spec)) } } }
+            }
+        }
+        @if !by_hand.is_empty() {
+            details { summary { "Hand-tight, no torque to look up: " (by_hand.len()) }
+                ul.specs { @for spec in &by_hand { li { (spec_line(view, spec)) } } }
             }
         }
         p.choose {

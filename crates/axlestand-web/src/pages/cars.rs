@@ -20,15 +20,15 @@ pub(crate) fn car_address(file: &str) -> String {
 }
 
 pub(crate) async fn cars(State(app): State<Shared>, choices: Choices) -> Result<Markup, Problem> {
-    let cars = app.garage(None, |garage| garage.own_cars()).await?;
-    Ok(cars_page(&cars, choices))
+    let (cars, folder) = app.garage(None, |garage| Ok((garage.own_cars()?, garage.folder_said()))).await?;
+    Ok(cars_page(&cars, &folder, choices))
 }
 
-pub(crate) fn cars_page(cars: &[OwnCarView], choices: Choices) -> Markup {
+pub(crate) fn cars_page(cars: &[OwnCarView], folder: &str, choices: Choices) -> Markup {
     let body = html! {
         h1 { "Cars" }
         p.quiet { "Vehicle files in this garage’s folder. A file describes one car: parts, fasteners, and what is specified." }
-        @if cars.is_empty() { p { "There is none yet. Start from a layout template, or put a vehicle file into the folder." } }
+        @if cars.is_empty() { (none_yet(folder)) }
         ul.jobs {
             @for car in cars {
                 li.car {
@@ -46,6 +46,13 @@ pub(crate) fn cars_page(cars: &[OwnCarView], choices: Choices) -> Markup {
         p { a.button href="/" { "Jobs" } }
     };
     page(&Frame { title: "Cars", head: None, here: "", choices }, &body)
+}
+
+/// Where vehicle files are looked for, and what to do where there is none.
+pub(crate) fn none_yet(folder: &str) -> Markup {
+    html! {
+        p { "There is no vehicle file in this garage yet: only its own folder is looked into, on the computer " code { (folder) } ". Copy yours into it, or make a new one from a layout template." }
+    }
 }
 
 /// The questions as they were answered, with what is wrong.
@@ -195,7 +202,9 @@ mod tests {
         assert_eq!(answer.location.as_deref(), Some("/cars/my-car.toml?made=yes"));
         let written = std::fs::read_to_string(bench.path().join("my-car.toml")).unwrap();
         assert!(written.contains("wheelbase = \"2550 mm\""));
-        assert!(bench.get("/cars/my-car.toml?made=yes").page().contains("nothing is a specification yet"));
+        let page = bench.get("/cars/my-car.toml?made=yes").page();
+        assert!(page.contains("nothing is a specification yet") && !page.contains("Specified: "), "{page}");
+        assert!(page.contains("Hand-tight, no torque to look up: "), "{page}");
         // Sent again, or another one of the same name: the first stays.
         let again = bench.post("/cars/new", &[("file", "my-car"), ("wheelbase", "2700")]);
         assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);

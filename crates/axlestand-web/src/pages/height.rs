@@ -315,6 +315,7 @@ fn axle_preview(axle: &AxlePreview, units: Units) -> Markup {
 #[cfg(test)]
 mod tests {
     use crate::workbench::{JOB, Workbench};
+    use axlestand_garage::ReadWith;
     use axum::http::StatusCode;
 
     fn read_heights(bench: &Workbench) {
@@ -325,7 +326,7 @@ mod tests {
             ("height-rear.left", "368 ± 1.5 mm"),
             ("height-rear.right", "368 ± 1.5 mm"),
         ] {
-            garage.read(reading, value, None).unwrap();
+            garage.read(reading, value, &ReadWith::default()).unwrap();
         }
     }
 

@@ -31,7 +31,9 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Check { job, .. } => (address(job, "prove"), "See that job"),
         Lead::Jobs => ("/".to_owned(), "Jobs"),
         Lead::StartJob => ("/start".to_owned(), "Start a job"),
-        Lead::Turned
+        Lead::Axle { .. }
+        | Lead::Correct { .. }
+        | Lead::Turned
         | Lead::Sessions
         | Lead::JobName
         | Lead::Parts

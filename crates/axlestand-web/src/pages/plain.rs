@@ -10,7 +10,6 @@ const ON_PAGE: &[(&str, &str)] = &[
     (": --at \"… in\"", ""),
     ("leave --seated out", "leave 'only seated' unticked"),
     (": use 'read'", ""),
-    (", take it back: undo-entry", ", take it back in the ledger"),
     (": --replace PART", ""),
     (": --reason \"…\"", ""),
     ("is read off the car: say --measured", "is read off the car: say that it was measured"),

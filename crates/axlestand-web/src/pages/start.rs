@@ -1,6 +1,6 @@
 //! Starting a job: which car, what is replaced, how rusty, who helps, with which tools.
 
-use super::cars::car_address;
+use super::cars::{car_address, none_yet};
 use super::form::hidden;
 use super::shell::{Frame, page};
 use super::{address, piece};
@@ -65,7 +65,7 @@ pub(crate) async fn start(
             let file = match (wanted, sound.as_slice()) {
                 (Some(file), _) => file,
                 (None, [only]) if cars.len() == 1 => only.file.clone(),
-                _ => return Ok(Err(cars)),
+                _ => return Ok(Err((cars, garage.folder_said()))),
             };
             let path = garage.own_file(&file)?;
             let name = garage.free_name(&path)?;
@@ -76,7 +76,7 @@ pub(crate) async fn start(
         .await?;
     Ok(match shown {
         Ok(form) => start_page(&form, choices),
-        Err(cars) => choose_page(&cars, choices),
+        Err((cars, folder)) => choose_page(&cars, &folder, choices),
     }
     .into_response())
 }
@@ -163,10 +163,10 @@ fn field_of(why: &GarageError) -> &'static str {
     }
 }
 
-pub(crate) fn choose_page(cars: &[OwnCarView], choices: Choices) -> Markup {
+pub(crate) fn choose_page(cars: &[OwnCarView], folder: &str, choices: Choices) -> Markup {
     let body = html! {
         h1 { "Start a job: which car?" }
-        @if cars.is_empty() { p { "There is no vehicle file in this garage yet." } }
+        @if cars.is_empty() { (none_yet(folder)) }
         ul.jobs {
             @for car in cars {
                 li {
@@ -246,6 +246,17 @@ mod tests {
             ["control-arm.left", "control-arm.right", "road-salt region", "toolbox.toml", "value=\"wagtail\""]
         {
             assert!(page.contains(shown), "{shown}");
+        }
+    }
+
+    #[test]
+    fn where_no_vehicle_file_is_the_folder_is_named() {
+        let bench = Workbench::empty();
+        std::fs::remove_file(bench.path().join("wagtail.toml")).unwrap();
+        let folder = bench.path().display().to_string();
+        for address in ["/start", "/cars"] {
+            let page = bench.get(address).page();
+            assert!(page.contains(&folder) && page.contains("Copy yours into it"), "{page}");
         }
     }
 

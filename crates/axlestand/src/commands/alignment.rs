@@ -40,7 +40,7 @@ pub(super) fn read(
     };
     if reading.contains('=') {
         let pairs = pairs(std::iter::once(&reading).chain(&more))?;
-        return gauge(cli, &asked(pairs), output, clock);
+        return gauge(cli, args, &asked(pairs), output, clock);
     }
     if more.is_empty() {
         return Err(Failure::Usage(format!("'{reading}' has no value: read {reading} \"{like}\"")));
@@ -48,14 +48,14 @@ pub(super) fn read(
     let value = more.join(" ");
     let job = garage(cli, clock)?.job()?;
     if is_place(&job.car, &reading) {
-        return gauge(cli, &asked(vec![(reading, value)]), output, clock);
+        return gauge(cli, args, &asked(vec![(reading, value)]), output, clock);
     }
-    if args.sure || args.at.is_some() {
+    if args.at.is_some() {
         return Err(Failure::Usage(format!(
-            "'{reading}' is no place of the wheels ('axlestand read --guide' shows them), so --at and --sure mean nothing there"
+            "'{reading}' is no place of the wheels ('axlestand read --guide' shows them), so --at means nothing there"
         )));
     }
-    super::work::read(cli, (&reading, &value), args.instrument.clone(), output, clock)
+    super::work::read(cli, (&reading, &value), args, output, clock)
 }
 
 /// Readings written as PLACE=VALUE; what has no `=` is more of the value before it: `2 1/16 in`.
@@ -78,10 +78,17 @@ fn pairs<'a>(words: impl Iterator<Item = &'a String>) -> Result<Vec<(String, Str
 
 fn gauge(
     cli: &Cli,
+    args: &ReadArgs,
     asked: &GaugeAsked,
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
+    if args.correct {
+        return Err(Failure::Usage(
+            "--correct is for a reading of the vehicle file; at a place of the wheels the last number counts: read it again, or take the wrong one back"
+                .to_owned(),
+        ));
+    }
     let recorded = garage(cli, clock)?.gauge(asked)?;
     let answer = &recorded.answer;
     if output.is_json() {

@@ -7,7 +7,7 @@ use crate::text;
 use axlestand_garage::vehicle::{self, SetValue};
 use axlestand_garage::views::{car_view, finding_views, item_view};
 use axlestand_garage::{
-    Answers, GarageError, Job, Question, QuestionKind, STRUT_QUESTIONS, reference, render, schema,
+    Answers, GarageError, Job, Question, QuestionKind, STRUT_QUESTIONS, questions, reference, render, schema,
 };
 use serde_json::json;
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
@@ -20,7 +20,7 @@ pub(super) fn run(
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
     match command {
-        CarCommand::New(args) => new(args, output),
+        CarCommand::New(args) => new(cli, args, output),
         CarCommand::Check { file } => check(file, output),
         CarCommand::Show { file, item } => show(cli, file, item.as_deref(), output),
         CarCommand::Curves(args) => super::set::car_curves(cli, args, output),
@@ -37,16 +37,17 @@ pub(super) fn run(
     }
 }
 
-fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+fn new(cli: &Cli, args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
+    let asked = questions(&args.layout).map_err(GarageError::from)?;
     if args.questions {
-        let list: Vec<_> = STRUT_QUESTIONS
+        let list: Vec<_> = asked
             .iter()
             .map(|q| json!({ "key": q.key, "ask": q.ask, "usual": q.usual, "yes-or-no": q.kind == QuestionKind::YesNo }))
             .collect();
         if output.is_json() {
             output.json(&list)?;
         } else {
-            for question in STRUT_QUESTIONS {
+            for question in asked {
                 output.line(format!("{:20} {} [{}]", question.key, question.ask, question.usual))?;
             }
         }
@@ -75,6 +76,12 @@ fn new(args: &NewArgs, output: &mut Output<'_>) -> Result<bool, Failure> {
             args.out.display()
         ))?;
         output.line(format!("Next: axlestand job start {} --replace PART …", args.out.display()))?;
+        if is_unseen_by_the_app(&cli.garage, &args.out) {
+            output.line(format!(
+                "The garage app starts jobs only on vehicle files in the garage's folder; for that, copy it into {}.",
+                cli.garage.display()
+            ))?;
+        }
     }
     Ok(true)
 }
@@ -210,7 +217,7 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
         // Takes the changed file over into the job.
         garage(cli, clock)?.job()?;
     }
-    let question = if args.field == "torque" { doubt(&path, &item, &args.value)? } else { None };
+    let question = doubt(&path, &item, args)?;
     if output.is_json() {
         output.json(&json!({
             "file": path.display().to_string(), "item": item, "field": args.field, "value": args.value,
@@ -225,11 +232,25 @@ fn set(cli: &Cli, args: &SetArgs, output: &mut Output<'_>, clock: MakeClock<'_>)
     Ok(true)
 }
 
-/// The question to ask back about a torque that was just written.
-fn doubt(path: &Path, item: &str, typed: &str) -> Result<Option<String>, Failure> {
+/// Whether there is a garage, and a file that was written lies outside of its folder.
+fn is_unseen_by_the_app(garage: &Path, written: &Path) -> bool {
+    let folder = written.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    match (garage.canonicalize(), folder.canonicalize()) {
+        (Ok(garage), Ok(folder)) => garage != folder,
+        _ => false,
+    }
+}
+
+/// The question to ask back about a torque or target that was just written.
+fn doubt(path: &Path, item: &str, args: &SetArgs) -> Result<Option<String>, Failure> {
+    let ask = match args.field.as_str() {
+        "torque" => axlestand_garage::fastening::question,
+        "value" => axlestand_garage::target_question,
+        _ => return Ok(None),
+    };
     let (_, car) = vehicle::load_car(path)?;
     let ids = car.resolve(item).map_err(GarageError::from)?;
-    Ok(ids.first().and_then(|id| axlestand_garage::fastening::question(&car, id, typed)))
+    Ok(ids.first().and_then(|id| ask(&car, id, &args.value)))
 }
 
 fn learn(cli: &Cli, dry_run: bool, output: &mut Output<'_>, clock: MakeClock<'_>) -> Result<bool, Failure> {

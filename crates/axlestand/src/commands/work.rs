@@ -2,14 +2,14 @@
 
 use super::{MakeClock, garage};
 use crate::arguments::{
-    ChooseArgs, Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
+    ChooseArgs, Cli, DoneArgs, NextArgs, NoteArgs, PrepareArgs, ReadArgs, RemarkArgs, SkipArgs, UndoEntryArgs,
 };
 use crate::output::{Failure, Output};
 use crate::text;
 use axlestand_garage::fastening::{AtHand, condition_word, question};
 use axlestand_garage::sheets::plan_file;
 use axlestand_garage::views::{self, ReplanView, RowView, event_text, row_view};
-use axlestand_garage::{Action, Details, GarageError, Job, Recorded, SeenAt};
+use axlestand_garage::{Action, Details, GarageError, Job, ReadWith, Recorded, SeenAt, Units};
 use serde_json::{Value, json};
 
 pub(super) fn prepare(
@@ -88,7 +88,7 @@ pub(super) fn done(
         return Ok(true);
     }
     notice(&recorded.job, output)?;
-    done_rows(&recorded.job, actions, &rows, &again, output)?;
+    done_rows(&recorded.job, actions, &rows, &again, cli.units(), output)?;
     for question in &questions {
         output.line(format!("  Recorded. A question: {question}"))?;
     }
@@ -141,6 +141,7 @@ fn done_rows(
     actions: &[Action],
     rows: &[RowView],
     again: &[&str],
+    units: Units,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let open = views::open_view(job);
@@ -148,7 +149,7 @@ fn done_rows(
         let open = open.iter().find(|open| open.item == action.item.as_str());
         let hold = job.state.hold(&action.item);
         let last = actions.iter().skip(at + 1).all(|later| later.item != action.item);
-        text::done(row, last.then_some(&hold), action, open, output)?;
+        text::done(row, last.then_some(&hold), action, open, units, output)?;
         if last && again.contains(&action.item.as_str()) {
             output.line("  ! It comes out again: work of the plan is still ahead that needs it away.")?;
         }
@@ -187,20 +188,26 @@ pub(super) fn plan_change<T>(recorded: &Recorded<T>, output: &mut Output<'_>) ->
 pub(super) fn read(
     cli: &Cli,
     (reading, value): (&str, &str),
-    instrument: Option<String>,
+    args: &ReadArgs,
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let recorded = garage(cli, clock)?.read(reading, value, instrument)?;
+    let with = ReadWith { instrument: args.instrument.clone(), sure: args.sure, correct: args.correct };
+    let recorded = garage(cli, clock)?.read(reading, value, &with)?;
     let answer = &recorded.answer;
     let dimension = recorded.job.car.reading(&answer.reading).map(|reading| reading.dimension);
     let shown = dimension.map_or_else(String::new, |d| cli.units().reading(d, answer.value, answer.u));
     if output.is_json() {
         output.json(&json!({
             "recorded": recorded.ids, "reading": answer.reading.to_string(), "again": answer.again,
-            "value": answer.value, "u": answer.u, "plan": plan_json(&recorded)?,
+            "value": answer.value, "u": answer.u, "question": answer.question, "plan": plan_json(&recorded)?,
         }))?;
-        return Ok(true);
+        return Ok(answer.question.is_none());
+    }
+    if let Some(question) = &answer.question {
+        text::not_recorded(answer.reading.as_str(), &answer.typed, question, output)?;
+        text::if_sure(output)?;
+        return Ok(false);
     }
     let name = recorded.job.car.item(&answer.reading).map_or("", |item| item.name());
     let when = if answer.again { "at the end" } else { "before" };

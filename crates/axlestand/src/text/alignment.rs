@@ -14,12 +14,24 @@ pub(crate) fn gauged(answer: &GaugeAnswer, output: &mut Output<'_>) -> Result<()
         output.line(format!("Read {}: {} ({})", one.place, one.text, one.what))?;
     }
     for one in &answer.questions {
-        output.line(format!("NOT recorded {}: {}: {}", one.place, one.typed, one.question))?;
+        not_recorded(&one.place, &one.typed, &one.question, output)?;
     }
-    if !answer.questions.is_empty() {
-        output.line("  If it reads the same again: the same command with --sure.")?;
-    }
-    Ok(())
+    if answer.questions.is_empty() { Ok(()) } else { if_sure(output) }
+}
+
+/// A number that was asked about.
+pub(crate) fn not_recorded(
+    what: &str,
+    typed: &str,
+    question: &str,
+    output: &mut Output<'_>,
+) -> Result<(), Failure> {
+    output.line(format!("NOT recorded {what}: {typed}: {question}"))
+}
+
+/// What to do where such a number is right.
+pub(crate) fn if_sure(output: &mut Output<'_>) -> Result<(), Failure> {
+    output.line("  If it reads the same again: the same command with --sure.")
 }
 
 /// Every way to read.

@@ -19,6 +19,8 @@ fn means(lead: &Lead) -> String {
         Lead::Height => "'axlestand set height' says how".to_owned(),
         Lead::Turned => "'axlestand turned ADJUSTER \"BY HOW MUCH\"'".to_owned(),
         Lead::Ledger => "'axlestand log' shows them, 'axlestand undo-entry ID' takes one back".to_owned(),
+        Lead::Axle { axle } => format!("--axle {axle}"),
+        Lead::Correct { reading } => format!("'axlestand read {reading} \"VALUE\" --correct'"),
         Lead::Place { place, .. } => format!("'axlestand read {place} \"NUMBER\"'"),
         Lead::Value { item, field } => {
             let field = field.as_deref().unwrap_or("FIELD");

@@ -20,7 +20,7 @@ mod survey;
 pub(crate) use axlestand_garage::count;
 pub(crate) use axlestand_garage::views::{amount, hours};
 
-pub(crate) use alignment::{alignment, bump, gauged, guide, guides};
+pub(crate) use alignment::{alignment, bump, gauged, guide, guides, if_sure, not_recorded};
 pub(crate) use calc::calc;
 pub(crate) use car::{car, item};
 pub(crate) use curves::{curves, curves_csv, steering, steering_csv};

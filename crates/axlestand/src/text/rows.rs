@@ -5,7 +5,7 @@ use crate::output::{Failure, Output};
 use crate::text::hours;
 use axlestand_garage::fastening::{Reason, SettingView};
 use axlestand_garage::views::{NextView, OpenView, RowView, Tells};
-use axlestand_garage::{Action, FastenerStage, HoldState, Verb};
+use axlestand_garage::{Action, FastenerStage, HoldState, Units, Verb};
 
 /// What comes next.
 pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -131,6 +131,7 @@ pub(crate) fn done(
     hold: Option<&HoldState>,
     action: &Action,
     open: Option<&OpenView>,
+    units: Units,
     output: &mut Output<'_>,
 ) -> Result<(), Failure> {
     let number = row.number.map(|n| format!("{n} ")).unwrap_or_default();
@@ -147,7 +148,7 @@ pub(crate) fn done(
         }
         Verb::Fit | Verb::Final | Verb::Lock => {
             let value = hold.torque.as_ref().and_then(|torque| torque.value.clone());
-            let value = value.map(|value| format!(", {value}")).unwrap_or_default();
+            let value = value.map(|value| format!(", {}", units.recorded(&value))).unwrap_or_default();
             let stands = open.map_or_else(|| finished(hold.stage), |open| open.stands.as_str());
             output.line(format!("  {stands}{value}"))?;
             if let Some(warning) = open.and_then(|open| stays_open(open, hold)) {
