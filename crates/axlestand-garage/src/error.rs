@@ -133,6 +133,10 @@ pub enum GarageError {
     /// The same delivery came before.
     #[error("this was delivered before")]
     Delivered,
+    /// What a device delivered was made before something else about the same, which stands in the ledger:
+    /// what that is.
+    #[error("{}", .0.join("; "))]
+    Overtaken(Vec<String>),
     /// What a device delivered is in the ledger already: another device was quicker.
     #[error("this is recorded already")]
     Agreed,
@@ -245,6 +249,9 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
+            Self::Overtaken(_) => Some(
+                "this was made before it and is not recorded: look at the car, and record by hand what is true of it now",
+            ),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),
@@ -329,6 +336,7 @@ impl GarageError {
             Self::Photo(_) => "photo",
             Self::Delivered => "delivered-before",
             Self::Agreed => "recorded-already",
+            Self::Overtaken(_) => "overtaken",
             Self::Entry { .. } | Self::KeptCar(_) | Self::Wire(_) => "entry",
             Self::Replaced(_) => "replaced",
             Self::NoChance(_) => "no-random-numbers",

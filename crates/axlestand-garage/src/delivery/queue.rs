@@ -103,6 +103,8 @@ pub struct HandedOver {
     pub known: usize,
     /// Entries that were taken back on the phone: nothing of them stands.
     pub taken_back: usize,
+    /// What a person is told of entries that are in the ledger.
+    pub remarks: Vec<String>,
     /// Entries that a person has to look at, by what became of them.
     pub to_look_at: Vec<RefusalView>,
     /// Entries that were made for another garage.
@@ -117,7 +119,10 @@ impl HandedOver {
             QueueAnswer::TakenBack { .. } => self.taken_back += 1,
             QueueAnswer::Taken(Delivered { refusal: Some(refusal), .. }) => self.to_look_at.push(refusal),
             QueueAnswer::Taken(Delivered { repeated: true, .. }) => self.known += 1,
-            QueueAnswer::Taken(_) => self.recorded += 1,
+            QueueAnswer::Taken(delivered) => {
+                self.recorded += 1;
+                self.remarks.extend(delivered.remarks);
+            }
         }
     }
 
@@ -149,7 +154,14 @@ impl Queue {
                 read.format
             )));
         }
-        if read.version == 0 || read.version > QUEUE_VERSION {
+        if read.version == 0 {
+            return Err(GarageError::Input(
+                "this queue says that it is of version 0, and the first was 1: it was changed or damaged. \
+                 On the phone, 'Not sent yet' writes the file anew; copy it as it is"
+                    .to_owned(),
+            ));
+        }
+        if read.version > QUEUE_VERSION {
             return Err(GarageError::Input(format!(
                 "this queue is of version {}; this axlestand reads up to {QUEUE_VERSION}: use a newer one",
                 read.version
