@@ -249,9 +249,7 @@ impl GarageError {
             Self::Store(_) => Some(
                 "look at the free space and at who may write there, and do it again; what was recorded before is safe",
             ),
-            Self::Overtaken(_) => Some(
-                "this was made before it and is not recorded: look at the car, and record by hand what is true of it now",
-            ),
+            Self::Overtaken(_) => Some("look at the car, and record by hand what is true of it now"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),

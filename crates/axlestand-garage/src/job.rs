@@ -3,9 +3,9 @@
 use crate::changes::{came_off_unseen, changed_file};
 use crate::clock::Clock;
 use crate::database_file::is_logged;
+use crate::delivery::Underway;
 use crate::error::GarageError;
 use crate::forecast::FORECAST_FILE;
-use crate::delivery::Underway;
 use crate::store::{Beside, Store};
 use crate::toolbox::read_toolbox;
 use crate::typed;

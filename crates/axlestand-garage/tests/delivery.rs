@@ -22,6 +22,19 @@ impl Clock for Afternoon {
     }
 }
 
+/// The morning more than a year before, when the job began.
+struct Before(Afternoon);
+
+impl Clock for Before {
+    fn now(&mut self) -> String {
+        "2025-01-02T08:00:00+01:00".to_owned()
+    }
+
+    fn new_id(&mut self) -> Result<String, NoRandom> {
+        self.0.new_id()
+    }
+}
+
 /// Opens a garage whose new ids begin after `ids`.
 fn open(folder: &Path, ids: u64) -> Garage {
     Garage::open_or_create(folder, Box::new(Afternoon(ids))).unwrap()
@@ -29,10 +42,11 @@ fn open(folder: &Path, ids: u64) -> Garage {
 
 fn started() -> (TempDir, Garage) {
     let folder = tempfile::tempdir().unwrap();
-    let mut garage = open(folder.path(), 0);
+    let mut garage = Garage::open_or_create(folder.path(), Box::new(Before(Afternoon(0)))).unwrap();
     let car = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml");
     let replace = vec!["control-arm.left".to_owned()];
     garage.start_job(&StartJob { car, replace, rust: 2, ..StartJob::default() }).unwrap();
+    let garage = open(folder.path(), 500_000);
     (folder, garage)
 }
 

@@ -15,7 +15,7 @@
 //! Taking back is judged by what follows from it, as ever; an entry that was taken back since counts like
 //! one that was made since.
 
-use crate::clock::{seconds, to_the_minute};
+use crate::clock::{seconds, to_the_second};
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::store::Stamp;
@@ -82,8 +82,8 @@ fn told(job: &Job, newer: &[&Entry]) -> Vec<String> {
         .iter()
         .skip(skipped)
         .map(|entry| {
-            let at = to_the_minute(&entry.at);
-            format!("recorded meanwhile, {at}: {}", in_words(job, &entry.event))
+            let at = to_the_second(&entry.at);
+            format!("recorded after it was made, {at}: {}", in_words(job, &entry.event))
         })
         .collect();
     if skipped > 0 {

@@ -75,6 +75,7 @@ pub(crate) fn taken_page(told: &HandedOver, choices: Choices) -> Markup {
     let body = html! {
         h1 { @if told.is_whole() { "All of it is recorded" } @else { "Not all of it is recorded" } }
         p { (told.recorded) " recorded now, " (told.known) " were there before." }
+        @for remark in &told.remarks { p.not-yet { "Recorded, and needs a look: " (remark) } }
         @if told.taken_back > 0 { p { (told.taken_back) " were taken back on the phone: they do not count." } }
         @if told.elsewhere > 0 {
             p.not-yet { (told.elsewhere) " belong to another garage: give the file to that one." }

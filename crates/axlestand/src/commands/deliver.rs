@@ -23,7 +23,7 @@ pub(super) fn run(
     let known = if told.known > 0 { format!(", {} already there", told.known) } else { String::new() };
     output.line(format!("Recorded: {}{known}.", told.recorded))?;
     for remark in &told.remarks {
-        output.line(format!("  Needs a look: {remark}"))?;
+        output.line(format!("Recorded, and needs a look: {remark}"))?;
     }
     if told.taken_back > 0 {
         output.line(format!("Taken back on the phone: {}; none of it counts.", told.taken_back))?;
