@@ -95,6 +95,11 @@ pub enum GarageError {
         /// How many faults.
         faults: usize,
     },
+    /// The content of a backup is not the one that was written.
+    #[error(
+        "{0} is not restored: something in it was changed since it was written, and a torque or another value may be a wrong one"
+    )]
+    ChangedBackup(PathBuf),
     /// A file is no backup, or a damaged one.
     #[error("{path} cannot be restored: {why}; nothing was changed")]
     NoBackup {
@@ -227,6 +232,9 @@ impl GarageError {
             }
             Self::OlderBackupKept { .. } => Some("look at them first; give another file name to keep both"),
             Self::BackupThere(_) => Some("give another file name, or let an older backup be overwritten"),
+            Self::ChangedBackup(_) => Some(
+                "restore another backup; where there is none, restore this one although it was changed, and compare every value with what you know",
+            ),
             Self::NoBackup { .. } => Some("name a sound backup of a garage"),
             Self::NotRestored { .. } => Some("name a new folder"),
             Self::Foreign(_) => Some("nothing was changed; use another folder"),
@@ -276,6 +284,7 @@ impl GarageError {
             Self::IsBackup(_) | Self::NotRestored { .. } => Lead::Restore,
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
+            Self::ChangedBackup(_) => Lead::AlthoughChanged,
             Self::NoBackup { .. } => Lead::Backup,
             Self::ReadSince(_) => Lead::Ledger,
             Self::Amount(_) => Lead::Alignment,
@@ -326,6 +335,7 @@ impl GarageError {
             Self::IsBackup(_) => "is-backup",
             Self::NoBackupMade { .. } | Self::OlderBackupKept { .. } => "no-backup-made",
             Self::NoBackup { .. } => "no-backup",
+            Self::ChangedBackup(_) => "changed-backup",
             Self::NotRestored { .. } => "not-restored",
             Self::Newer { .. } => "newer-format",
             Self::DiskFull => "disk-full",
