@@ -264,13 +264,15 @@ fn answers(job: &str, step: &StepView) -> Markup {
                 summary { "Photo" }
                 (photo_form(job, &row.action))
             }
-            details {
-                summary { "Leave it out" }
-                (entry(job, "skip", &html! {
-                    (hidden("rows", &row.action))
-                    (line("Why", "reason", "say why", true))
-                    button type="submit" { "Leave it out" }
-                }))
+            @if row.status != "done" {
+                details {
+                    summary { "Leave it out" }
+                    (entry(job, "skip", &html! {
+                        (hidden("rows", &row.action))
+                        (line("Why", "reason", "say why", true))
+                        button type="submit" { "Leave it out" }
+                    }))
+                }
             }
         }
     }
