@@ -4,7 +4,7 @@
 
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
 use axlestand_garage::views::log;
-use axlestand_garage::{Clock, Garage, GarageError, NoRandom, StartJob, Store};
+use axlestand_garage::{Clock, Details, Garage, GarageError, NoRandom, StartJob, Store};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -387,4 +387,25 @@ fn a_first_reading_that_comes_too_late_is_kept_with_the_one_that_stands() {
     let waiting = garage.waiting().unwrap();
     assert_eq!(waiting[0].what, "Read: height-front.left = 371 mm");
     assert!(waiting[0].refusal.reasons.iter().any(|why| why.text.contains("as 366 mm")), "{waiting:?}");
+}
+
+/// At the computer as well, unless something is added to it or it was taken back.
+#[test]
+fn an_operation_that_counts_as_done_is_not_recorded_twice() {
+    let (_folder, mut garage) = started();
+    let row = plain_row(&mut garage);
+    let done = |garage: &mut Garage, note: Option<&str>| {
+        let details = Details { note: note.map(str::to_owned), ..Details::default() };
+        garage.done(std::slice::from_ref(&row), &details, &[]).map(|recorded| recorded.ids)
+    };
+    let first = done(&mut garage, None).unwrap();
+    let before = entries(&mut garage);
+    let why = done(&mut garage, None).unwrap_err().to_string();
+    let said = format!("it is done already: 2026-05-02 14:30, entry {}", &first[0][..8]);
+    assert!(why.contains(&said), "{why}");
+    assert_eq!(entries(&mut garage), before);
+    done(&mut garage, Some("a second lot came")).unwrap();
+    garage.undo_entry(None, None).unwrap();
+    garage.undo_entry(Some(&first[0]), None).unwrap();
+    done(&mut garage, None).unwrap();
 }
