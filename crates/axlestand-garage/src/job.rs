@@ -321,7 +321,7 @@ impl Garage {
             }
             let (events, answer) = decide(&job)?;
             if let Some(delivery) = &delivery {
-                delivery.is_in_time(&job, &events)?;
+                delivery.is_in_time(&job, &events, entries.len())?;
             }
             for event in events {
                 let id = draft.add(&mut job, event)?;

@@ -4,6 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up has failed")]
 
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
+use axlestand_garage::vehicle::{SetValue, set_value};
 use axlestand_garage::views::{check_lowering, check_road, log, next};
 use axlestand_garage::{Clock, Details, Garage, NoRandom, StartJob};
 use std::cell::Cell;
@@ -31,7 +32,7 @@ struct Shop {
     garage: Garage,
     seconds: Rc<Cell<u32>>,
     sent: u128,
-    _folder: TempDir,
+    folder: TempDir,
 }
 
 impl Shop {
@@ -41,10 +42,12 @@ impl Shop {
         let seconds = Rc::new(Cell::new(0));
         let clock = Box::new(Afternoon(Rc::clone(&seconds), 0));
         let mut garage = Garage::open_or_create(folder.path(), clock).unwrap();
-        let car = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml");
+        let car = folder.path().join("car.toml");
+        let demo = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml");
+        std::fs::copy(demo, &car).unwrap();
         let replace = vec!["tie-rod-end".to_owned()];
         garage.start_job(&StartJob { car, replace, ..StartJob::default() }).unwrap();
-        let mut shop = Self { garage, seconds, sent: 0, _folder: folder };
+        let mut shop = Self { garage, seconds, sent: 0, folder };
         while let Some(action) = shop.next_row().filter(|action| action != row) {
             shop.by_hand(&action);
         }
@@ -283,4 +286,32 @@ fn no_entry_is_dated_before_its_job_began() {
     assert_eq!(shop.garage.waiting().unwrap()[0].refusal.reasons[0].text, answer.remarks[0]);
     let times: Vec<String> = log(&shop.garage.job().unwrap()).into_iter().map(|line| line.at).collect();
     assert!(times.iter().all(|at| at.starts_with("2026-05-02T12:0")), "{times:?}");
+}
+
+/// The wrench was set to what the vehicle file gave then, not to what it gives now.
+#[test]
+fn a_torque_that_was_changed_since_is_not_the_one_that_was_reached() {
+    let mut shop = Shop::up_to("final:wheel-nuts.left");
+    let done = |torque: Option<&str>| {
+        let torque = torque.map(str::to_owned);
+        Command::Done(Done { rows: vec!["final:wheel-nuts.left".to_owned()], torque, ..Done::default() })
+    };
+    let file = shop.folder.path().join("car.toml");
+    let set = |item: &str, value: &str| {
+        let source = Some("manual, sheet 40-11".to_owned());
+        let (item, field, value) = (item.to_owned(), "torque".to_owned(), value.to_owned());
+        set_value(&file, &SetValue { item, field, value, source, ..SetValue::default() }).unwrap();
+    };
+    // The value of another fastener says nothing of this one.
+    set("tie-rod-nut", "44 N·m");
+    assert!(shop.from("red", 30, Command::Note { item: None, text: "taken over".to_owned() }).recorded);
+    set("wheel-nuts", "115 N·m");
+    let late = shop.from("red", 30, done(None)).refusal.unwrap();
+    let said = "the vehicle file gives another torque for wheel nuts, left than when it was made";
+    assert_eq!(late.reasons.iter().map(|reason| reason.text.as_str()).collect::<Vec<_>>(), [said]);
+    shop.wait(60);
+    // Known for longer than the entry, it is the one that was reached; typed, it is what was typed.
+    shop.garage.job().unwrap();
+    shop.wait(60);
+    shop.passes("red", 30, done(None));
 }

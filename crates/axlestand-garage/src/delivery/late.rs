@@ -9,6 +9,8 @@
 //! * How the wheels stand (readings of them, numbers off gauges, operations of Set and Prove, turning) is
 //!   touched by everything that is loosened, tightened, taken off, put on or turned, and by a car that was
 //!   raised or lowered.
+//! * A torque that was not typed is the one that the vehicle file gave when it was made: another one that was
+//!   written there since is not what the wrench was set to.
 //! * Notes, photos, new parts that lie ready, and what is stuck say nothing that is over later: they pass.
 //! * What came from the same queue goes by the queue's own count, whatever the clocks say.
 //!
@@ -19,9 +21,10 @@ use crate::clock::{seconds, to_the_second};
 use crate::error::GarageError;
 use crate::job::Job;
 use crate::store::Stamp;
+use crate::vehicle::kept_car;
 use crate::views::in_words;
 use axlestand_ledger::{Action, Effects, Entry, Event, Verb};
-use axlestand_model::car::Car;
+use axlestand_model::car::{Car, Fastener};
 use axlestand_model::{ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,6 +40,8 @@ pub(crate) struct Underway {
     pub(super) own: BTreeMap<String, i64>,
     /// It waited on the device before it was sent.
     pub(super) waited: bool,
+    /// The torque that was reached is said with it.
+    pub(super) torque_is_typed: bool,
 }
 
 impl Underway {
@@ -48,11 +53,12 @@ impl Underway {
         }
     }
 
-    /// Nothing that counts was made since it and touches what its events are about.
+    /// Nothing that counts was made since it and touches what its events are about. The entries from
+    /// `stored` on are drafted with it: a vehicle file that was changed at some time and is taken over now.
     ///
     /// # Errors
     /// [`GarageError::Overtaken`] with what was recorded meanwhile.
-    pub(crate) fn is_in_time(&self, job: &Job, events: &[Event]) -> Result<(), GarageError> {
+    pub(crate) fn is_in_time(&self, job: &Job, events: &[Event], stored: usize) -> Result<(), GarageError> {
         if !self.waited {
             return Ok(());
         }
@@ -65,7 +71,28 @@ impl Underway {
             .filter(|entry| self.is_before(entry) && !withdrawn.contains(entry.id.as_str()))
             .filter(|entry| about.iter().any(|about| about.is_touched(job, what_it_says(job, &entry.event))))
             .collect();
-        if touching.is_empty() { Ok(()) } else { Err(GarageError::Overtaken(told(job, &touching))) }
+        let mut told = told(job, &touching);
+        told.extend(self.other_torque(job, events, stored));
+        if told.is_empty() { Ok(()) } else { Err(GarageError::Overtaken(told)) }
+    }
+
+    /// That the vehicle file gives another torque than when this was made, where none was typed.
+    fn other_torque(&self, job: &Job, events: &[Event], stored: usize) -> Option<String> {
+        let mut tightened = events.iter().filter_map(|event| match event {
+            Event::Done { action, torque: Some(_), .. } => job.car.fastener(&action.item),
+            _ => None,
+        });
+        let before = job.state.entries.iter().take(stored).filter(|entry| !self.is_before(entry));
+        let then = before.rev().find_map(|entry| match &entry.event {
+            Event::JobStarted { car_text, .. } | Event::CarUpdated { car_text } => Some(car_text),
+            _ => None,
+        });
+        let then = then.filter(|text| !self.torque_is_typed && **text != job.state.car_text)?;
+        let then = kept_car(then)?;
+        let steps = |fastener: &Fastener| fastener.torque.as_ref().map(|torque| torque.steps.clone());
+        let other =
+            tightened.find(|now| then.fastener(&now.id).is_none_or(|was| steps(was) != steps(now)))?;
+        Some(format!("the vehicle file gives another torque for {} than when it was made", other.name))
     }
 }
 
@@ -141,7 +168,7 @@ impl About {
         let mut items = items_of(action, effects);
         let Some(operation) = car.operation(&action.item) else {
             let fastener = car.fastener(&action.item).filter(|_| puts_together(action.verb));
-            let stands = fastener.is_some_and(axlestand_model::car::Fastener::is_deferred);
+            let stands = fastener.is_some_and(Fastener::is_deferred);
             let adjuster = fastener.is_some() && waits_for_setting(car, &action.item);
             return Self { items, stands, adjuster, ..Self::default() };
         };

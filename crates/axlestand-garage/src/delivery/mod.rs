@@ -85,7 +85,8 @@ impl Garage {
         }
         let own = self.store.sent_by(&job, &stamp.device)?;
         let waited = delivery.age_ms >= SECOND_MS;
-        self.delivery = Some(Underway { stamp: stamp.clone(), own, waited });
+        let torque_is_typed = matches!(&delivery.command, Command::Done(done) if done.torque.is_some());
+        self.delivery = Some(Underway { stamp: stamp.clone(), own, waited, torque_is_typed });
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
