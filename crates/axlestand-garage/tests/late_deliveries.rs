@@ -1,7 +1,7 @@
 //! What a device recorded before something newer about the same is not recorded on top of it. The order of
 //! arrival is that of the fold; which of two entries was made later is told by the times alone.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot be set up has failed")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot be set up has failed")]
 
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
 use axlestand_garage::vehicle::{SetValue, set_value};
