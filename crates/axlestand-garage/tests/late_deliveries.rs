@@ -315,3 +315,21 @@ fn a_torque_that_was_changed_since_is_not_the_one_that_was_reached() {
     shop.wait(60);
     shop.passes("red", 30, done(None));
 }
+
+/// Which of two was made last is not known where both were on their way for seconds: a person is told.
+#[test]
+fn two_devices_that_cross_on_one_item_within_seconds_are_shown() {
+    let mut shop = Shop::up_to("undo:wheel-nuts.left");
+    shop.passes("red", 0, Command::done("undo:wheel-nuts.left"));
+    shop.wait(5);
+    shop.passes("red", 0, Command::done("fit:wheel-nuts.left"));
+    assert!(shop.garage.waiting().unwrap().is_empty(), "one device by itself");
+    shop.passes("blue", 0, Command::done("undo:wheel-nuts.left"));
+    let waiting = shop.garage.waiting().unwrap();
+    let said = &waiting[0].refusal.reasons[0].text;
+    let both = "'Fit: wheel nuts, left' from phone, then 'Take out: wheel nuts, left' from phone";
+    assert!(said.starts_with("two devices within seconds: ") && said.contains(both), "{said}");
+    shop.wait(6);
+    shop.passes("red", 0, Command::done("fit:wheel-nuts.left"));
+    assert_eq!(shop.garage.waiting().unwrap().len(), 1);
+}

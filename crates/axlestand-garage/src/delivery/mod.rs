@@ -9,6 +9,7 @@
 mod base64;
 mod command;
 mod conflict;
+mod crossed;
 mod fields;
 mod late;
 mod outcome;
@@ -91,8 +92,12 @@ impl Garage {
         self.delivery = None;
         match result {
             Ok(answer) => {
-                let remarks: Vec<String> =
-                    remark.into_iter().chain(self.disagreement(&job, &stamp, &answer)?).collect();
+                let told = [
+                    remark,
+                    self.disagreement(&job, &stamp, &answer)?,
+                    self.crossing(&job, &stamp, &answer)?,
+                ];
+                let remarks: Vec<String> = told.into_iter().flatten().collect();
                 let hint = (!answer.questions.is_empty()).then_some(TYPE_AGAIN);
                 let told = remarks.iter().map(RefusedBecause::new);
                 let asked: Vec<RefusedBecause> = answer.questions.iter().cloned().chain(told).collect();
