@@ -266,6 +266,22 @@ fn what_a_queue_made_in_its_order_passes_though_its_clock_was_set() {
     assert!(other.refusal.unwrap().reasons[0].text.contains("12:01:00: Take out: wheel nuts, left"));
 }
 
+/// Nothing was done between two readings of one thing: both are kept, and where they differ a person is told.
+#[test]
+fn a_reading_from_before_another_one_is_kept_beside_it() {
+    let mut shop = Shop::up_to("again:toe-front");
+    shop.passes("blue", 0, read("toe-front"));
+    shop.passes("red", 30, read("toe-front"));
+    assert!(shop.garage.waiting().unwrap().is_empty());
+    shop.passes(
+        "red",
+        30,
+        Command::Read { reading: "toe-front".to_owned(), value: "5 °".to_owned(), instrument: None },
+    );
+    shop.passes("blue", 30, read("toe-front"));
+    assert!(shop.garage.waiting().unwrap()[0].refusal.reasons[0].text.contains("read twice"));
+}
+
 /// What another device has recorded already is there before, also where it was recorded later.
 #[test]
 fn the_same_row_ticked_earlier_by_another_device_is_there_before() {

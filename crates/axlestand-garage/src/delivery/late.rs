@@ -144,8 +144,7 @@ impl About {
             Event::Done { action, effects, .. } => Self::of_work(car, action, effects),
             Event::Read { reading, again, .. } => {
                 let read = car.reading(reading);
-                let mut items = BTreeSet::from([reading.clone()]);
-                items.extend(read.into_iter().flat_map(|read| read.before.iter().cloned()));
+                let items = read.into_iter().flat_map(|read| read.before.iter().cloned()).collect();
                 let wheels = *again || read.is_some_and(|read| read.kind.is_some());
                 Self { items, wheels, ..Self::default() }
             }
@@ -190,7 +189,8 @@ impl About {
                     || (self.stands && effects.brings.is_some())
                     || (self.wheels && moves)
             }
-            Event::Read { reading, .. } => self.readings || self.items.contains(reading),
+            // Two readings of one thing are both kept (the module `conflict`).
+            Event::Read { .. } => self.readings,
             Event::Gauged { place, sure, .. } => {
                 self.readings || (*sure && self.place.as_ref() == Some(place))
             }
