@@ -20,7 +20,7 @@ mod taken_back;
 pub use command::{Command, Done, Remark};
 pub(crate) use late::Underway;
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
-pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
+pub use queue::{HandedOver, MOST_QUEUE, NotRecorded, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
 use crate::alignment::{AlignmentWanted, Rods};
 use crate::clock::{earlier, seconds, to_the_minute};

@@ -82,7 +82,7 @@ pub(crate) fn taken_page(told: &HandedOver, choices: Choices) -> Markup {
         }
         @if !told.to_look_at.is_empty() {
             h2 { "Needs a look: " (told.to_look_at.len()) }
-            @for refusal in &told.to_look_at { div.waiting { (reasons(refusal, None)) } }
+            @for one in &told.to_look_at { div.waiting { p { (one.what) } (reasons(&one.refusal, None)) } }
         }
         p { a.button href="/" { "To the work" } }
     };

@@ -39,9 +39,10 @@ pub(super) fn run(
             "Could not be recorded: {}. Record by hand what is true:",
             told.to_look_at.len()
         ))?;
-        for refusal in &told.to_look_at {
-            for reason in &refusal.reasons {
-                output.line(format!("  {}", reason.text))?;
+        for one in &told.to_look_at {
+            output.line(format!("  {}", one.what))?;
+            for reason in &one.refusal.reasons {
+                output.line(format!("    - {}", reason.text))?;
             }
         }
         output.line("They wait in the garage app under 'Needs a look'.")?;

@@ -86,3 +86,22 @@ fn what_is_no_queue_is_refused_as_a_whole() {
     workshop.run(&["deliver", "absent.json"]).expect(2);
     assert_eq!(texts(&workshop).len(), before);
 }
+
+/// What was not recorded is named, so that it can be recorded by hand.
+#[test]
+fn each_entry_that_needs_a_look_says_what_it_is() {
+    let workshop = Workshop::with_job();
+    let entries = [entry('c', 3, &[["do", "done"], ["rows", "off:wheel.left"]]), json!({ "id": 7 })];
+    let mut whole: Value = serde_json::from_str(&queue(&entries)).unwrap();
+    whole["version"] = json!(2);
+    whole["photos"] = json!([{ "id": "d".repeat(32), "job": "car", "made": SENT, "picture": "soup",
+        "fields": [["do", "photo"], ["step", "off:wheel.left"]] }]);
+    std::fs::write(workshop.path().join("queue.json"), whole.to_string()).unwrap();
+    let told = workshop.run(&["deliver", "queue.json"]).expect(1).out;
+    let named = [
+        "Done: off:wheel.left\n    - ",
+        "an entry that is not understood\n    - ",
+        "Photo of off:wheel.left\n    - ",
+    ];
+    assert!(named.iter().all(|what| told.contains(what)), "{told}");
+}
