@@ -354,6 +354,16 @@ mod tests {
     use crate::workbench::{JOB, Workbench};
 
     #[test]
+    fn what_is_done_is_not_offered_to_be_left_out() {
+        let bench = Workbench::with_job();
+        let page = |step: &str| bench.get(&format!("/job/{JOB}/now?step={step}")).page();
+        assert!(page("do:order-parts").contains("Leave it out"));
+        bench.post(&format!("/job/{JOB}/entry"), &[("do", "done"), ("rows", "do:order-parts")]);
+        let done = page("do:order-parts");
+        assert!(!done.contains("Leave it out") && done.contains("data-speak"), "{done}");
+    }
+
+    #[test]
     fn broke_is_offered_where_something_can_break() {
         let bench = Workbench::with_job();
         for (step, can_break) in [
