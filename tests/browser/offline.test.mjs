@@ -257,8 +257,8 @@ test('handed over as a file and sent as well, it is recorded once', { skip }, as
   await page.click('a[download]');
   const file = await (await coming).path();
   // On the command line, then on the page, then by the phone itself.
-  assert.deepEqual(server.run('deliver', file), { recorded: 1, known: 0, 'taken-back': 0, 'to-look-at': [], elsewhere: 0 });
-  assert.deepEqual(server.run('deliver', file), { recorded: 0, known: 1, 'taken-back': 0, 'to-look-at': [], elsewhere: 0 });
+  assert.deepEqual(server.run('deliver', file), { recorded: 1, known: 0, 'taken-back': 0, remarks: [], 'to-look-at': [], elsewhere: 0 });
+  assert.deepEqual(server.run('deliver', file), { recorded: 0, known: 1, 'taken-back': 0, remarks: [], 'to-look-at': [], elsewhere: 0 });
   await server.start();
   const form = await context.newPage();
   await form.goto(`${server.lan}/handover`);

@@ -120,7 +120,7 @@ test('in the file of a stranded queue, handed over and sent as well, a photo is 
   assert.ok(text.length < 1_500_000, `${text.length} characters for one photo`);
   assert.equal(JSON.parse(text).version, 2);
   assert.ok(!text.includes(Buffer.from(PLACE).toString('base64').slice(4, 20)));
-  const none = { 'taken-back': 0, 'to-look-at': [], elsewhere: 0 };
+  const none = { 'taken-back': 0, remarks: [], 'to-look-at': [], elsewhere: 0 };
   assert.deepEqual(server.run('deliver', file), { recorded: 1, known: 0, ...none });
   assert.deepEqual(server.run('deliver', file), { recorded: 0, known: 1, ...none });
   assert.deepEqual([stored().length, pictured()], [files + 1, entries + 1]);

@@ -2,9 +2,10 @@
 //!
 //! The file is an SQLite database: the garage's own, as it stood at one moment, with its photos and
 //! vehicle files in a table beside. One file is copied whole or not at all, SQLite's own check tells
-//! whether it is sound, and what reads it is in the program already. It holds the hashes of the
-//! devices' secrets, never the secrets.
+//! whether it is sound, a sum over its content whether anything in it was changed since, and what reads it
+//! is in the program already. It holds the hashes of the devices' secrets, never the secrets.
 
+use crate::content_sum::{content_sum, drop_sum, keep_sum, sum_comes_out};
 use crate::database_file::whole;
 use crate::error::GarageError;
 use crate::job::Garage;
@@ -19,6 +20,8 @@ use std::fs::{File, OpenOptions};
 use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 
+/// The table of files.
+const KEPT_FILE: &str = "kept_file";
 const KEPT_FILES: &str = "CREATE TABLE kept_file (name TEXT PRIMARY KEY, bytes BLOB NOT NULL) STRICT;";
 /// The folder of photos, within a garage and in the names of kept files.
 const PHOTOS: &str = "photos";
@@ -109,11 +112,12 @@ impl Garage {
             let insert = "INSERT INTO kept_file (name, bytes) VALUES (?1, ?2)";
             transaction.execute(insert, params![name, bytes]).map_err(sql)?;
         }
+        keep_sum(&transaction).map_err(sql)?;
         transaction.commit().map_err(sql)?;
         connection.close().map_err(|(_, why)| sql(why))?;
         File::open(beside).and_then(|written| written.sync_all()).map_err(io)?;
         let mut check = check_backup(beside, file)?;
-        if check.findings.iter().any(|finding| finding.kind == "damaged") {
+        if check.findings.iter().any(|finding| matches!(finding.kind, "damaged" | CHANGED)) {
             return Err(cannot("what was written is not what was read: the disk may be failing".to_owned()));
         }
         // Indexes are made anew for the copy, so that it may look sound where the garage is not.
@@ -123,6 +127,32 @@ impl Garage {
         }
         let bytes = std::fs::metadata(beside).map_err(io)?.len();
         Ok(BackupView { file: file.display().to_string(), bytes, kept_files: files.len(), check })
+    }
+}
+
+/// The kind of finding that says that the content was changed.
+const CHANGED: &str = "changed";
+
+/// What is told where the content of a backup is not the one that was written.
+fn changed() -> Finding {
+    Finding {
+        kind: CHANGED,
+        place: "the backup".to_owned(),
+        text:
+            "something in it was changed since it was written: a torque or another value may be a wrong one"
+                .to_owned(),
+        hint: "restore another backup; where there is none, compare every value with what you know",
+    }
+}
+
+/// What is told where nothing tells whether the content of a backup was changed.
+fn without_sum() -> Finding {
+    Finding {
+        kind: "no-sum",
+        place: "the backup".to_owned(),
+        text: "it was written by an older axlestand, without a sum of its content: whether a value in it was changed since cannot be told"
+            .to_owned(),
+        hint: "nothing, where it was kept well; a new backup has the sum",
     }
 }
 
@@ -160,16 +190,22 @@ fn name_it(beside: &Path, file: &Path, replace: bool) -> Result<(), GarageError>
 }
 
 /// Makes a garage from a backup in a folder that is new or empty. The backup is checked before, the
-/// garage after; its database gets its name last, so that what is cut off half way is no garage.
+/// garage after; its database gets its name last, so that what is cut off half way is no garage. A backup
+/// whose content was changed since it was written is restored only with `although_changed`; then, and where
+/// an older one has no sum to tell it by, the check says so.
 ///
 /// # Errors
-/// [`GarageError::NoBackup`] for what is none or damaged, [`GarageError::Newer`] for one of a newer
-/// program, [`GarageError::NotRestored`] where the folder holds something or cannot be written.
-pub fn restore(file: &Path, folder: &Path) -> Result<RestoredView, GarageError> {
+/// [`GarageError::NoBackup`] for what is none or damaged, [`GarageError::ChangedBackup`],
+/// [`GarageError::Newer`] for one of a newer program, [`GarageError::NotRestored`] where the folder holds something or cannot be written.
+pub fn restore(file: &Path, folder: &Path, although_changed: bool) -> Result<RestoredView, GarageError> {
     let cannot = |why: String| GarageError::NotRestored { path: folder.to_owned(), why };
     let before = check_backup(file, file)?;
     if let Some(fault) = before.findings.iter().find(|finding| finding.kind == "damaged") {
         return Err(GarageError::NoBackup { path: file.to_owned(), why: fault.text.clone() });
+    }
+    let changed = before.findings.iter().find(|finding| finding.kind == CHANGED);
+    if changed.is_some() && !although_changed {
+        return Err(GarageError::ChangedBackup(file.to_owned()));
     }
     let is_taken = match std::fs::read_dir(folder) {
         Ok(mut entries) => entries.next().is_some(),
@@ -182,7 +218,10 @@ pub fn restore(file: &Path, folder: &Path) -> Result<RestoredView, GarageError> 
     let is_new = !folder.exists();
     let made = put_back(file, folder);
     let kept_files = made.inspect_err(|_| clear(folder, is_new))?;
-    let check = check(folder)?;
+    let mut check = check(folder)?;
+    check.good &= changed.is_none();
+    check.findings.extend(changed.cloned());
+    check.remarks.extend(before.remarks);
     if (check.jobs, check.entries, check.deliveries) != (before.jobs, before.entries, before.deliveries) {
         return Err(cannot("what was written is not what was read: the disk may be failing".to_owned()));
     }
@@ -203,13 +242,18 @@ fn put_back(file: &Path, folder: &Path) -> Result<usize, GarageError> {
     std::io::copy(&mut from, &mut to).map_err(io)?;
     drop(to);
     let mut connection = Connection::open(&beside).map_err(sql)?;
+    let read = content_sum(&connection, &[KEPT_FILE]).map_err(sql)?;
     let count = write_files(&connection, folder)?;
     let transaction = connection.transaction().map_err(sql)?;
     transaction.execute_batch("DROP TABLE kept_file").map_err(sql)?;
+    drop_sum(&transaction).map_err(sql)?;
     transaction.pragma_update(None, "application_id", APPLICATION_ID).map_err(sql)?;
     transaction.commit().map_err(sql)?;
     // The room of the photos is given back.
     connection.execute_batch("VACUUM").map_err(sql)?;
+    if content_sum(&connection, &[]).map_err(sql)? != read {
+        return Err(cannot("what was written is not what was read: the disk may be failing".to_owned()));
+    }
     connection.close().map_err(|(_, why)| sql(why))?;
     File::open(&beside).and_then(|written| written.sync_all()).map_err(io)?;
     std::fs::rename(&beside, &database).and_then(|()| sync_folder_of(&database)).map_err(io)?;
@@ -283,6 +327,14 @@ fn check_backup(path: &Path, told: &Path) -> Result<SoundnessView, GarageError> 
         let mut view = look_at(&connection, &place, &photo)?;
         // Where the vehicle files stand is this machine's affair, not the backup's.
         view.remarks.clear();
+        match sum_comes_out(&connection)? {
+            Some(true) => {}
+            Some(false) => {
+                view.good = false;
+                view.findings.push(changed());
+            }
+            None => view.remarks.push(without_sum()),
+        }
         Ok(Ok(view))
     };
     match look() {

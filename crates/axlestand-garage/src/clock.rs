@@ -84,3 +84,13 @@ pub(crate) fn earlier(at: &str, by_ms: u64) -> String {
 pub(crate) fn seconds(at: &str) -> i64 {
     at.parse::<jiff::Timestamp>().map_or(0, jiff::Timestamp::as_second)
 }
+
+/// A time as people read it: `2026-05-02 14:30`.
+pub(crate) fn to_the_minute(at: &str) -> String {
+    at.get(..16).unwrap_or(at).replace('T', " ")
+}
+
+/// A time as people read it where seconds count: `2026-05-02 14:30:05`.
+pub(crate) fn to_the_second(at: &str) -> String {
+    at.get(..19).unwrap_or(at).replace('T', " ")
+}

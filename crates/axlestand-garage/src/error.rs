@@ -95,6 +95,11 @@ pub enum GarageError {
         /// How many faults.
         faults: usize,
     },
+    /// The content of a backup is not the one that was written.
+    #[error(
+        "{0} is not restored: something in it was changed since it was written, and a torque or another value may be a wrong one"
+    )]
+    ChangedBackup(PathBuf),
     /// A file is no backup, or a damaged one.
     #[error("{path} cannot be restored: {why}; nothing was changed")]
     NoBackup {
@@ -133,6 +138,10 @@ pub enum GarageError {
     /// The same delivery came before.
     #[error("this was delivered before")]
     Delivered,
+    /// What a device delivered was made before something else about the same, which stands in the ledger:
+    /// what that is.
+    #[error("{}", .0.join("; "))]
+    Overtaken(Vec<String>),
     /// What a device delivered is in the ledger already: another device was quicker.
     #[error("this is recorded already")]
     Agreed,
@@ -234,6 +243,9 @@ impl GarageError {
             }
             Self::OlderBackupKept { .. } => Some("look at them first; give another file name to keep both"),
             Self::BackupThere(_) => Some("give another file name, or let an older backup be overwritten"),
+            Self::ChangedBackup(_) => Some(
+                "restore another backup; where there is none, restore this one although it was changed, and compare every value with what you know",
+            ),
             Self::NoBackup { .. } => Some("name a sound backup of a garage"),
             Self::NotRestored { .. } => Some("name a new folder"),
             Self::Foreign(_) => Some("nothing was changed; use another folder"),
@@ -258,6 +270,7 @@ impl GarageError {
             ),
             Self::NoAxle { .. } => Some("ask for one that it has"),
             Self::Stays(_) => Some("where it was mistyped, give what was read then as its correction"),
+            Self::Overtaken(_) => Some("look at the car, and record by hand what is true of it now"),
             Self::ReadSince(_) => Some(
                 "take those back first, then this, and type it all again; if the adjuster itself was turned back, record that as a turn of its own",
             ),
@@ -284,6 +297,7 @@ impl GarageError {
             Self::IsBackup(_) | Self::NotRestored { .. } => Lead::Restore,
             Self::OlderBackupKept { .. } => Lead::GarageCheck,
             Self::BackupThere(_) => Lead::Over,
+            Self::ChangedBackup(_) => Lead::AlthoughChanged,
             Self::NoBackup { .. } => Lead::Backup,
             Self::NoAxle { known, .. } => Lead::Axle { axle: known.first().cloned().unwrap_or_default() },
             Self::Stays(refusal) => Lead::Correct { reading: refusal.action.item.to_string() },
@@ -336,6 +350,7 @@ impl GarageError {
             Self::IsBackup(_) => "is-backup",
             Self::NoBackupMade { .. } | Self::OlderBackupKept { .. } => "no-backup-made",
             Self::NoBackup { .. } => "no-backup",
+            Self::ChangedBackup(_) => "changed-backup",
             Self::NotRestored { .. } => "not-restored",
             Self::Newer { .. } => "newer-format",
             Self::DiskFull => "disk-full",
@@ -344,6 +359,7 @@ impl GarageError {
             Self::Photo(_) => "photo",
             Self::Delivered => "delivered-before",
             Self::Agreed => "recorded-already",
+            Self::Overtaken(_) => "overtaken",
             Self::Entry { .. } | Self::KeptCar(_) | Self::Wire(_) => "entry",
             Self::Replaced(_) => "replaced",
             Self::NoChance(_) => "no-random-numbers",

@@ -3,9 +3,10 @@
 use crate::changes::{came_off_unseen, changed_file, may_stand_for};
 use crate::clock::Clock;
 use crate::database_file::is_logged;
+use crate::delivery::Underway;
 use crate::error::GarageError;
 use crate::forecast::FORECAST_FILE;
-use crate::store::{Beside, Stamp, Store};
+use crate::store::{Beside, Store};
 use crate::toolbox::read_toolbox;
 use crate::typed;
 use crate::vehicle::{kept_car, load_car};
@@ -27,7 +28,7 @@ pub struct Garage {
     pub(crate) clock: Box<dyn Clock>,
     pub(crate) job: Option<String>,
     /// The delivery that is being recorded.
-    pub(crate) delivery: Option<Stamp>,
+    pub(crate) delivery: Option<Underway>,
 }
 
 /// A job as it stands.
@@ -302,6 +303,7 @@ impl Garage {
         decide: impl FnOnce(&Job) -> Result<(Vec<Event>, T), GarageError>,
     ) -> Result<Recorded<T>, GarageError> {
         let name = self.current_job()?;
+        let delivery = self.delivery.clone();
         self.write(&name, None, |entries, draft| {
             let mut job = load(&name, entries)?;
             match changed_file(&job) {
@@ -318,6 +320,9 @@ impl Garage {
                 None => {}
             }
             let (events, answer) = decide(&job)?;
+            if let Some(delivery) = &delivery {
+                delivery.is_in_time(&job, &events, entries.len())?;
+            }
             for event in events {
                 let id = draft.add(&mut job, event)?;
                 draft.ids.push(id);
@@ -349,8 +354,8 @@ impl Garage {
     ) -> Result<Recorded<T>, GarageError> {
         let forecast_file = self.folder.join(FORECAST_FILE);
         let clock = self.clock.as_mut();
-        let made = self.delivery.as_ref().map(|stamp| stamp.at.clone());
-        let beside = Beside { setting, delivery: self.delivery.as_ref() };
+        let made = self.delivery.as_ref().map(|delivery| delivery.stamp.at.clone());
+        let beside = Beside { setting, delivery: self.delivery.as_ref().map(|delivery| &delivery.stamp) };
         self.store.append(name, beside, |entries: Vec<Entry>| {
             let mut draft = Draft { clock, made, entries: Vec::new(), ids: Vec::new() };
             let (mut job, answer) = decide(&entries, &mut draft)?;

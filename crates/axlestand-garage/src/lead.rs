@@ -86,6 +86,8 @@ pub enum Lead {
     Backup,
     /// Making a garage from a backup.
     Restore,
+    /// Making one although the content of the backup was changed.
+    AlthoughChanged,
 }
 
 /// A text with where it leads.

@@ -26,6 +26,7 @@ mod backup;
 mod chance;
 mod changes;
 mod clock;
+mod content_sum;
 mod count;
 mod database_file;
 pub mod delivery;

@@ -53,6 +53,7 @@ impl Garage {
     /// as it is.
     ///
     /// # Errors
+    /// [`GarageError::Input`] for an id that is none or that came with another picture,
     /// [`GarageError::Photo`] for what is no picture or too large, [`GarageError::CannotWrite`] where
     /// it cannot be stored.
     pub fn keep_photo(&self, id: &str, bytes: &[u8]) -> Result<String, GarageError> {
@@ -62,10 +63,16 @@ impl Garage {
         let file = format!("{}.jpg", id.to_lowercase());
         let folder = self.photo_folder();
         let path = folder.join(&file);
-        if path.exists() {
-            return Ok(file);
-        }
         let kept = as_kept(bytes)?;
+        if path.exists() {
+            let before = std::fs::read(&path).map_err(|why| GarageError::CannotRead { path, why })?;
+            if before == kept {
+                return Ok(file);
+            }
+            return Err(GarageError::Input(format!(
+                "the id {id} was used for another picture before, and this one was not kept: add it as a photo of its own"
+            )));
+        }
         let beside = folder.join(format!("{file}.new"));
         let write = || -> std::io::Result<()> {
             std::fs::create_dir_all(&folder)?;

@@ -1,5 +1,6 @@
 //! Recording what was done, read, found stuck or broken.
 
+use crate::clock::to_the_minute;
 use crate::error::GarageError;
 use crate::fastening::unsuited;
 use crate::job::{Garage, Job, Recorded};
@@ -66,7 +67,8 @@ pub struct ReadAnswer {
 
 impl Garage {
     /// Records actions as done, all or none. Of a bare tick that a device delivered, rows that are done by
-    /// now are left aside: another device was quicker, and the ledger says it once.
+    /// now are left aside: another device was quicker, and the ledger says it once. An operation that is done
+    /// and counts is not recorded a second time, unless it says how the car stands or something is added.
     ///
     /// # Errors
     /// [`GarageError::Agreed`] where a device delivered nothing but what is done by now;
@@ -79,7 +81,8 @@ impl Garage {
     ) -> Result<Recorded<DoneAnswer>, GarageError> {
         let details = &as_kept(details)?;
         let neighbours = self.neighbours_of_current()?;
-        let bare_tick = self.delivery.is_some() && seen.is_empty() && *details == Details::default();
+        let bare = seen.is_empty() && *details == Details::default();
+        let bare_tick = self.delivery.is_some() && bare;
         self.record(|job| {
             let mut actions = Vec::new();
             for typed in selections {
@@ -96,6 +99,9 @@ impl Garage {
             for (at, action) in actions.iter().enumerate() {
                 if bare_tick && row_status(&job.car, &state, action) == RowStatus::Done {
                     continue;
+                }
+                if bare {
+                    not_done_again(job, &state, action)?;
                 }
                 not_under_another_job(job, action, &neighbours)?;
                 let event = intended(&job.car, &state, action, details)?;
@@ -417,6 +423,28 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
         reasons.extend(not_last);
     }
     Err(GarageError::Stays(Refusal { action, reasons }))
+}
+
+/// An operation that is done and counts is not done again by saying the same once more.
+fn not_done_again(job: &Job, state: &JobState, action: &Action) -> Result<(), GarageError> {
+    let stays = job.car.operation(&action.item).is_some_and(|operation| operation.brings.is_none());
+    if action.verb != Verb::Do || !stays || row_status(&job.car, state, action) != RowStatus::Done {
+        return Ok(());
+    }
+    let known: Vec<_> = job.state.counting_entries().collect();
+    let before = known
+        .iter()
+        .rev()
+        .find(|entry| matches!(&entry.event, Event::Done { action: done, .. } if done == action));
+    let text = match before {
+        Some(entry) => {
+            let id = entry.id.get(..8).unwrap_or(&entry.id);
+            format!("it is done already: {}, entry {id}", to_the_minute(&entry.at))
+        }
+        None => "it is named twice".to_owned(),
+    };
+    let reasons = vec![Obstacle { text, first: None }];
+    Err(Refusal { action: action.clone(), reasons }.into())
 }
 
 /// A car that another job has on stands is not let down by this one.

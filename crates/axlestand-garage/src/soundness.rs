@@ -13,7 +13,8 @@ use std::path::Path;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Finding {
-    /// A short fixed name: `damaged`, `guard`, `hole`, `entry`, `job`, `delivery`, `photo`, `vehicle-file`.
+    /// A short fixed name: `damaged`, `guard`, `hole`, `entry`, `job`, `delivery`, `photo`, `vehicle-file`;
+    /// of a backup also `changed`, `no-sum`.
     pub kind: &'static str,
     /// Where.
     pub place: String,

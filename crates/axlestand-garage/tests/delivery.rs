@@ -4,7 +4,7 @@
 
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
 use axlestand_garage::views::log;
-use axlestand_garage::{Clock, Garage, GarageError, NoRandom, StartJob, Store};
+use axlestand_garage::{Clock, Details, Garage, GarageError, NoRandom, StartJob, Store};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -22,6 +22,19 @@ impl Clock for Afternoon {
     }
 }
 
+/// The morning more than a year before, when the job began.
+struct Before(Afternoon);
+
+impl Clock for Before {
+    fn now(&mut self) -> String {
+        "2025-01-02T08:00:00+01:00".to_owned()
+    }
+
+    fn new_id(&mut self) -> Result<String, NoRandom> {
+        self.0.new_id()
+    }
+}
+
 /// Opens a garage whose new ids begin after `ids`.
 fn open(folder: &Path, ids: u64) -> Garage {
     Garage::open_or_create(folder, Box::new(Afternoon(ids))).unwrap()
@@ -29,10 +42,11 @@ fn open(folder: &Path, ids: u64) -> Garage {
 
 fn started() -> (TempDir, Garage) {
     let folder = tempfile::tempdir().unwrap();
-    let mut garage = open(folder.path(), 0);
+    let mut garage = Garage::open_or_create(folder.path(), Box::new(Before(Afternoon(0)))).unwrap();
     let car = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml");
     let replace = vec!["control-arm.left".to_owned()];
     garage.start_job(&StartJob { car, replace, rust: 2, ..StartJob::default() }).unwrap();
+    let garage = open(folder.path(), 500_000);
     (folder, garage)
 }
 
@@ -383,4 +397,25 @@ fn a_first_reading_that_comes_too_late_is_kept_with_the_one_that_stands() {
     let waiting = garage.waiting().unwrap();
     assert_eq!(waiting[0].what, "Read: height-front.left = 371 mm");
     assert!(waiting[0].refusal.reasons.iter().any(|why| why.text.contains("as 366 mm")), "{waiting:?}");
+}
+
+/// At the computer as well, unless something is added to it or it was taken back.
+#[test]
+fn an_operation_that_counts_as_done_is_not_recorded_twice() {
+    let (_folder, mut garage) = started();
+    let row = plain_row(&mut garage);
+    let done = |garage: &mut Garage, note: Option<&str>| {
+        let details = Details { note: note.map(str::to_owned), ..Details::default() };
+        garage.done(std::slice::from_ref(&row), &details, &[]).map(|recorded| recorded.ids)
+    };
+    let first = done(&mut garage, None).unwrap();
+    let before = entries(&mut garage);
+    let why = done(&mut garage, None).unwrap_err().to_string();
+    let said = format!("it is done already: 2026-05-02 14:30, entry {}", &first[0][..8]);
+    assert!(why.contains(&said), "{why}");
+    assert_eq!(entries(&mut garage), before);
+    done(&mut garage, Some("a second lot came")).unwrap();
+    garage.undo_entry(None, None).unwrap();
+    garage.undo_entry(Some(&first[0]), None).unwrap();
+    done(&mut garage, None).unwrap();
 }

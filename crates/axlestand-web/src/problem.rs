@@ -5,7 +5,7 @@ use crate::pages::plain::on_page;
 use crate::pages::shell::{Frame, page};
 use axlestand_garage::GarageError;
 use axlestand_garage::delivery::{RefusalView, refusal_of};
-use axum::http::StatusCode;
+use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use maud::{Markup, html};
 use std::path::Path;
@@ -107,6 +107,22 @@ impl IntoResponse for Problem {
         let frame = Frame { title: self.title, head: None, here: "", choices: Choices::default() };
         (self.status, Html(page(&frame, &body).into_string())).into_response()
     }
+}
+
+/// The page for what is larger than the server takes, in place of the bare words of the library.
+pub(crate) async fn too_large(response: Response) -> Response {
+    let kind = response.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    let is_page = kind.is_some_and(|kind| kind.starts_with("text/html"));
+    if is_page || response.status() != StatusCode::PAYLOAD_TOO_LARGE {
+        return response;
+    }
+    Problem::new(
+        StatusCode::PAYLOAD_TOO_LARGE,
+        "Too large",
+        "What was sent is larger than is taken at once. Nothing of it was recorded.",
+        "Go back and send less: a shorter text, a smaller picture or file.",
+    )
+    .into_response()
 }
 
 #[cfg(test)]

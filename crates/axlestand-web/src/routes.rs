@@ -7,14 +7,14 @@ use crate::pages::{
     learn, ledger, look, open, photo, prepare, prove, routes as parts, set, settings, sheets, stage, start,
     work,
 };
-use crate::problem::Problem;
+use crate::problem::{Problem, too_large};
 use crate::{assets, deliver, entry, kept, live, phone};
 use axlestand_garage::delivery::MOST_QUEUE;
 use axlestand_garage::photos::MOST_BYTES;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path};
 use axum::http::{StatusCode, Uri};
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn_with_state, map_response};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 
@@ -78,6 +78,7 @@ pub(crate) fn routes(app: Shared) -> Router {
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)
         .layer(DefaultBodyLimit::max(MOST))
+        .layer(map_response(too_large))
         .layer(from_fn_with_state(app.clone(), guard))
         .with_state(app)
 }

@@ -540,6 +540,9 @@ pub(crate) enum GarageCommand {
     Restore {
         /// The backup.
         file: PathBuf,
+        /// Restore it also where something in it was changed since it was written.
+        #[arg(long)]
+        although_changed: bool,
     },
 }
 

@@ -268,6 +268,17 @@ fn the_same_job_gives_the_same_bytes_on_either_paper() {
     assert_eq!(paper.file(&["corner"], "a.svg"), paper.file(&["corner"], "b.svg"));
 }
 
+/// The days of the current job's calendar, its work starting on 10 April 2027.
+fn dates(paper: &Paper) -> Vec<String> {
+    let days = String::from_utf8(paper.file(&["calendar", "--day", "2027-04-10"], "c.ics")).unwrap();
+    let unfolded = icalendar::parser::unfold(&days);
+    let read = icalendar::parser::read_calendar(&unfolded).unwrap();
+    let starts = |c: &icalendar::parser::Component<'_>| -> Vec<String> {
+        c.properties.iter().filter(|p| p.name == "DTSTART").map(|p| p.val.to_string()).collect()
+    };
+    read.components.iter().flat_map(starts).collect()
+}
+
 #[test]
 fn pictures_calendar_and_table_are_what_they_claim_to_be() {
     let paper = Paper::demo();
@@ -287,23 +298,22 @@ fn pictures_calendar_and_table_are_what_they_claim_to_be() {
     }
     let plan = String::from_utf8(paper.file(&["plan"], "p.svg")).unwrap();
     assert!(plan.contains(">it soaks for 8 h<"), "the soak of the demo is drawn as a wait: {plan}");
-    let days = String::from_utf8(paper.file(&["calendar", "--day", "2027-04-10"], "c.ics")).unwrap();
-    let unfolded = icalendar::parser::unfold(&days);
-    let read = icalendar::parser::read_calendar(&unfolded).unwrap();
-    let starts: Vec<String> = read
-        .components
-        .iter()
-        .flat_map(|c| c.properties.iter().filter(|p| p.name == "DTSTART").map(|p| p.val.to_string()))
-        .collect();
-    // A week before, three days before, the start, the morning after.
-    for day in ["20270403", "20270407", "20270410", "20270411"] {
-        assert!(starts.iter().any(|start| start == day), "{day}: {starts:?}");
-    }
     let table = paper.file(&["parts"], "p.csv");
     let mut reader = csv::Reader::from_reader(table.as_slice());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let nut = rows.iter().find(|row| &row[0] == "axle-nut.left").unwrap();
     assert_eq!((&nut[4], &nut[8]), ("M24×1.5", "240 N·m (177 lb·ft)"));
+    // The demo's job is done: the start, the morning after.
+    let done = dates(&paper);
+    assert!(["20270410", "20270411"].iter().all(|day| done.contains(&(*day).to_owned())), "{done:?}");
+    assert!(!done.contains(&"20270403".to_owned()), "parts were ordered: {done:?}");
+    // A new job on the same car: a week before, three days before, the start.
+    let new = ["job", "start", "wagtail.toml", "--replace", "control-arm", "--name", "new"];
+    assert_eq!(paper.run(&new).0, Some(0));
+    let starts = dates(&paper);
+    for day in ["20270403", "20270407", "20270410"] {
+        assert!(starts.iter().any(|start| start == day), "{day}: {starts:?}");
+    }
 }
 
 #[test]

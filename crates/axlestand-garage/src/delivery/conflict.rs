@@ -43,7 +43,7 @@ impl Garage {
 }
 
 /// A sender without the name of its browser's queue.
-fn person_like(sender: &str) -> &str {
+pub(super) fn person_like(sender: &str) -> &str {
     sender.split('/').next().unwrap_or(sender)
 }
 

@@ -44,6 +44,11 @@ impl Command {
         if what == "done" && !object.contains_key("rows") {
             return Err(GarageError::Input("say which row is done".to_owned()));
         }
+        if what == "take-back" && !object.contains_key("entry") {
+            // The last entry is another one by the time at which this arrives.
+            let text = "say which entry is taken back: choose it in the ledger";
+            return Err(GarageError::Input(text.to_owned()));
+        }
         if what == "skip"
             && let Some(Value::Array(rows)) = object.get("rows")
         {
@@ -188,6 +193,8 @@ mod as_a_browser_sends_them {
         let why = |pairs: &[(&str, &str)]| Command::from_fields(&fields(pairs)).unwrap_err().to_string();
         assert_eq!(why(&[]), "the form does not say what is to be recorded");
         assert_eq!(why(&[("do", "done")]), "say which row is done");
+        let which = "say which entry is taken back: choose it in the ledger";
+        assert_eq!(why(&[("do", "take-back"), ("entry", ""), ("reason", "a slip")]), which);
         assert_eq!(why(&[("do", "skip"), ("rows", "12")]), "the reason is missing: fill it in");
         assert_eq!(
             why(&[("do", "skip"), ("rows", "12"), ("rows", "14"), ("reason", "stays")]),

@@ -2,24 +2,28 @@
 //!
 //! A device makes an id for each thing it asks for and sends it until it is acknowledged. The id is
 //! kept in the transaction that records it, so that a second delivery changes nothing. What cannot be
-//! recorded any more (another device was quicker, the car stands differently now) is kept with the
-//! reasons: at least once sent and at most once recorded is exactly once.
+//! recorded any more (another device was quicker, the car stands differently now, something newer was
+//! recorded about the same) is kept with the reasons: at least once sent and at most once recorded is
+//! exactly once.
 
 mod base64;
 mod command;
 mod conflict;
+mod crossed;
 mod fields;
+mod late;
 mod outcome;
 mod photo;
 mod queue;
 mod taken_back;
 
 pub use command::{Command, Done, Remark};
+pub(crate) use late::Underway;
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
-pub use queue::{HandedOver, MOST_QUEUE, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
+pub use queue::{HandedOver, MOST_QUEUE, NotRecorded, QUEUE_FORMAT, QUEUE_VERSION, Queue, QueueAnswer};
 
 use crate::alignment::{AlignmentWanted, Rods};
-use crate::clock::earlier;
+use crate::clock::{earlier, seconds, to_the_minute};
 use crate::error::GarageError;
 use crate::fastening::condition_word;
 use crate::job::Garage;
@@ -32,6 +36,9 @@ use outcome::refusal_json;
 /// The longest time between making and delivering that is believed: what waited longer than half a
 /// year was made by a clock that was set anew.
 const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
+
+/// Times are kept in whole seconds.
+const SECOND_MS: u64 = 1_000;
 
 /// What to do about numbers that raise a question.
 const TYPE_AGAIN: &str = "type it again where it is right";
@@ -61,6 +68,7 @@ impl Garage {
     pub fn deliver(&mut self, delivery: &Delivery) -> Result<Delivered, GarageError> {
         let stamp = self.stamp(delivery)?;
         let job = self.current_job()?;
+        let (stamp, remark) = self.since_the_job_began(&job, stamp)?;
         if let Some(before) = self.came_before(&stamp)? {
             // The program may have ended between recording some numbers and keeping the questions to
             // the others.
@@ -76,18 +84,27 @@ impl Garage {
             self.store.keep_agreed(&job, &stamp)?;
             return Ok(Delivered::agreed(&stamp.id));
         }
-        self.delivery = Some(stamp.clone());
+        let own = self.store.sent_by(&job, &stamp.device)?;
+        let waited = delivery.age_ms >= SECOND_MS;
+        let torque_is_typed = matches!(&delivery.command, Command::Done(done) if done.torque.is_some());
+        self.delivery = Some(Underway { stamp: stamp.clone(), own, waited, torque_is_typed });
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
             Ok(answer) => {
-                if let Some(why) = self.disagreement(&job, &stamp, &answer)? {
-                    self.keep_questions(&job, &stamp, &[RefusedBecause::new(why)], None)?;
+                let told = [
+                    remark,
+                    self.disagreement(&job, &stamp, &answer)?,
+                    self.crossing(&job, &stamp, &answer)?,
+                ];
+                let remarks: Vec<String> = told.into_iter().flatten().collect();
+                let hint = (!answer.questions.is_empty()).then_some(TYPE_AGAIN);
+                let told = remarks.iter().map(RefusedBecause::new);
+                let asked: Vec<RefusedBecause> = answer.questions.iter().cloned().chain(told).collect();
+                if !asked.is_empty() {
+                    self.keep_questions(&job, &stamp, &asked, hint)?;
                 }
-                if !answer.questions.is_empty() {
-                    self.keep_questions(&job, &stamp, &answer.questions, Some(TYPE_AGAIN))?;
-                }
-                Ok(Delivered::recorded(&stamp.id, answer))
+                Ok(Delivered { remarks, ..Delivered::recorded(&stamp.id, answer) })
             }
             // Another connection was quicker between the look and the lock.
             Err(GarageError::Delivered) => {
@@ -158,10 +175,24 @@ impl Garage {
         }
         let body = serde_json::to_string(&delivery.command)
             .map_err(|why| GarageError::Input(format!("the delivery cannot be kept: {why}")))?;
-        let age = delivery.age_ms.min(LONGEST_WAIT_MS);
+        let age = delivery.age_ms.min(LONGEST_WAIT_MS) / SECOND_MS * SECOND_MS;
         let at = earlier(&self.clock.now(), age);
         let (id, device) = (delivery.id.to_lowercase(), delivery.device.clone());
         Ok(Stamp { id, device, number: delivery.number, at, body })
+    }
+
+    /// No entry is older than its job: what says so was made by a clock that was set anew, and has the time
+    /// at which the job began. Gives what to tell of that.
+    fn since_the_job_began(&self, job: &str, stamp: Stamp) -> Result<(Stamp, Option<String>), GarageError> {
+        let Some(began) = self.store.began(job)?.filter(|began| seconds(&stamp.at) < seconds(began)) else {
+            return Ok((stamp, None));
+        };
+        let remark = format!(
+            "it says that it was made on {}, before the job began: it is recorded with the time at which that was, {}. Is the clock of the phone right?",
+            to_the_minute(&stamp.at),
+            to_the_minute(&began),
+        );
+        Ok((Stamp { at: began, ..stamp }, Some(remark)))
     }
 
     /// The answer that was given before, where the same delivery came before.

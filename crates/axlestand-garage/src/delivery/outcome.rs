@@ -78,6 +78,8 @@ pub struct Delivered {
     pub dropped: usize,
     /// What was not recorded but asked about.
     pub questions: Vec<RefusedBecause>,
+    /// What a person is told though it is in the ledger; that waits to be looked at as well.
+    pub remarks: Vec<String>,
     /// Why it is not in the ledger.
     pub refusal: Option<RefusalView>,
 }
@@ -92,6 +94,7 @@ impl Delivered {
             added: answer.added,
             dropped: answer.dropped,
             questions: answer.questions,
+            remarks: Vec::new(),
             refusal: None,
         }
     }
@@ -102,7 +105,8 @@ impl Delivered {
         let questions = typed.map(|kept| refusal_from(&kept.answer).reasons).unwrap_or_default();
         let (added, dropped) = (0, 0);
         let id = kept.stamp.id.clone();
-        Self { id, recorded: true, repeated: true, entries, added, dropped, questions, refusal: None }
+        let (remarks, refusal) = (Vec::new(), None);
+        Self { id, recorded: true, repeated: true, entries, added, dropped, questions, remarks, refusal }
     }
 
     /// One that was never understood, so that it was not kept either.
@@ -124,6 +128,7 @@ impl Delivered {
             added: 0,
             dropped: 0,
             questions: Vec::new(),
+            remarks: Vec::new(),
             refusal: Some(refusal),
         }
     }
@@ -168,6 +173,7 @@ pub fn refusal_of(error: &GarageError) -> RefusalView {
         _ => None,
     };
     let reasons = match error {
+        GarageError::Overtaken(newer) => newer.iter().map(RefusedBecause::new).collect(),
         GarageError::Refused(refusal) | GarageError::Stays(refusal) => refusal
             .reasons
             .iter()

@@ -103,21 +103,51 @@ pub struct HandedOver {
     pub known: usize,
     /// Entries that were taken back on the phone: nothing of them stands.
     pub taken_back: usize,
+    /// What a person is told of entries that are in the ledger.
+    pub remarks: Vec<String>,
     /// Entries that a person has to look at, by what became of them.
-    pub to_look_at: Vec<RefusalView>,
+    pub to_look_at: Vec<NotRecorded>,
     /// Entries that were made for another garage.
     pub elsewhere: usize,
 }
 
+/// An entry of a queue that could not be recorded.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct NotRecorded {
+    /// What it says, in a line for people.
+    pub what: String,
+    /// Why not.
+    #[serde(flatten)]
+    pub refusal: RefusalView,
+}
+
+/// What an entry or photo of a queue says, in a line for people.
+fn said_by(entry: &Value) -> String {
+    let fields = entry.get("fields").and_then(|fields| Vec::deserialize(fields).ok());
+    let mut fields: Vec<(String, String)> = fields.unwrap_or_default();
+    if entry.get("picture").is_some() {
+        // The name of the file is the garage's.
+        fields.push(("file".to_owned(), "picture".to_owned()));
+    }
+    let command = Command::from_fields(&fields).ok();
+    command.map_or_else(|| "an entry that is not understood".to_owned(), |command| command.text())
+}
+
 impl HandedOver {
-    /// Counts one more.
-    pub fn count(&mut self, answer: QueueAnswer) {
+    /// Counts one more, which says `what`.
+    fn count(&mut self, answer: QueueAnswer, what: &Value) {
         match answer {
             QueueAnswer::Elsewhere { .. } => self.elsewhere += 1,
             QueueAnswer::TakenBack { .. } => self.taken_back += 1,
-            QueueAnswer::Taken(Delivered { refusal: Some(refusal), .. }) => self.to_look_at.push(refusal),
+            QueueAnswer::Taken(Delivered { refusal: Some(refusal), .. }) => {
+                self.to_look_at.push(NotRecorded { what: said_by(what), refusal });
+            }
             QueueAnswer::Taken(Delivered { repeated: true, .. }) => self.known += 1,
-            QueueAnswer::Taken(_) => self.recorded += 1,
+            QueueAnswer::Taken(delivered) => {
+                self.recorded += 1;
+                self.remarks.extend(delivered.remarks);
+            }
         }
     }
 
@@ -149,7 +179,14 @@ impl Queue {
                 read.format
             )));
         }
-        if read.version == 0 || read.version > QUEUE_VERSION {
+        if read.version == 0 {
+            return Err(GarageError::Input(
+                "this queue says that it is of version 0, and the first was 1: it was changed or damaged. \
+                 On the phone, 'Not sent yet' writes the file anew; copy it as it is"
+                    .to_owned(),
+            ));
+        }
+        if read.version > QUEUE_VERSION {
             return Err(GarageError::Input(format!(
                 "this queue is of version {}; this axlestand reads up to {QUEUE_VERSION}: use a newer one",
                 read.version
@@ -182,10 +219,10 @@ impl Garage {
         let sender = queue.sender(device);
         let mut told = HandedOver::default();
         for entry in &queue.entries {
-            told.count(self.deliver_queued(entry, &sender, queue.sent)?);
+            told.count(self.deliver_queued(entry, &sender, queue.sent)?, entry);
         }
         for photo in &queue.photos {
-            told.count(self.deliver_photo(photo, &sender, queue.sent)?);
+            told.count(self.deliver_photo(photo, &sender, queue.sent)?, photo);
         }
         Ok(told)
     }

@@ -7,6 +7,7 @@
 use super::{Store, explain};
 use crate::error::GarageError;
 use rusqlite::{Connection, OptionalExtension as _, params};
+use std::collections::BTreeMap;
 
 pub(super) const SCHEMA: &str = "
     CREATE TABLE delivery (
@@ -137,6 +138,27 @@ impl Store {
             .query_row(sql, [job, entry], |row| row.get(0))
             .optional()
             .map_err(|why| explain(&self.path, &why))
+    }
+
+    /// Entries that came from the same queue as `device` (`phone/QUEUE`), whichever way it was delivered,
+    /// each with the queue's own count.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn sent_by(&self, job: &str, device: &str) -> Result<BTreeMap<String, i64>, GarageError> {
+        let queue = device.split_once('/').map_or("", |(_, queue)| queue);
+        let sql = "SELECT number, answer FROM delivery WHERE job = ?1 AND outcome = 'recorded' \
+                   AND (device = ?2 OR (?3 <> '' AND substr(device, instr(device, '/') + 1) = ?3))";
+        let read_all = || -> rusqlite::Result<Vec<(i64, String)>> {
+            let mut query = self.connection.prepare_cached(sql)?;
+            query.query_map([job, device, queue], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+        };
+        let all = read_all().map_err(|why| explain(&self.path, &why))?;
+        let each = |(number, answer): &(i64, String)| {
+            let number = *number;
+            answer.split_whitespace().map(move |id| (id.to_owned(), number)).collect::<Vec<_>>()
+        };
+        Ok(all.iter().flat_map(each).collect())
     }
 
     /// The last delivery from another device that asked for the same and was recorded.

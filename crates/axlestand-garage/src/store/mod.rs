@@ -150,6 +150,17 @@ impl Store {
         read().map_err(|why| explain(&self.path, &why))
     }
 
+    /// When a job began: the time of its first entry.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn began(&self, job: &str) -> Result<Option<String>, GarageError> {
+        use rusqlite::OptionalExtension as _;
+        let sql = "SELECT at FROM entry WHERE job = ?1 ORDER BY seq LIMIT 1";
+        let read = || self.connection.query_row(sql, [job], |row| row.get(0)).optional();
+        read().map_err(|why| explain(&self.path, &why))
+    }
+
     /// A setting of the garage.
     ///
     /// # Errors

@@ -50,7 +50,7 @@ fn is_of_a_person(event: &Event) -> bool {
 }
 
 /// An event in the words of the rows, where it is about one; else as [`event_text`].
-pub(super) fn in_words(job: &Job, event: &Event) -> String {
+pub(crate) fn in_words(job: &Job, event: &Event) -> String {
     let name = |id: &ItemId| job.car.item(id).map_or(id.as_str(), Item::name).to_owned();
     let with = |what: String, note: &Option<String>| match note {
         Some(note) => format!("{what} ({note})"),

@@ -19,6 +19,7 @@ mod work;
 pub use amounts::{amount, percent};
 pub use car::{CarView, FindingView, ItemView, car_view, finding_views, item_view};
 pub use head::HeadView;
+pub(crate) use log::in_words;
 pub use log::{LogLine, event_text, log};
 pub use marks::{MarkView, MarksView};
 pub use minutes::{about, hours};

@@ -75,13 +75,14 @@ pub(crate) fn taken_page(told: &HandedOver, choices: Choices) -> Markup {
     let body = html! {
         h1 { @if told.is_whole() { "All of it is recorded" } @else { "Not all of it is recorded" } }
         p { (told.recorded) " recorded now, " (told.known) " were there before." }
+        @for remark in &told.remarks { p.not-yet { "Recorded, and needs a look: " (remark) } }
         @if told.taken_back > 0 { p { (told.taken_back) " were taken back on the phone: they do not count." } }
         @if told.elsewhere > 0 {
             p.not-yet { (told.elsewhere) " belong to another garage: give the file to that one." }
         }
         @if !told.to_look_at.is_empty() {
             h2 { "Needs a look: " (told.to_look_at.len()) }
-            @for refusal in &told.to_look_at { div.waiting { (reasons(refusal, None)) } }
+            @for one in &told.to_look_at { div.waiting { p { (one.what) } (reasons(&one.refusal, None)) } }
         }
         p { a.button href="/" { "To the work" } }
     };

@@ -44,6 +44,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         | Lead::Folder
         | Lead::GarageCheck
         | Lead::Backup
-        | Lead::Restore => return None,
+        | Lead::Restore
+        | Lead::AlthoughChanged => return None,
     })
 }

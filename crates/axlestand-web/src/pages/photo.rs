@@ -6,8 +6,8 @@ use crate::access::Device;
 use crate::app::Shared;
 use crate::problem::Problem;
 use axlestand_garage::delivery::{Command, Delivery};
-use axlestand_garage::new_id;
 use axlestand_garage::photos::{MOST_BYTES, PhotoView};
+use axlestand_garage::{GarageError, new_id};
 use axum::Extension;
 use axum::body::Bytes;
 use axum::extract::multipart::MultipartRejection;
@@ -92,8 +92,15 @@ pub(crate) async fn form(
     };
     let device = device.name().to_owned();
     app.garage(Some(job), move |garage| {
-        let id = if sent.id.is_empty() { garage.new_entry_id()? } else { sent.id };
-        let file = garage.keep_photo(&id, &sent.bytes)?;
+        let mut id = if sent.id.is_empty() { garage.new_entry_id()? } else { sent.id };
+        let file = match garage.keep_photo(&id, &sent.bytes) {
+            // The page was gone back to and another picture chosen: that is another photo.
+            Err(GarageError::Input(_)) => {
+                id = garage.new_entry_id()?;
+                garage.keep_photo(&id, &sent.bytes)?
+            }
+            kept => kept?,
+        };
         let command = Command::Photo { step: sent.step, file, note: sent.note };
         garage.deliver(&Delivery { id, device, number: 0, age_ms: 0, command }).map(|_| ())
     })

@@ -268,13 +268,15 @@ fn answers(job: &str, step: &StepView) -> Markup {
                 summary { "Photo" }
                 (photo_form(job, &row.action))
             }
-            details {
-                summary { "Leave it out" }
-                (entry(job, "skip", &html! {
-                    (hidden("rows", &row.action))
-                    (line("Why", "reason", "say why", true))
-                    button type="submit" { "Leave it out" }
-                }))
+            @if row.status != "done" {
+                details {
+                    summary { "Leave it out" }
+                    (entry(job, "skip", &html! {
+                        (hidden("rows", &row.action))
+                        (line("Why", "reason", "say why", true))
+                        button type="submit" { "Leave it out" }
+                    }))
+                }
             }
         }
     }
@@ -354,6 +356,16 @@ fn done_form(job: &str, step: &StepView) -> Markup {
 #[cfg(test)]
 mod tests {
     use crate::workbench::{JOB, Workbench};
+
+    #[test]
+    fn what_is_done_is_not_offered_to_be_left_out() {
+        let bench = Workbench::with_job();
+        let page = |step: &str| bench.get(&format!("/job/{JOB}/now?step={step}")).page();
+        assert!(page("do:order-parts").contains("Leave it out"));
+        bench.post(&format!("/job/{JOB}/entry"), &[("do", "done"), ("rows", "do:order-parts")]);
+        let done = page("do:order-parts");
+        assert!(!done.contains("Leave it out") && done.contains("data-speak"), "{done}");
+    }
 
     #[test]
     fn broke_is_offered_where_something_can_break() {

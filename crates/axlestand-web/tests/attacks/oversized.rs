@@ -19,8 +19,11 @@ async fn what_is_too_big_is_refused_and_nothing_recorded() {
     let before = house.entries();
     let big = "x".repeat(600_000);
     let entry = "/job/private-job/entry";
-    let refused = house.form(entry, &[("do", "note"), ("text", &big)]).await.status;
-    assert_eq!(refused, StatusCode::PAYLOAD_TOO_LARGE);
+    let refused = house.form(entry, &[("do", "note"), ("text", &big)]).await;
+    assert_eq!(refused.status, StatusCode::PAYLOAD_TOO_LARGE);
+    assert!(
+        refused.text.contains("Nothing of it was recorded") && refused.text.contains("Go back and send less")
+    );
     let refused = house.json("/deliver", batch(&[note(1, &big)])).await.status;
     assert_eq!(refused, StatusCode::PAYLOAD_TOO_LARGE);
     // More than a field may hold, and more than a person reads.
@@ -34,6 +37,19 @@ async fn what_is_too_big_is_refused_and_nothing_recorded() {
     let mut many: Vec<(&str, &str)> = many.iter().map(|(name, row)| (name.as_str(), row.as_str())).collect();
     many.push(("do", "done"));
     assert!(house.form(entry, &many).await.status.is_client_error());
+    assert_eq!(house.entries(), before);
+}
+
+/// An empty field would mean the last entry, whichever that is by now.
+#[tokio::test]
+async fn an_entry_that_is_not_named_is_not_taken_back() {
+    let house = House::new();
+    let before = house.entries();
+    for fields in [&[("do", "take-back"), ("entry", "")][..], &[("do", "take-back")]] {
+        let reply = house.form("/job/private-job/entry", fields).await;
+        assert_eq!(reply.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(reply.text.contains("say which entry is taken back"), "{}", reply.text);
+    }
     assert_eq!(house.entries(), before);
 }
 

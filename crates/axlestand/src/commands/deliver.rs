@@ -22,6 +22,9 @@ pub(super) fn run(
     }
     let known = if told.known > 0 { format!(", {} already there", told.known) } else { String::new() };
     output.line(format!("Recorded: {}{known}.", told.recorded))?;
+    for remark in &told.remarks {
+        output.line(format!("Recorded, and needs a look: {remark}"))?;
+    }
     if told.taken_back > 0 {
         output.line(format!("Taken back on the phone: {}; none of it counts.", told.taken_back))?;
     }
@@ -36,9 +39,10 @@ pub(super) fn run(
             "Could not be recorded: {}. Record by hand what is true:",
             told.to_look_at.len()
         ))?;
-        for refusal in &told.to_look_at {
-            for reason in &refusal.reasons {
-                output.line(format!("  {}", reason.text))?;
+        for one in &told.to_look_at {
+            output.line(format!("  {}", one.what))?;
+            for reason in &one.refusal.reasons {
+                output.line(format!("    - {}", reason.text))?;
             }
         }
         output.line("They wait in the garage app under 'Needs a look'.")?;

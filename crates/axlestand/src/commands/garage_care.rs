@@ -25,7 +25,7 @@ pub(super) fn run(
             Ok(view.good)
         }
         GarageCommand::Backup { file, replace } => back_up(cli, file, *replace, output, clock),
-        GarageCommand::Restore { file } => bring_back(cli, file, output),
+        GarageCommand::Restore { file, although_changed } => bring_back(cli, file, *although_changed, output),
     }
 }
 
@@ -50,14 +50,20 @@ fn back_up(
     Ok(made.check.good)
 }
 
-fn bring_back(cli: &Cli, file: &Path, output: &mut Output<'_>) -> Result<bool, Failure> {
-    let made = restore(file, &cli.garage)?;
+fn bring_back(
+    cli: &Cli,
+    file: &Path,
+    although_changed: bool,
+    output: &mut Output<'_>,
+) -> Result<bool, Failure> {
+    let made = restore(file, &cli.garage, although_changed)?;
     if output.is_json() {
         output.json(&made)?;
         return Ok(made.check.good);
     }
     output.line(format!(
-        "Restored and checked: the garage in {}, {}.",
+        "{}: the garage in {}, {}.",
+        if made.check.good { "Restored and checked" } else { "Restored, and not sound" },
         made.folder,
         holding(&made.check, made.kept_files)
     ))?;

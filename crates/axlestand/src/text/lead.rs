@@ -43,5 +43,6 @@ fn means(lead: &Lead) -> String {
         Lead::GarageCheck => "'axlestand garage check'".to_owned(),
         Lead::Backup => "'axlestand garage backup FILE' writes one".to_owned(),
         Lead::Restore => "'axlestand --garage NEW-FOLDER garage restore FILE'".to_owned(),
+        Lead::AlthoughChanged => "--although-changed".to_owned(),
     }
 }

@@ -3,14 +3,16 @@
 use crate::workshop::Workshop;
 use serde_json::{Value, json};
 
+/// When everything here was made and sent, by the clock of the phone, ms.
+const SENT: f64 = 3_600_000.0;
+
 fn entry(id: char, number: i64, fields: &[[&str; 2]]) -> Value {
     let id = id.to_string().repeat(32);
-    json!({ "id": id, "number": number, "job": "car", "made": 1_000.0 * number as f64, "fields": fields })
+    json!({ "id": id, "number": number, "job": "car", "made": SENT, "fields": fields })
 }
 
 fn queue(entries: &[Value]) -> String {
-    let sent = 3_600_000.0;
-    json!({ "format": "axlestand-queue", "version": 1, "queue": "ab", "sent": sent, "entries": entries })
+    json!({ "format": "axlestand-queue", "version": 1, "queue": "ab", "sent": SENT, "entries": entries })
         .to_string()
 }
 
@@ -69,6 +71,7 @@ fn what_is_no_queue_is_refused_as_a_whole() {
         ("name = \"a car\"\n".to_owned(), "not written as such a file is, in line 1"),
         (good.replace("axlestand-queue", "shopping"), "its format is 'shopping'"),
         (good.replace("\"version\":1", "\"version\":99"), "use a newer one"),
+        (good.replace("\"version\":1", "\"version\":0"), "says that it is of version 0, and the first was 1"),
         (good[..good.len() / 2].to_owned(), "it breaks off in line 1"),
     ] {
         std::fs::write(workshop.path().join("bad.json"), &text).unwrap();
@@ -82,4 +85,23 @@ fn what_is_no_queue_is_refused_as_a_whole() {
     }
     workshop.run(&["deliver", "absent.json"]).expect(2);
     assert_eq!(texts(&workshop).len(), before);
+}
+
+/// What was not recorded is named, so that it can be recorded by hand.
+#[test]
+fn each_entry_that_needs_a_look_says_what_it_is() {
+    let workshop = Workshop::with_job();
+    let entries = [entry('c', 3, &[["do", "done"], ["rows", "off:wheel.left"]]), json!({ "id": 7 })];
+    let mut whole: Value = serde_json::from_str(&queue(&entries)).unwrap();
+    whole["version"] = json!(2);
+    whole["photos"] = json!([{ "id": "d".repeat(32), "job": "car", "made": SENT, "picture": "soup",
+        "fields": [["do", "photo"], ["step", "off:wheel.left"]] }]);
+    std::fs::write(workshop.path().join("queue.json"), whole.to_string()).unwrap();
+    let told = workshop.run(&["deliver", "queue.json"]).expect(1).out;
+    let named = [
+        "Done: off:wheel.left\n    - ",
+        "an entry that is not understood\n    - ",
+        "Photo of off:wheel.left\n    - ",
+    ];
+    assert!(named.iter().all(|what| told.contains(what)), "{told}");
 }

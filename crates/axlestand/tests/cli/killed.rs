@@ -141,7 +141,7 @@ fn a_garage_deleted_under_the_server_acknowledges_nothing_and_its_backup_takes_i
     std::fs::remove_dir_all(workshop.path().join("garage")).unwrap();
     let answer = ask(port, &device.next()).unwrap();
     assert_eq!(answer["answers"], serde_json::json!([]), "{answer}");
-    assert!(answer["later"].as_str().unwrap().contains("not in its folder"), "{answer}");
+    assert!(answer["later"].as_str().unwrap().contains("is not in its folder any more"), "{answer}");
     workshop.run(&["garage", "restore", "all.backup"]).expect(0);
     assert!(device.send(port), "the phone sends it again");
     server.kill().unwrap();
