@@ -6,7 +6,7 @@
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
 use axlestand_garage::vehicle::{SetValue, set_value};
 use axlestand_garage::views::{check_lowering, check_road, log, next};
-use axlestand_garage::{Clock, Details, Garage, NoRandom, StartJob};
+use axlestand_garage::{Clock, Details, Garage, NoRandom, ReadWith, StartJob};
 use std::cell::Cell;
 use std::path::PathBuf;
 use std::rc::Rc;
@@ -73,7 +73,7 @@ impl Shop {
                 } else {
                     "360 mm"
                 };
-                self.garage.read(reading, value, None).unwrap();
+                self.garage.read(reading, value, &ReadWith { sure: true, ..ReadWith::default() }).unwrap();
             }
             _ => {
                 let done = self.garage.done(&[action.to_owned()], &Details::default(), &[]);
@@ -127,7 +127,13 @@ impl Shop {
 }
 
 fn read(reading: &str) -> Command {
-    Command::Read { reading: reading.to_owned(), value: "0.1 °".to_owned(), instrument: None }
+    Command::Read {
+        reading: reading.to_owned(),
+        value: "0.1 °".to_owned(),
+        instrument: None,
+        sure: false,
+        correct: false,
+    }
 }
 
 /// Tightened on a phone, loosened at the computer, and only then delivered: it is loose.
@@ -276,7 +282,13 @@ fn a_reading_from_before_another_one_is_kept_beside_it() {
     shop.passes(
         "red",
         30,
-        Command::Read { reading: "toe-front".to_owned(), value: "5 °".to_owned(), instrument: None },
+        Command::Read {
+            reading: "toe-front".to_owned(),
+            value: "0.6 °".to_owned(),
+            instrument: None,
+            sure: false,
+            correct: false,
+        },
     );
     shop.passes("blue", 30, read("toe-front"));
     assert!(shop.garage.waiting().unwrap()[0].refusal.reasons[0].text.contains("read twice"));
