@@ -10,7 +10,7 @@ use crate::select;
 use crate::typed;
 use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, intend,
-    is_wanted_away, obstacles, row_status, withdraw,
+    is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
@@ -97,7 +97,7 @@ impl Garage {
             let mut state = job.state.clone();
             let mut events = Vec::new();
             for (at, action) in actions.iter().enumerate() {
-                if bare_tick && row_status(&job.car, &state, action) == RowStatus::Done {
+                if bare_tick && stands_as_said(&job.car, &state, action) {
                     continue;
                 }
                 if bare {
@@ -428,7 +428,7 @@ pub(crate) fn is_at_the_end(job: &Job, reading: &Reading) -> Result<bool, Garage
 /// An operation that is done and counts is not done again by saying the same once more.
 fn not_done_again(job: &Job, state: &JobState, action: &Action) -> Result<(), GarageError> {
     let stays = job.car.operation(&action.item).is_some_and(|operation| operation.brings.is_none());
-    if action.verb != Verb::Do || !stays || row_status(&job.car, state, action) != RowStatus::Done {
+    if action.verb != Verb::Do || !stays || !stands_as_said(&job.car, state, action) {
         return Ok(());
     }
     let known: Vec<_> = job.state.counting_entries().collect();

@@ -222,12 +222,39 @@ fn every_later_word_on_the_same_counts() {
     shop.by_hand("off:wheel.left");
     shop.garage.undo_entry(None, None).unwrap();
     shop.is_late(20, Command::done("off:wheel.left"), "Taken back: Take off: front wheel, left");
-    shop.garage.broken("hose-strut-clip.left", None).unwrap();
-    let broken = Command::Broken(Remark { item: "hose-strut-clip.left".to_owned(), note: None });
-    shop.is_late(20, broken, "Broken");
     let state = |ratio: &str| Command::State { rods: None, ratio: Some(ratio.to_owned()) };
     shop.passes("blue", 0, state("15.5"));
     shop.is_late(20, state("16"), "stated steering-ratio: 15.5");
+}
+
+/// Tightening heals no break: only a new one, or its coming out, overtakes what somebody saw broken.
+#[test]
+fn what_broke_is_recorded_though_it_was_tightened_since() {
+    let broken = || Command::Broken(Remark { item: "wheel-nuts.left".to_owned(), note: None });
+    let mut shop = Shop::up_to("final:wheel-nuts.left");
+    shop.by_hand("final:wheel-nuts.left");
+    shop.passes("red", 20, broken());
+    let job = shop.garage.job().unwrap();
+    assert!(
+        check_road(&job, axlestand_garage::Units::default())
+            .reasons
+            .iter()
+            .any(|r| r.text.contains("broken"))
+    );
+    let mut shop = Shop::up_to("undo:wheel-nuts.left");
+    shop.by_hand("undo:wheel-nuts.left");
+    shop.is_late(20, broken(), "Take out: wheel nuts, left");
+}
+
+/// A row that was done once says nothing of what was put together again since: taken out by a phone it is out.
+#[test]
+fn what_is_taken_apart_again_is_no_repetition() {
+    let mut shop = Shop::up_to("do:lower");
+    shop.passes("red", 0, Command::done("undo:wheel-nuts.right"));
+    let job = shop.garage.job().unwrap();
+    assert!(
+        check_lowering(&job).reasons.iter().any(|reason| reason.text.contains("wheel nuts, right are out"))
+    );
 }
 
 #[test]

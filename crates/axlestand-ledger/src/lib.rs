@@ -33,6 +33,6 @@ pub use open::{Danger, OpenItem, is_outdated, open_items};
 pub use rules::{Obstacle, comes_out_tight, obstacles};
 pub use standing::Standing;
 pub use state::{HoldState, JobState, PartState, ReadingRecord};
-pub use status::{RowStatus, row_status};
+pub use status::{RowStatus, row_status, stands_as_said};
 pub use tray::look_alikes;
 pub use wanted::is_wanted_away;

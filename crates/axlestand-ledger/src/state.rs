@@ -305,11 +305,7 @@ impl JobState {
                 (hold.torque, hold.fresh, hold.disturbed) = (None, false, self.turn);
                 self.disturbed = self.turn;
             }
-            Verb::Undo => {
-                // That breaking it loose was left out has served; the next time counts afresh.
-                self.skipped.remove(&Action::new(Verb::Loosen, &action.item));
-                self.out(&action.item, effects.tray);
-            }
+            Verb::Undo => self.out(&action.item, effects.tray),
             Verb::Off => self.off(&action.item),
             Verb::On => {
                 let part = self.parts.entry(action.item.clone()).or_default();

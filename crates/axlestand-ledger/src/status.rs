@@ -38,7 +38,9 @@ fn falls_away(car: &Car, state: &JobState, action: &Action) -> bool {
     match action.verb {
         Verb::On => never(Verb::Off) && !state.part(&action.item).was_off,
         Verb::Fit | Verb::Final | Verb::Lock => {
-            never(Verb::Undo) && state.hold(&action.item).stage == FastenerStage::InPlace
+            let is_only_loosened = !state.is_planned(&Action::new(Verb::Undo, &action.item));
+            (never(Verb::Undo) || (never(Verb::Loosen) && is_only_loosened))
+                && state.hold(&action.item).stage == FastenerStage::InPlace
         }
         Verb::Read => car
             .reading(&action.item)
@@ -186,12 +188,36 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
         && (!sets || operation.before.iter().all(untouched))
 }
 
+/// Whether things stand now as somebody says who says that an action is done: what came out is out, what was loosened
+/// is loose. A row may count as done though its item was put together again since.
+#[must_use]
+pub fn stands_as_said(car: &Car, state: &JobState, action: &Action) -> bool {
+    let stage = state.hold(&action.item).stage;
+    match action.verb {
+        Verb::Loosen => matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Out),
+        Verb::Undo => stage == FastenerStage::Out,
+        Verb::Off => state.part(&action.item).off,
+        Verb::Do => {
+            let turn = state.done.get(&action.item);
+            let undone = car
+                .operation(&action.item)
+                .zip(turn)
+                .is_some_and(|(operation, &turn)| is_due_before_raising(car, state, operation, turn));
+            !undone && row_status(car, state, action) == RowStatus::Done
+        }
+        _ => row_status(car, state, action) == RowStatus::Done,
+    }
+}
+
 /// Whether what comes before raising, such as chocks, and was done at `turn` was undone since: the car
-/// was settled, so it was rolled.
+/// was settled, so it was rolled, or made ready for that.
 pub(crate) fn is_due_before_raising(car: &Car, state: &JobState, operation: &Operation, turn: usize) -> bool {
     let raises =
         |o: &&Operation| o.brings == Some(CarState::OnStands) && o.work.after.contains(&operation.id);
-    let settled = car.operations.iter().filter(|o| o.brings == Some(CarState::RideHeight));
+    let frees = |o: &Operation| {
+        o.stage > Stage::Strip && o.before.iter().any(|id| brings(car, id) == Some(CarState::RideHeight))
+    };
+    let settled = car.operations.iter().filter(|o| o.brings == Some(CarState::RideHeight) || frees(o));
     car.operations.iter().any(|o| raises(&o))
         && settled.filter_map(|o| state.done.get(&o.id)).any(|&rolled| rolled > turn)
 }

@@ -44,6 +44,7 @@ pub(crate) struct ServeArgs {
 fn at_home(given: &str) -> Result<IpAddr, String> {
     let address: IpAddr =
         given.parse().map_err(|_| "not an address; write it like 192.168.1.20".to_owned())?;
+    let address = address.to_canonical();
     // RFC 4291, 2.5.6: good on one link only, so that a phone would have to name its own interface with it.
     let is_of_one_link = matches!(address, IpAddr::V6(v6) if v6.is_unicast_link_local());
     let is_broadcast = matches!(address, IpAddr::V4(v4) if v4.is_broadcast());

@@ -11,6 +11,8 @@
 //!   raised or lowered.
 //! * A torque that was not typed is the one that the vehicle file gave when it was made: another one that was
 //!   written there since is not what the wrench was set to.
+//! * Something that broke stays broken whatever was tightened since: only what took it out, or brought a new one,
+//!   overtakes that.
 //! * Notes, photos, new parts that lie ready, and what is stuck say nothing that is over later: they pass.
 //! * What came from the same queue goes by the queue's own count, whatever the clocks say.
 //!
@@ -136,6 +138,8 @@ struct About {
     place: Option<String>,
     /// A statement.
     statement: Option<String>,
+    /// What broke.
+    broken: Option<ItemId>,
 }
 
 impl About {
@@ -153,9 +157,8 @@ impl About {
             }
             Event::Turned { .. } => Self { wheels: true, readings: true, ..Self::default() },
             Event::Stated { what, .. } => Self { statement: Some(what.clone()), ..Self::default() },
-            Event::Broken { item, .. } | Event::Chosen { item, .. } => {
-                Self { items: BTreeSet::from([item.clone()]), ..Self::default() }
-            }
+            Event::Broken { item, .. } => Self { broken: Some(item.clone()), ..Self::default() },
+            Event::Chosen { item, .. } => Self { items: BTreeSet::from([item.clone()]), ..Self::default() },
             Event::Skipped { action, .. } => {
                 Self { items: BTreeSet::from([action.item.clone()]), ..Self::default() }
             }
@@ -182,6 +185,9 @@ impl About {
 
     /// Whether an entry that was made later touches it.
     fn is_touched(&self, job: &Job, by: &Event) -> bool {
+        if let Some(broken) = &self.broken {
+            return is_gone_or_new(broken, by);
+        }
         match by {
             Event::Done { action, effects, .. } => {
                 let moves = effects.brings.is_some() || is_work(&job.car, action);
@@ -200,6 +206,19 @@ impl About {
             Event::Skipped { action, .. } => self.items.contains(&action.item),
             _ => false,
         }
+    }
+}
+
+/// Whether what broke came out since, or a new one came.
+fn is_gone_or_new(broken: &ItemId, by: &Event) -> bool {
+    match by {
+        Event::Replaced { item, .. } => item == broken,
+        Event::Done { action, effects, .. } => {
+            let named = action.item == *broken
+                && (effects.fresh || matches!(action.verb, Verb::Undo | Verb::Off | Verb::On));
+            named || effects.undone.contains(broken) || effects.off.contains(broken)
+        }
+        _ => false,
     }
 }
 

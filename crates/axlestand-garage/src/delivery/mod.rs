@@ -30,7 +30,7 @@ use crate::job::Garage;
 use crate::record::{ReadWith, SeenAt};
 use crate::select;
 use crate::store::{Outcome, Stamp};
-use axlestand_ledger::{Action, Details, RowStatus, row_status};
+use axlestand_ledger::{Action, Details, stands_as_said};
 use outcome::refusal_json;
 
 /// The longest time between making and delivering that is believed: what waited longer than half a
@@ -159,7 +159,7 @@ impl Garage {
         }
         let is_done = |typed: &String| {
             let actions = select::actions(&job, typed).unwrap_or_default();
-            let done = |action: &Action| row_status(&job.car, &job.state, action) == RowStatus::Done;
+            let done = |action: &Action| stands_as_said(&job.car, &job.state, action);
             !actions.is_empty() && actions.iter().all(done)
         };
         Ok(done.rows.iter().all(is_done))

@@ -378,9 +378,16 @@ pub(super) fn question_id(id: &str) -> String {
 /// How long ago an entry was made when it was sent, ms.
 fn age(sent: f64, made: f64) -> u64 {
     let age = sent - made;
-    // Saturating: what is no number or negative was made just now.
-    if age.is_finite() && age > 0.0 { age as u64 } else { 0 }
+    // Made after it was sent: the clock was set back meanwhile, so that nobody knows how old it is.
+    if !age.is_finite() || age < -CLOCKS_DIFFER_MS {
+        return u64::MAX;
+    }
+    // Saturating: a little negative was made just now.
+    if age > 0.0 { age as u64 } else { 0 }
 }
+
+/// By how much a device's clock may be set back between an entry and its sending without a word, ms.
+const CLOCKS_DIFFER_MS: f64 = 5_000.0;
 
 /// An id that follows from a text.
 pub(super) fn derived(text: &str) -> String {

@@ -118,6 +118,22 @@ impl CheckView {
     }
 }
 
+impl CheckView {
+    /// The same, with the word that so many deliveries of phones wait to be looked at: they may say otherwise.
+    #[must_use]
+    pub fn with_waiting(mut self, waiting: usize) -> Self {
+        let what = match waiting {
+            0 => return self,
+            1 => "1 entry from a phone was not recorded and needs a look: it may say otherwise".to_owned(),
+            many => format!(
+                "{many} entries from a phone were not recorded and need a look: they may say otherwise"
+            ),
+        };
+        self.remarks.push(what);
+        self
+    }
+}
+
 /// May the car be lowered onto its wheels?
 #[must_use]
 pub fn check_lowering(job: &Job) -> CheckView {

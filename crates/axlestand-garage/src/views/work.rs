@@ -9,7 +9,7 @@ use crate::units::Units;
 use crate::views::next::{against, left_out, sensible_rows, untold};
 use crate::views::row::{RowView, Tells, row_view, set};
 use crate::waits::{WaitView, with_waits};
-use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status};
+use axlestand_ledger::{Action, FastenerStage, RowStatus, Verb, obstacles, row_status, stands_as_said};
 use axlestand_model::car::{Item, TorqueStep};
 use axlestand_model::{CarState, Hand};
 use axlestand_quantity::Dimension;
@@ -66,6 +66,8 @@ pub struct StepView {
     /// What can be read off it while it is in the hand, where it is a fastener: `thread`, `class`, `drive`,
     /// `length`, each with what the vehicle file says.
     pub read_off: Vec<(&'static str, Option<String>)>,
+    /// Whether it was done and can be done once more, as a jam nut is loosened again.
+    pub again: bool,
     /// What has to be done first, where it cannot be done now: reason and action.
     pub first: Vec<(String, Option<String>)>,
 }
@@ -143,7 +145,12 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
     row.remarks.retain(|remark| remark.tells != Tells::TrayPlace);
     let figure = figure(job, action, &row, units);
     let reads = matches!(action.verb, Verb::Read | Verb::Again);
+    let again = action.verb == Verb::Loosen
+        && row.status == "done"
+        && !stands_as_said(&job.car, &job.state, action)
+        && obstacles(&job.car, &job.state, action).is_empty();
     Ok(StepView {
+        again,
         verb: action.verb.word(),
         item: action.item.to_string(),
         name: job.car.item(&action.item).map_or(action.item.as_str(), Item::name).to_owned(),

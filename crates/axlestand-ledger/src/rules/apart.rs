@@ -32,12 +32,13 @@ fn is_tight(stage: FastenerStage) -> bool {
 }
 
 /// Whether a fastener comes out without having been broken loose in the car state meant for it, since that was
-/// left out.
+/// left out. That serves once: what was out and was tightened again is broken loose again.
 #[must_use]
 pub fn comes_out_tight(state: &JobState, fastener: &Fastener) -> bool {
     let first = Action::new(Verb::Loosen, &fastener.id);
     fastener.loosen_state.is_some()
         && is_tight(state.hold(&fastener.id).stage)
+        && !state.hold(&fastener.id).was_out
         && state.skipped.contains_key(&first)
 }
 
@@ -50,7 +51,7 @@ pub(super) fn undo_fastener(car: &Car, state: &JobState, fastener: &Fastener, fo
     if let Some(loosen) = fastener.loosen_state
         && is_tight(stage)
         && fastener.work.state != Some(loosen)
-        && !state.skipped.contains_key(&first)
+        && !comes_out_tight(state, fastener)
     {
         let elsewhere = state.is_planned(&first) && !state.stands().counts_as(loosen);
         let or = if elsewhere { " (where it came loose otherwise, leave that out and say how)" } else { "" };

@@ -305,7 +305,7 @@ fn before_every_raise(car: &Car, state: &JobState, raise: &Operation) -> Vec<Obs
         .filter(|o| state.done.get(&o.id).is_some_and(|&turn| is_due_before_raising(car, state, o, turn)))
         .map(|o| {
             Obstacle::until(
-                format!("the car was rolled since then, so do it once more: {}", o.name),
+                format!("the car was rolled or made ready for it since then, so do it once more: {}", o.name),
                 Verb::Do,
                 &o.id,
             )

@@ -2,7 +2,9 @@
 
 use crate::job::{Job, act, id};
 use axlestand_ledger::RowStatus::{Done, Pending, Skipped};
-use axlestand_ledger::{Effects, Event, FastenerStage, RowStatus, TorqueRecord, is_wanted_away, open_items};
+use axlestand_ledger::{
+    Effects, Event, FastenerStage, RowStatus, TorqueRecord, is_wanted_away, open_items, stands_as_said,
+};
 use axlestand_model::Lock;
 
 /// The rows of `verb` for `item`, one for each word, with how far they are.
@@ -403,4 +405,23 @@ fn a_jam_nut_loosened_where_its_torque_is_due_gets_that_at_once() {
     assert_eq!(rows(&job, "jam-nut", "fit final"), [Done, Pending]);
     job.noted("do:raise");
     assert_eq!(job.row("fit:jam-nut"), Pending, "on stands it has to be run up before the car comes down");
+}
+
+/// A row counts as done though its item is tight again; what somebody says now is judged by how things stand.
+#[test]
+fn what_is_said_is_held_against_how_things_stand() {
+    let mut job = Job::on_corner("");
+    let says = |job: &Job, action: &str| stands_as_said(&job.car, &job.state, &act(action));
+    assert!(!says(&job, "undo:wheel-nuts"));
+    job.noted("loosen:wheel-nuts do:raise undo:wheel-nuts off:wheel");
+    for action in ["loosen:wheel-nuts", "undo:wheel-nuts", "off:wheel", "do:raise"] {
+        assert!(says(&job, action), "{action}");
+    }
+    job.noted("on:wheel");
+    job.reached("wheel-nuts", FastenerStage::Seated, None);
+    assert_eq!(rows(&job, "wheel-nuts", "loosen undo"), [Done, Done]);
+    for action in ["loosen:wheel-nuts", "undo:wheel-nuts", "off:wheel"] {
+        assert!(!says(&job, action), "{action}");
+    }
+    assert!(says(&job, "on:wheel"));
 }

@@ -142,7 +142,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
                 (row.text)
             }
             p.place { @if let Some(side) = step.side { b.side { (side.to_uppercase()) } " " } (row.place) }
-            @if row.status == "done" { p.state { "✓ done" } }
+            @if row.status == "done" { p.state { "✓ done" @if step.again { "; it can be done once more" } } }
             @if row.status == "skipped" { p.state { "– left out" } }
             @if !step.first.is_empty() { (not_yet(job, &step.first)) }
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
@@ -173,7 +173,7 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
 fn at_hand(step: &StepView) -> Markup {
     html! {
         @if step.reading.is_some() { div.at-hand { button.big type="submit" form="answer" { "Record" } } }
-        @else if step.row.status != "done" {
+        @else if step.row.status != "done" || step.again {
             div.at-hand { button.big.done.waits[!step.first.is_empty()] type="submit" form="answer" { "Done" } }
         }
     }
@@ -245,7 +245,7 @@ fn answers(job: &str, step: &StepView) -> Markup {
     let row = &step.row;
     html! {
         div.answers {
-            @if step.reading.is_none() && row.status != "done" { (done_form(job, step)) }
+            @if step.reading.is_none() && (row.status != "done" || step.again) { (done_form(job, step)) }
             div.trouble {
                 @if step.may_stick {
                     (entry(job, "stuck", &html! { (hidden("item", &step.item)) button type="submit" { "Stuck" } }))

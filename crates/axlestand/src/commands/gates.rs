@@ -33,7 +33,7 @@ pub(super) fn check(
         Gate::Lowering => check_lowering(&job),
         Gate::Road => check_road(&job, cli.units()),
     };
-    let check = check.beside(&garage.neighbours(&job)?);
+    let check = check.beside(&garage.neighbours(&job)?).with_waiting(garage.waiting()?.len());
     if output.is_json() {
         output.json(&check)?;
     } else {
@@ -52,7 +52,7 @@ pub(super) fn report(
     let mut garage = garage(cli, clock)?;
     let job = garage.job()?;
     let mut report = report_view(&job, cli.units())?;
-    report.road = report.road.beside(&garage.neighbours(&job)?);
+    report.road = report.road.beside(&garage.neighbours(&job)?).with_waiting(garage.waiting()?.len());
     if let Some(path) = &args.page {
         write_report_page(path, &axlestand_web::report_page(&report), args.replace)?;
     }
