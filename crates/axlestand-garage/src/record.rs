@@ -484,6 +484,10 @@ fn needed_to_stand(job: &Job, action: &Action) -> Result<(), GarageError> {
     let Some(brings) = job.car.operation(&action.item).and_then(|operation| operation.brings) else {
         return Ok(());
     };
+    if brings == CarState::OnWheels && job.state.stands() == CarState::OnStands {
+        let text = "the car is on stands and has to come down".to_owned();
+        return Err(Refusal { action: action.clone(), reasons: vec![Obstacle { text, first: None }] }.into());
+    }
     let plan = job.plan()?;
     let waits = plan.rows.iter().find(|row| {
         row.action != *action

@@ -106,6 +106,8 @@ pub struct JobState {
     pub readings: BTreeMap<ItemId, Vec<ReadingRecord>>,
     /// Actions left out, with the reason.
     pub skipped: BTreeMap<Action, String>,
+    /// What was left out and has served: breaking loose what came out all the same.
+    pub served: BTreeMap<Action, String>,
     /// Every row that was ever planned, by number.
     pub rows: BTreeMap<u32, Action>,
     /// The number of every action that was ever planned.
@@ -305,7 +307,14 @@ impl JobState {
                 (hold.torque, hold.fresh, hold.disturbed) = (None, false, self.turn);
                 self.disturbed = self.turn;
             }
-            Verb::Undo => self.out(&action.item, effects.tray),
+            Verb::Undo => {
+                // That breaking it loose was left out has served; the next time counts afresh.
+                let loosen = Action::new(Verb::Loosen, &action.item);
+                if let Some(reason) = self.skipped.remove(&loosen) {
+                    self.served.insert(loosen, reason);
+                }
+                self.out(&action.item, effects.tray);
+            }
             Verb::Off => self.off(&action.item),
             Verb::On => {
                 let part = self.parts.entry(action.item.clone()).or_default();

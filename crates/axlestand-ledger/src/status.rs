@@ -180,7 +180,7 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
         && operation.work.after.iter().any(|id| {
             brings(car, id) == Some(CarState::OnWheels) && state.done.get(id).is_some_and(|&down| down > turn)
         });
-    if lowered_again {
+    if lowered_again || (frees(car, operation) && was_secured_since(car, state, turn)) {
         return false;
     }
     operation.because.iter().all(untouched)
@@ -199,10 +199,10 @@ pub fn stands_as_said(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Off => state.part(&action.item).off,
         Verb::Do => {
             let turn = state.done.get(&action.item);
-            let undone = car
-                .operation(&action.item)
-                .zip(turn)
-                .is_some_and(|(operation, &turn)| is_due_before_raising(car, state, operation, turn));
+            let undone = car.operation(&action.item).zip(turn).is_some_and(|(operation, &turn)| {
+                is_due_before_raising(car, state, operation, turn)
+                    || operation.brings.is_some_and(|brings| !state.stands().counts_as(brings))
+            });
             !undone && row_status(car, state, action) == RowStatus::Done
         }
         _ => row_status(car, state, action) == RowStatus::Done,
@@ -214,12 +214,23 @@ pub fn stands_as_said(car: &Car, state: &JobState, action: &Action) -> bool {
 pub(crate) fn is_due_before_raising(car: &Car, state: &JobState, operation: &Operation, turn: usize) -> bool {
     let raises =
         |o: &&Operation| o.brings == Some(CarState::OnStands) && o.work.after.contains(&operation.id);
-    let frees = |o: &Operation| {
-        o.stage > Stage::Strip && o.before.iter().any(|id| brings(car, id) == Some(CarState::RideHeight))
-    };
-    let settled = car.operations.iter().filter(|o| o.brings == Some(CarState::RideHeight) || frees(o));
+    let rolls = |o: &&Operation| o.brings == Some(CarState::RideHeight) || frees(car, o);
+    let settled = car.operations.iter().filter(rolls);
     car.operations.iter().any(|o| raises(&o))
         && settled.filter_map(|o| state.done.get(&o.id)).any(|&rolled| rolled > turn)
+}
+
+/// Whether an operation makes the car ready to be rolled: chocks are taken away.
+fn frees(car: &Car, operation: &Operation) -> bool {
+    operation.stage > Stage::Strip
+        && operation.before.iter().any(|id| brings(car, id) == Some(CarState::RideHeight))
+}
+
+/// Whether what comes before raising, such as chocks, was done after `turn`.
+fn was_secured_since(car: &Car, state: &JobState, turn: usize) -> bool {
+    let raises = car.operations.iter().filter(|o| o.brings == Some(CarState::OnStands));
+    let before = raises.flat_map(|o| &o.work.after).filter(|id| brings(car, id).is_none());
+    before.filter_map(|id| state.done.get(id)).any(|&done| done > turn)
 }
 
 fn brings(car: &Car, id: &ItemId) -> Option<CarState> {

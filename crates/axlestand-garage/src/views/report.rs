@@ -5,7 +5,7 @@ use crate::fastening::{ClampView, clamp_estimate};
 use crate::job::Job;
 use crate::units::Units;
 use crate::views::open::{CheckView, OpenView, check_road, open_view};
-use axlestand_ledger::{FastenerStage, RowStatus, Verb, row_status};
+use axlestand_ledger::{FastenerStage, RowStatus, row_status};
 use axlestand_model::ItemId;
 use axlestand_model::car::{Hold, Item, Reading};
 use axlestand_plan::rechecks;
@@ -135,10 +135,8 @@ pub fn report(job: &Job, units: Units) -> Result<ReportView, GarageError> {
             .state
             .skipped
             .iter()
-            // What was not broken loose as planned came out all the same.
-            .filter(|(action, _)| {
-                action.verb == Verb::Loosen || row_status(&job.car, &job.state, action) == RowStatus::Skipped
-            })
+            .filter(|(action, _)| row_status(&job.car, &job.state, action) == RowStatus::Skipped)
+            .chain(&job.state.served)
             .map(|(action, reason)| LeftOut {
                 what: crate::views::row::text(job, action),
                 reason: reason.clone(),

@@ -38,7 +38,6 @@ pub fn comes_out_tight(state: &JobState, fastener: &Fastener) -> bool {
     let first = Action::new(Verb::Loosen, &fastener.id);
     fastener.loosen_state.is_some()
         && is_tight(state.hold(&fastener.id).stage)
-        && !state.hold(&fastener.id).was_out
         && state.skipped.contains_key(&first)
 }
 

@@ -303,6 +303,7 @@ fn before_every_raise(car: &Car, state: &JobState, raise: &Operation) -> Vec<Obs
     let ready = raise.work.after.iter().filter_map(|id| car.operation(id)).filter(|o| o.brings.is_none());
     ready
         .filter(|o| state.done.get(&o.id).is_some_and(|&turn| is_due_before_raising(car, state, o, turn)))
+        .filter(|o| !state.skipped.contains_key(&Action::new(Verb::Do, &o.id)))
         .map(|o| {
             Obstacle::until(
                 format!("the car was rolled or made ready for it since then, so do it once more: {}", o.name),

@@ -425,3 +425,17 @@ fn what_is_said_is_held_against_how_things_stand() {
     }
     assert!(says(&job, "on:wheel"));
 }
+
+/// Raised once more by a phone after the job: its row is done, and the car is not on stands.
+#[test]
+fn a_car_that_is_said_to_be_raised_has_to_stand_so() {
+    let mut job = Job::on_corner("");
+    job.noted("do:chocks do:raise do:lower do:settle");
+    let says = |job: &Job, action: &str| stands_as_said(&job.car, &job.state, &act(action));
+    assert_eq!(job.row("do:raise"), Done);
+    assert!(!says(&job, "do:raise") && says(&job, "do:lower"));
+    // Rolled since, the chocks have to be put there again.
+    assert!(!says(&job, "do:chocks"));
+    job.noted("do:chocks do:raise");
+    assert!(says(&job, "do:chocks") && says(&job, "do:raise"));
+}
