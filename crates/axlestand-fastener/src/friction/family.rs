@@ -3,7 +3,7 @@
 use super::Condition;
 
 /// How far one range may reach past another, as a share of the coefficient. The clamp load changes by
-/// less than the friction does, and nearer than this it is the same for any wrench.
+/// less than the friction does, and nearer than this it is the same for any wrench (source id AX-73).
 const REACHES: f64 = 0.03;
 
 /// What lies between the flanks.
