@@ -2,7 +2,7 @@
 
 /// Where time and new ids come from; tests put their own in.
 pub trait Clock {
-    /// Now, as RFC 3339 text in local time with its offset.
+    /// Now, as RFC 3339 text in local time with its offset; to the millisecond where the clock knows it.
     fn now(&mut self) -> String;
     /// A new unique id: 32 hexadecimal digits.
     ///
@@ -19,8 +19,7 @@ impl Clock for SystemClock {
     fn now(&mut self) -> String {
         #[expect(clippy::disallowed_methods, reason = "this is the one clock")]
         let now = jiff::Timestamp::now();
-        let zoned = now.to_zoned_datetime(jiff::tz::TimeZone::system());
-        zoned.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
+        as_kept(now, jiff::tz::TimeZone::system())
     }
 
     fn new_id(&mut self) -> Result<String, getrandom::Error> {
@@ -66,6 +65,11 @@ impl Clock for CountingClock {
     }
 }
 
+/// A time as it is kept: to the millisecond, for which of two entries was made later is told by it alone.
+fn as_kept(at: jiff::Timestamp, zone: jiff::tz::TimeZone) -> String {
+    at.to_zoned_datetime(zone).strftime("%Y-%m-%dT%H:%M:%S%.3f%:z").to_string()
+}
+
 /// A time that many milliseconds earlier, as text with the same offset; the same where the text is no
 /// time.
 pub(crate) fn earlier(at: &str, by_ms: u64) -> String {
@@ -74,8 +78,7 @@ pub(crate) fn earlier(at: &str, by_ms: u64) -> String {
         let offset = pieces.to_numeric_offset()?;
         let by = jiff::SignedDuration::from_millis(i64::try_from(by_ms).ok()?);
         let then = at.parse::<jiff::Timestamp>().ok()?.checked_sub(by).ok()?;
-        let zoned = then.to_zoned_datetime(jiff::tz::TimeZone::fixed(offset));
-        Some(zoned.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
+        Some(as_kept(then, jiff::tz::TimeZone::fixed(offset)))
     };
     earlier().unwrap_or_else(|| at.to_owned())
 }
@@ -83,6 +86,11 @@ pub(crate) fn earlier(at: &str, by_ms: u64) -> String {
 /// A time as seconds since 1970; 0 where the text is no time.
 pub(crate) fn seconds(at: &str) -> i64 {
     at.parse::<jiff::Timestamp>().map_or(0, jiff::Timestamp::as_second)
+}
+
+/// A time as milliseconds since 1970; 0 where the text is no time.
+pub(crate) fn milliseconds(at: &str) -> i64 {
+    at.parse::<jiff::Timestamp>().map_or(0, jiff::Timestamp::as_millisecond)
 }
 
 /// A time as people read it: `2026-05-02 14:30`.

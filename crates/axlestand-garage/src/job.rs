@@ -321,7 +321,7 @@ impl Garage {
             }
             let (events, answer) = decide(&job)?;
             if let Some(delivery) = &delivery {
-                delivery.is_in_time(&job, &events, entries.len())?;
+                delivery.is_in_time(&job, &events, entries.len(), &draft.clock.now())?;
             }
             for event in events {
                 let id = draft.add(&mut job, event)?;
@@ -355,7 +355,8 @@ impl Garage {
         let forecast_file = self.folder.join(FORECAST_FILE);
         let clock = self.clock.as_mut();
         let made = self.delivery.as_ref().map(|delivery| delivery.stamp.at.clone());
-        let beside = Beside { setting, delivery: self.delivery.as_ref().map(|delivery| &delivery.stamp) };
+        let delivery = self.delivery.as_ref().map(|delivery| &delivery.stamp);
+        let beside = Beside { setting, delivery, left_aside: Some(crate::delivery::left_aside) };
         self.store.append(name, beside, |entries: Vec<Entry>| {
             let mut draft = Draft { clock, made, entries: Vec::new(), ids: Vec::new() };
             let (mut job, answer) = decide(&entries, &mut draft)?;

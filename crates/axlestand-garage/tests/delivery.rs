@@ -151,11 +151,11 @@ fn the_time_is_when_it_was_made_within_half_a_year() {
     };
     let hour = Delivery { age_ms: 3_600_000, ..delivery(0xc1, note("an hour ago")) };
     let answer = garage.deliver(&hour).unwrap();
-    assert_eq!(at(&mut garage, &answer), "2026-05-02T13:30:00+02:00");
+    assert_eq!(at(&mut garage, &answer), "2026-05-02T13:30:00.000+02:00");
     let ages = Delivery { age_ms: u64::MAX, ..delivery(0xc2, note("ages ago")) };
     let answer = garage.deliver(&ages).unwrap();
     // 183 days before the second of May.
-    assert_eq!(at(&mut garage, &answer), "2025-10-31T14:30:00+02:00");
+    assert_eq!(at(&mut garage, &answer), "2025-10-31T14:30:00.000+02:00");
 }
 
 #[test]

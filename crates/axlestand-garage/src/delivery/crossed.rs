@@ -51,7 +51,7 @@ impl Garage {
 }
 
 /// One browser, whichever way its queue was delivered.
-fn is_of_same_queue(one: &str, other: &str) -> bool {
+pub(super) fn is_of_same_queue(one: &str, other: &str) -> bool {
     let queue = |device: &str| device.split_once('/').map(|(_, queue)| queue.to_owned());
     one == other || queue(one).is_some_and(|queue_of_one| queue(other) == Some(queue_of_one))
 }

@@ -13,22 +13,29 @@
 //!   written there since is not what the wrench was set to.
 //! * Something that broke stays broken whatever was tightened since: only what took it out, or brought a new one,
 //!   overtakes that.
+//! * What a tick said that was left aside, since the ledger said the same by then, overtakes as if it stood there.
 //! * Notes, photos, new parts that lie ready, and what is stuck say nothing that is over later: they pass.
 //! * What came from the same queue goes by the queue's own count, whatever the clocks say.
 //!
 //! Taking back is judged by what follows from it, as ever; an entry that was taken back since counts like
 //! one that was made since.
 
-use crate::clock::{seconds, to_the_second};
+use super::agreed::ticked;
+use super::crossed::is_of_same_queue;
+use crate::clock::{milliseconds, to_the_second};
 use crate::error::GarageError;
 use crate::job::Job;
-use crate::store::Stamp;
+use crate::store::{Kept, Stamp};
 use crate::vehicle::kept_car;
 use crate::views::in_words;
 use axlestand_ledger::{Action, Effects, Entry, Event, Verb};
 use axlestand_model::car::{Car, Fastener};
 use axlestand_model::{ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// What arrives sooner after it was made was pressed just now, ms: an entry with a time yet to come does not
+/// overtake it, since the clock here was set back. A judgement.
+const LIVE_MS: i64 = 1_000;
 
 /// How many of the newer entries are told.
 const MOST_TOLD: usize = 3;
@@ -40,19 +47,33 @@ pub(crate) struct Underway {
     pub(crate) stamp: Stamp,
     /// Entries that came from the same queue, each with the queue's count.
     pub(super) own: BTreeMap<String, i64>,
-    /// It waited on the device before it was sent.
-    pub(super) waited: bool,
+    /// What other deliveries said that were left aside, since the ledger said the same then.
+    pub(super) left_aside: Vec<Kept>,
     /// The torque that was reached is said with it.
     pub(super) torque_is_typed: bool,
 }
 
 impl Underway {
     /// Whether an entry of the ledger was made after this delivery.
-    fn is_before(&self, entry: &Entry) -> bool {
+    fn is_before(&self, entry: &Entry, now: &str) -> bool {
         match self.own.get(&entry.id) {
             Some(number) if *number != self.stamp.number => *number > self.stamp.number,
-            _ => seconds(&entry.at) > seconds(&self.stamp.at),
+            _ => self.is_made_before(&entry.at, now),
         }
+    }
+
+    /// Whether a delivery that was left aside was made after this one.
+    fn is_before_what_was_left(&self, kept: &Kept, now: &str) -> bool {
+        let number = kept.stamp.number;
+        if is_of_same_queue(&kept.stamp.device, &self.stamp.device) && number != self.stamp.number {
+            return number > self.stamp.number;
+        }
+        self.is_made_before(&kept.stamp.at, now)
+    }
+
+    fn is_made_before(&self, at: &str, now: &str) -> bool {
+        let (at, made, now) = (milliseconds(at), milliseconds(&self.stamp.at), milliseconds(now));
+        at > made && (at <= now || now - made >= LIVE_MS)
     }
 
     /// Nothing that counts was made since it and touches what its events are about. The entries from
@@ -60,31 +81,43 @@ impl Underway {
     ///
     /// # Errors
     /// [`GarageError::Overtaken`] with what was recorded meanwhile.
-    pub(crate) fn is_in_time(&self, job: &Job, events: &[Event], stored: usize) -> Result<(), GarageError> {
-        if !self.waited {
-            return Ok(());
-        }
+    pub(crate) fn is_in_time(
+        &self,
+        job: &Job,
+        events: &[Event],
+        stored: usize,
+        now: &str,
+    ) -> Result<(), GarageError> {
         let about: Vec<About> = events.iter().map(|event| About::of(&job.car, event)).collect();
         let withdrawn = job.state.withdrawn();
         let touching: Vec<&Entry> = job
             .state
             .entries
             .iter()
-            .filter(|entry| self.is_before(entry) && !withdrawn.contains(entry.id.as_str()))
+            .filter(|entry| self.is_before(entry, now) && !withdrawn.contains(entry.id.as_str()))
             .filter(|entry| about.iter().any(|about| about.is_touched(job, what_it_says(job, &entry.event))))
             .collect();
         let mut told = told(job, &touching);
-        told.extend(self.other_torque(job, events, stored));
+        let left_aside = self.left_aside.iter().filter(|kept| self.is_before_what_was_left(kept, now));
+        for kept in left_aside {
+            let said = ticked(job, kept);
+            let touching = said.iter().filter(|said| about.iter().any(|about| about.is_touched(job, said)));
+            let at = to_the_second(&kept.stamp.at);
+            told.extend(
+                touching.map(|said| format!("said after it was made, {at}: {}", in_words(job, said))),
+            );
+        }
+        told.extend(self.other_torque(job, events, stored, now));
         if told.is_empty() { Ok(()) } else { Err(GarageError::Overtaken(told)) }
     }
 
     /// That the vehicle file gives another torque than when this was made, where none was typed.
-    fn other_torque(&self, job: &Job, events: &[Event], stored: usize) -> Option<String> {
+    fn other_torque(&self, job: &Job, events: &[Event], stored: usize, now: &str) -> Option<String> {
         let mut tightened = events.iter().filter_map(|event| match event {
             Event::Done { action, torque: Some(_), .. } => job.car.fastener(&action.item),
             _ => None,
         });
-        let before = job.state.entries.iter().take(stored).filter(|entry| !self.is_before(entry));
+        let before = job.state.entries.iter().take(stored).filter(|entry| !self.is_before(entry, now));
         let then = before.rev().find_map(|entry| match &entry.event {
             Event::JobStarted { car_text, .. } | Event::CarUpdated { car_text } => Some(car_text),
             _ => None,
@@ -226,6 +259,11 @@ fn is_gone_or_new(broken: &ItemId, by: &Event) -> bool {
 fn items_of(action: &Action, effects: &Effects) -> BTreeSet<ItemId> {
     let besides = effects.undone.iter().chain(&effects.off).chain(&effects.scrapped);
     std::iter::once(&action.item).chain(besides).cloned().collect()
+}
+
+/// Whether work names, undoes, takes off or scraps this.
+pub(super) fn touches(event: &Event, item: &ItemId) -> bool {
+    matches!(event, Event::Done { action, effects, .. } if items_of(action, effects).contains(item))
 }
 
 /// Whether something is loosened, tightened, taken off, put on or set.

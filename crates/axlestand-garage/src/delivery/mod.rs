@@ -6,6 +6,7 @@
 //! recorded about the same) is kept with the reasons: at least once sent and at most once recorded is
 //! exactly once.
 
+mod agreed;
 mod base64;
 mod command;
 mod conflict;
@@ -17,6 +18,7 @@ mod photo;
 mod queue;
 mod taken_back;
 
+pub(crate) use agreed::left_aside;
 pub use command::{Command, Done, Remark};
 pub(crate) use late::Underway;
 pub use outcome::{Answer, Delivered, RefusalView, RefusedBecause, WaitingView, refusal_of};
@@ -28,17 +30,13 @@ use crate::error::GarageError;
 use crate::fastening::condition_word;
 use crate::job::Garage;
 use crate::record::{ReadWith, SeenAt};
-use crate::select;
 use crate::store::{Outcome, Stamp};
-use axlestand_ledger::{Action, Details, stands_as_said};
+use axlestand_ledger::Details;
 use outcome::refusal_json;
 
 /// The longest time between making and delivering that is believed: what waited longer than half a
 /// year was made by a clock that was set anew.
 const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
-
-/// Times are kept in whole seconds.
-const SECOND_MS: u64 = 1_000;
 
 /// What to do about numbers that raise a question.
 const TYPE_AGAIN: &str = "type it again where it is right";
@@ -81,13 +79,12 @@ impl Garage {
             return Ok(before);
         }
         if self.was_said(&job, &stamp, &delivery.command)? {
-            self.store.keep_agreed(&job, &stamp)?;
-            return Ok(Delivered::agreed(&stamp.id));
+            return self.left_aside(&job, &stamp, &delivery.command);
         }
         let own = self.store.sent_by(&job, &stamp.device)?;
-        let waited = delivery.age_ms >= SECOND_MS;
+        let left_aside = self.store.agreed(&job)?;
         let torque_is_typed = matches!(&delivery.command, Command::Done(done) if done.torque.is_some());
-        self.delivery = Some(Underway { stamp: stamp.clone(), own, waited, torque_is_typed });
+        self.delivery = Some(Underway { stamp: stamp.clone(), own, left_aside, torque_is_typed });
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
@@ -111,10 +108,7 @@ impl Garage {
                 self.came_before(&stamp)?.ok_or_else(|| GarageError::Store("a delivery is gone".to_owned()))
             }
             Err(why) if why.is_of_the_machine() => Err(why),
-            Err(GarageError::Agreed) => {
-                self.store.keep_agreed(&job, &stamp)?;
-                Ok(Delivered::agreed(&stamp.id))
-            }
+            Err(GarageError::Agreed) => self.left_aside(&job, &stamp, &delivery.command),
             Err(why) => {
                 let refusal = refusal_of(&why);
                 self.store.keep_refused(&job, &stamp, &refusal_json(&refusal))?;
@@ -146,25 +140,6 @@ impl Garage {
         self.store.keep_looked_at(id, &now)
     }
 
-    /// Whether another device said exactly this before, with torque, tray place and all that was added, and
-    /// it still stands: recorded again it would look like done twice. Two readings that agree are no
-    /// repetition; both count.
-    fn was_said(&mut self, job: &str, stamp: &Stamp, command: &Command) -> Result<bool, GarageError> {
-        let Command::Done(done) = command else { return Ok(false) };
-        let Some(before) = self.store.same_recorded(job, stamp)? else { return Ok(false) };
-        let job = self.job()?;
-        let withdrawn = job.state.withdrawn();
-        if before.answer.split_whitespace().any(|entry| withdrawn.contains(entry)) {
-            return Ok(false);
-        }
-        let is_done = |typed: &String| {
-            let actions = select::actions(&job, typed).unwrap_or_default();
-            let done = |action: &Action| stands_as_said(&job.car, &job.state, action);
-            !actions.is_empty() && actions.iter().all(done)
-        };
-        Ok(done.rows.iter().all(is_done))
-    }
-
     fn stamp(&mut self, delivery: &Delivery) -> Result<Stamp, GarageError> {
         let is_id = |text: &str| text.len() == 32 && text.bytes().all(|b| b.is_ascii_hexdigit());
         if !is_id(&delivery.id) {
@@ -175,8 +150,7 @@ impl Garage {
         }
         let body = serde_json::to_string(&delivery.command)
             .map_err(|why| GarageError::Input(format!("the delivery cannot be kept: {why}")))?;
-        let age = delivery.age_ms.min(LONGEST_WAIT_MS) / SECOND_MS * SECOND_MS;
-        let at = earlier(&self.clock.now(), age);
+        let at = earlier(&self.clock.now(), delivery.age_ms.min(LONGEST_WAIT_MS));
         let (id, device) = (delivery.id.to_lowercase(), delivery.device.clone());
         Ok(Stamp { id, device, number: delivery.number, at, body })
     }

@@ -26,7 +26,7 @@ impl Garage {
         let stamp = self.stamp(delivery)?;
         let Some(before) = self.came_before(&stamp)? else {
             let job = self.current_job()?;
-            self.store.keep_agreed(&job, &stamp)?;
+            self.store.keep_agreed(&job, &stamp, "")?;
             return Ok(None);
         };
         if before.refusal.is_some() {

@@ -75,7 +75,7 @@ pub(crate) struct Kept {
     pub(crate) job: String,
     /// What became of it.
     pub(crate) outcome: Outcome,
-    /// Ids of the entries, or why not.
+    /// Ids of the entries: recorded, or said the same already; or why not.
     pub(crate) answer: String,
 }
 
@@ -116,6 +116,13 @@ pub(super) fn insert(
                VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)";
     let Stamp { id, device, number, at, body } = stamp;
     connection.execute(sql, params![id, job, device, number, at, body, outcome.word(), answer]).map(|_| ())
+}
+
+/// Deliveries that were left aside since this entry said the same, and about which nobody was asked yet.
+pub(super) fn agreed_with(connection: &Connection, job: &str, entry: &str) -> rusqlite::Result<Vec<Kept>> {
+    let sql =
+        format!("{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND instr(answer, ?2) > 0 ORDER BY seq");
+    connection.prepare_cached(&sql)?.query_map([job, entry], read)?.collect()
 }
 
 impl Store {
@@ -175,6 +182,18 @@ impl Store {
             .map_err(|why| explain(&self.path, &why))
     }
 
+    /// The deliveries of a job that were left aside since entries said the same.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be read.
+    pub(crate) fn agreed(&self, job: &str) -> Result<Vec<Kept>, GarageError> {
+        let sql = format!("{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND answer <> '' ORDER BY seq");
+        let read_all = || -> rusqlite::Result<Vec<Kept>> {
+            self.connection.prepare_cached(&sql)?.query_map([job], read)?.collect()
+        };
+        read_all().map_err(|why| explain(&self.path, &why))
+    }
+
     /// Keeps a delivery that could not be recorded, with the reasons; the first one stays where it
     /// came before.
     ///
@@ -184,12 +203,12 @@ impl Store {
         self.keep_unrecorded(job, stamp, Outcome::Refused, answer)
     }
 
-    /// Keeps a delivery that says what the ledger said already.
+    /// Keeps a delivery that says what the ledger said already, by these entries.
     ///
     /// # Errors
     /// [`GarageError`] where the database cannot be written.
-    pub(crate) fn keep_agreed(&mut self, job: &str, stamp: &Stamp) -> Result<(), GarageError> {
-        self.keep_unrecorded(job, stamp, Outcome::Agreed, "")
+    pub(crate) fn keep_agreed(&mut self, job: &str, stamp: &Stamp, entries: &str) -> Result<(), GarageError> {
+        self.keep_unrecorded(job, stamp, Outcome::Agreed, entries)
     }
 
     fn keep_unrecorded(

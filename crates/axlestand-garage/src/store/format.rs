@@ -203,7 +203,7 @@ mod two_versions {
             ("keep_setting", store.keep_setting("key", "value")),
             ("keep_first_setting", store.keep_first_setting("first", "value").map(drop)),
             ("keep_refused", store.keep_refused("job", &stamp, "no")),
-            ("keep_agreed", store.keep_agreed("job", &stamp)),
+            ("keep_agreed", store.keep_agreed("job", &stamp, "")),
             ("keep_looked_at", store.keep_looked_at("refused", "now")),
             ("keep_pairing", store.keep_pairing("secret", 9)),
             ("pair", store.pair("paired", 1, &device, "hash").map(drop)),

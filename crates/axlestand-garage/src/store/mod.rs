@@ -29,7 +29,12 @@ pub(crate) struct Beside<'a> {
     pub(crate) setting: Option<(&'a str, &'a str)>,
     /// The delivery that the entries come from.
     pub(crate) delivery: Option<&'a Stamp>,
+    /// What a delivery that was left aside becomes when the entry that said the same is taken back.
+    pub(crate) left_aside: Option<LeftAside>,
 }
+
+/// Makes a question of what marks a delivery: what marks that, and the question.
+pub(crate) type LeftAside = fn(&Stamp) -> (Stamp, String);
 
 /// The open database of a garage.
 #[derive(Debug)]
@@ -234,6 +239,20 @@ impl Store {
                 )
                 .map_err(sql)?;
         }
+        let taken_back = new.iter().filter_map(|entry| match &entry.event {
+            Event::Withdrawn { entry, .. } => Some(entry),
+            _ => None,
+        });
+        for (entry, left_aside) in taken_back.filter_map(|entry| beside.left_aside.map(|then| (entry, then)))
+        {
+            for kept in delivered::agreed_with(&transaction, job, entry).map_err(sql)? {
+                let (stamp, question) = left_aside(&kept.stamp);
+                // Two entries may have said what one delivery says.
+                if delivered::kept(&transaction, &stamp.id).map_err(sql)?.is_none() {
+                    delivered::insert(&transaction, job, &stamp, Outcome::Refused, &question).map_err(sql)?;
+                }
+            }
+        }
         if let Some((key, value)) = beside.setting {
             keep(&transaction, key, value).map_err(sql)?;
         }
@@ -313,7 +332,7 @@ mod full_disk {
 
     fn put(store: &mut Store, number: usize) -> Result<(), GarageError> {
         let last = number.to_string();
-        let beside = Beside { setting: Some(("last", &last)), delivery: None };
+        let beside = Beside { setting: Some(("last", &last)), ..Beside::default() };
         store.append("job", beside, |_| Ok((vec![note(number)], ())))
     }
 

@@ -124,10 +124,8 @@ impl CheckView {
     pub fn with_waiting(mut self, waiting: usize) -> Self {
         let what = match waiting {
             0 => return self,
-            1 => "1 entry from a phone was not recorded and needs a look: it may say otherwise".to_owned(),
-            many => format!(
-                "{many} entries from a phone were not recorded and need a look: they may say otherwise"
-            ),
+            1 => "1 entry from a phone needs a look: the car may stand otherwise".to_owned(),
+            many => format!("{many} entries from phones need a look: the car may stand otherwise"),
         };
         self.remarks.push(what);
         self
@@ -193,14 +191,24 @@ fn view(job: &Job, gate: &'static str, blockers: Vec<Blocker>) -> CheckView {
     let reasons: Vec<ReasonView> = blockers
         .into_iter()
         .map(|blocker| ReasonView {
+            lead: lead(job, &blocker),
             item: blocker.item.map(|item| item.to_string()),
             text: blocker.text,
             number: blocker.first.as_ref().and_then(|action| job.state.number_of(action)),
             first: blocker.first.map(|action| action.to_string()),
-            lead: blocker
-                .unset
-                .map(|unset| Lead::Value { item: unset.item, field: unset.field.map(str::to_owned) }),
         })
         .collect();
     CheckView { gate, clear: reasons.is_empty(), reasons, remarks: Vec::new(), notice: job.notice.clone() }
+}
+
+/// Where a reason leads besides a row: to a value that nobody has given, to what is to be turned where a wheel was read
+/// and does not stand as it should.
+fn lead(job: &Job, blocker: &Blocker) -> Option<Lead> {
+    if let Some(unset) = &blocker.unset {
+        return Some(Lead::Value { item: unset.item.clone(), field: unset.field.map(str::to_owned) });
+    }
+    let again = blocker.first.as_ref().filter(|action| action.verb == Verb::Again)?;
+    let kind = job.car.reading(&again.item)?.kind?;
+    let is_read = row_status(&job.car, &job.state, again) == RowStatus::Done;
+    (is_read && kind != ReadingKind::Height).then_some(Lead::Alignment)
 }
