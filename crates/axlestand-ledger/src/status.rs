@@ -3,6 +3,7 @@
 use crate::action::{Action, Verb};
 use crate::event::{Event, FastenerStage};
 use crate::open::is_outdated;
+use crate::rules::is_due_on_stands;
 use crate::state::{JobState, ReadingRecord};
 use crate::wanted::is_due_out;
 use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
@@ -36,11 +37,14 @@ pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
 fn falls_away(car: &Car, state: &JobState, action: &Action) -> bool {
     let never = |verb: Verb| state.skipped.contains_key(&Action::new(verb, &action.item));
     match action.verb {
-        Verb::On => never(Verb::Off) && !state.part(&action.item).was_off,
+        Verb::On => never(Verb::Off) && !state.part(&action.item).off,
         Verb::Fit | Verb::Final | Verb::Lock => {
             let is_only_loosened = !state.is_planned(&Action::new(Verb::Undo, &action.item));
-            (never(Verb::Undo) || (never(Verb::Loosen) && is_only_loosened))
-                && state.hold(&action.item).stage == FastenerStage::InPlace
+            let stage = state.hold(&action.item).stage;
+            // What broke and is in stays in where taking it out was left out.
+            let stays = action.verb == Verb::Fit && stage >= stage_when_fitted(car.hold(&action.item));
+            (never(Verb::Undo) && (stays || stage == FastenerStage::InPlace))
+                || (never(Verb::Loosen) && is_only_loosened && stage == FastenerStage::InPlace)
         }
         Verb::Read => car
             .reading(&action.item)
@@ -244,6 +248,10 @@ fn needs_stands(car: &Car, state: &JobState) -> bool {
             Verb::Undo | Verb::Fit => car.hold(&action.item).map(Hold::work),
             Verb::Off | Verb::On => car.part(&action.item).map(|part| &part.work),
             Verb::Way => car.way(&action.item).map(|way| &way.work),
+            Verb::Do => {
+                let operation = car.operation(&action.item);
+                return operation.is_some_and(|operation| is_due_on_stands(car, state, operation));
+            }
             _ => None,
         };
         work.is_some_and(|work| work.state == Some(CarState::OnStands))

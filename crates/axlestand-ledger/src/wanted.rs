@@ -35,9 +35,11 @@ pub fn is_wanted_away(car: &Car, state: &JobState, id: &ItemId) -> bool {
 /// A clip or nut in front of it was in the way of taking it out, not of a wrench.
 fn stands_before_a_final(car: &Car, state: &JobState, id: &ItemId) -> bool {
     car.fasteners.iter().any(|fastener| {
-        let hides = fastener.final_after.contains(id)
-            || (!fastener.is_deferred() && fastener.work.after.contains(id));
-        hides && car.part(id).is_some() && is_outdated(state, fastener)
+        let hides = fastener.final_after.contains(id);
+        let is_behind = hides || (!fastener.is_deferred() && fastener.work.after.contains(id));
+        let stage = state.hold(&fastener.id).stage;
+        let is_loose = matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Seated);
+        car.part(id).is_some() && ((hides && is_loose) || (is_behind && is_outdated(state, fastener)))
     })
 }
 
@@ -93,7 +95,8 @@ fn is_ahead(car: &Car, state: &JobState, action: &Action) -> bool {
 
 /// Whether a part or hold was disturbed and must not stay as it is: it broke, or the old one is in
 /// where a new one is due.
-fn is_spent(car: &Car, state: &JobState, id: &ItemId) -> bool {
+#[must_use]
+pub fn is_spent(car: &Car, state: &JobState, id: &ItemId) -> bool {
     match car.hold(id) {
         Some(hold) => state.holds.get(id).is_some_and(|now| now.broken || lacks_new(hold, now)),
         None => state

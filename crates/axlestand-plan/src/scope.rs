@@ -8,8 +8,8 @@
 use crate::no_way::{NoWay, first_open};
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::{Action, Event, FastenerStage, HoldState, JobState, Verb};
-use axlestand_model::car::{Car, Hold, Item, Operation, Reading, Way};
+use axlestand_ledger::{Action, Event, FastenerStage, HoldState, JobState, Verb, is_spent};
+use axlestand_model::car::{Car, Fastener, Hold, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -92,7 +92,9 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         state
             .holds
             .iter()
-            .filter(|(id, hold)| car.hold(id).is_some_and(|known| has_to_be_out(known, hold)))
+            .filter(|(id, hold)| {
+                is_spent(car, state, id) || car.hold(id).is_some_and(|known| has_to_be_out(known, hold))
+            })
             .map(|(id, _)| id.clone()),
     );
     wanted.extend(
@@ -119,7 +121,10 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         {
             more.extend(operation.work.after.iter().map(|id| (id.clone(), operation.id.clone())));
         }
-        for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id)) {
+        let is_loose = |f: &Fastener| {
+            matches!(state.hold(&f.id).stage, FastenerStage::BrokenLoose | FastenerStage::Seated)
+        };
+        for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || is_loose(f)) {
             more.extend(fastener.final_after.iter().map(|id| (id.clone(), fastener.id.clone())));
         }
         // A reading that would be lost is taken, whatever stands in its way; others wait their turn.
@@ -137,10 +142,10 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
     }
 }
 
-/// Whether a hold has to be out, or was: it was undone, it broke, or it was loosened and is used once.
+/// Whether a hold has to be out, or was: it was undone, or it was loosened and is used once.
 fn has_to_be_out(known: Hold<'_>, hold: &HoldState) -> bool {
     let spent = known.is_one_use() && hold.stage == FastenerStage::BrokenLoose && !loosens_for_the_job(known);
-    hold.was_out || hold.broken || spent
+    hold.was_out || spent
 }
 
 /// Whether breaking loose is a planned act before undoing: then the plan tells whether it goes on.
@@ -225,15 +230,13 @@ fn has_to_come_out<'a>(
     id: &'a ItemId,
     seen: &mut BTreeSet<&'a ItemId>,
 ) -> bool {
-    let (away, was_away, spent) = if car.part(id).is_some() {
+    let (away, was_away) = if car.part(id).is_some() {
         let part = state.part(id);
-        let old = part.was_off && !part.fresh && state.goals.contains(id);
-        (part.off, part.was_off, part.broken || old)
+        (part.off, part.was_off)
     } else {
         let hold = state.hold(id);
-        (hold.stage == FastenerStage::Out, hold.was_out, hold.broken || hold.reused)
+        (hold.stage == FastenerStage::Out, hold.was_out)
     };
-    // An old one that went back where a new one is due comes out like a broken one.
     if away || !seen.insert(id) {
         return false;
     }
@@ -242,7 +245,7 @@ fn has_to_come_out<'a>(
     let mut behind = car.behind(id).iter().filter(|inner| found.way_for(inner).is_some());
     let is_out = |inner: &ItemId| state.part(inner).off || state.hold(inner).stage == FastenerStage::Out;
     !was_away
-        || spent
+        || is_spent(car, state, id)
         || needers.any(|needer| has_to_come_out(car, state, found, needer, seen))
         || behind.any(|inner| is_out(inner) || has_to_come_out(car, state, found, inner, seen))
 }
@@ -507,7 +510,25 @@ fn add_operations(car: &Car, state: &JobState, found: &mut Scope) {
         for operation in car.operations.iter().filter(|o| o.recheck.is_none() && raises_or_lowers(o)) {
             add_operation(operation, found);
         }
+        add_readings(car, found);
     }
+    // What is read or tightened at ride height needs the car to be settled, whatever that is for otherwise.
+    if needs_ride_height(car, state, found) {
+        let settles = |o: &&Operation| o.recheck.is_none() && o.brings == Some(CarState::RideHeight);
+        for operation in car.operations.iter().filter(settles) {
+            add_operation(operation, found);
+        }
+    }
+}
+
+/// Whether anything in the scope is read, tightened or set at ride height.
+fn needs_ride_height(car: &Car, state: &JobState, found: &Scope) -> bool {
+    let is_loose = |f: &Fastener| state.hold(&f.id).disturbed > 0;
+    let fasteners = car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || is_loose(f));
+    let torques = fasteners.filter_map(|f| f.torque.as_ref()).map(|torque| torque.state);
+    let readings = found.readings.iter().filter_map(|id| car.reading(id)).map(|reading| reading.again);
+    let operations = found.operations.iter().filter_map(|id| car.operation(id)).map(|o| o.work.state);
+    torques.chain(readings).chain(operations).any(|state| state == Some(CarState::RideHeight))
 }
 
 fn add_operation(operation: &Operation, found: &mut Scope) {

@@ -3,14 +3,17 @@
 use crate::fastening::AtHand;
 use crate::forecast::{OutlookView, retold};
 use crate::job::Job;
+use crate::lead::LedText;
 use crate::units::Units;
 use crate::views::minutes;
 use crate::views::open::check_road;
 use crate::views::row::{RowView, lowers, row_view, set, text};
 use crate::waits::{WaitView, going_on, is_early, with_waits};
-use axlestand_ledger::{Action, RowStatus, Verb, is_wanted_away, obstacles, row_status};
+use axlestand_ledger::{
+    Action, RowStatus, Verb, is_due_on_stands, is_wanted_away, lowering_check, obstacles, row_status,
+};
 use axlestand_model::car::{Item, Operation};
-use axlestand_model::{CarState, Stage};
+use axlestand_model::{CarState, ItemId, Stage};
 use axlestand_plan::{Plan, PlanRow, forbids_rolling, leads_down};
 use serde::Serialize;
 
@@ -34,8 +37,8 @@ pub struct NextView {
     pub rows: Vec<RowView>,
     /// Rows that the owner left out, with the reason.
     pub left_out: Vec<String>,
-    /// What the road check still says against it, where no row is left to do.
-    pub against: Vec<String>,
+    /// What the road check still says against it, where no row can be done.
+    pub against: Vec<LedText>,
     /// Rows done or left out, and all.
     pub finished: usize,
     /// All rows.
@@ -91,9 +94,9 @@ pub fn next_with(
         do_not_roll: do_not_roll(job),
         come_down: come_down(job, &plan),
         goes_on: untold(going_on(job, &plan), &rows),
-        rows,
         left_out: left_out(job),
-        against: if pending.is_empty() { against(job, units) } else { Vec::new() },
+        against: if rows.is_empty() { against(job, units) } else { Vec::new() },
+        rows,
         finished: plan.rows.len() - pending.len(),
         total: plan.rows.len(),
         minutes_left: minutes::shown(minutes_left(job, &plan)),
@@ -110,8 +113,6 @@ pub(super) struct Sensible {
     pub(super) come_down: Option<String>,
     /// What goes on now.
     pub(super) goes_on: Vec<WaitView>,
-    /// Whether no row is left to do.
-    pub(super) is_done: bool,
 }
 
 /// What goes on and none of the rows tells.
@@ -131,7 +132,6 @@ pub(super) fn sensible_rows(job: &Job, count: usize) -> Result<Sensible, crate::
         rows: rows.into_iter().map(|row| row.action.clone()).collect(),
         come_down,
         goes_on: going_on(job, &plan),
-        is_done: pending.is_empty(),
     })
 }
 
@@ -162,8 +162,9 @@ fn chosen<'a>(job: &Job, plan: &'a Plan, pending: &[&'a PlanRow], count: usize) 
 }
 
 /// What the road check says against it.
-pub(super) fn against(job: &Job, units: Units) -> Vec<String> {
-    check_road(job, units).reasons.into_iter().map(|reason| reason.text).collect()
+pub(super) fn against(job: &Job, units: Units) -> Vec<LedText> {
+    let reasons = check_road(job, units).reasons.into_iter();
+    reasons.map(|reason| LedText { text: reason.text, lead: reason.lead }).collect()
 }
 
 /// The rows that the owner left out, each with its number and the reason.
@@ -219,7 +220,16 @@ pub(super) fn come_down(job: &Job, plan: &Plan) -> Option<String> {
         more if more >= 1.0 => format!(" ({} more, with raising it again)", minutes::hours(more)),
         _ => String::new(),
     };
-    Some(format!("The car has to come down once more{time}; to be done on its wheels: {}", names.join("; ")))
+    let names = names.join("; ");
+    if down.rows.is_empty() {
+        let blockers: Vec<String> =
+            lowering_check(&job.car, &job.state).into_iter().map(|b| b.text).collect();
+        return Some(format!(
+            "To be done on its wheels: {names}; but the car cannot come down as it is ({}). Where something comes loose on stands after all, leave its breaking loose out and say how",
+            blockers.join("; ")
+        ));
+    }
+    Some(format!("The car has to come down once more{time}; to be done on its wheels: {names}"))
 }
 
 /// The same, found afresh.
@@ -230,19 +240,25 @@ pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError>
     Ok(come_down(job, &job.plan()?))
 }
 
-/// What keeps the car from being rolled where it stands.
+/// What keeps the car from being rolled where it stands: a hub that nothing clamps, or work that was due before it
+/// came down, such as a pedal that was not pumped hard again.
 pub(super) fn do_not_roll(job: &Job) -> Option<String> {
     if job.state.stands() == CarState::OnStands {
         return None;
     }
     let open = job.car.fasteners.iter().filter(|fastener| forbids_rolling(fastener, &job.state));
-    let open: Vec<String> = open
-        .map(|open| {
-            let is = if open.count > 1 { "are" } else { "is" };
-            format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
-        })
-        .collect();
-    (!open.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", open.join("; ")))
+    let open = open.map(|open| {
+        let is = if open.count > 1 { "are" } else { "is" };
+        format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
+    });
+    let opened = |id: &ItemId| job.state.hold(id).undone > 0 || job.state.part(id).was_off;
+    let due = job.car.operations.iter().filter(|due| {
+        due.before.iter().filter_map(|id| job.car.operation(id)).any(lowers)
+            && due.because.iter().any(opened)
+            && is_due_on_stands(&job.car, &job.state, due)
+    });
+    let all: Vec<String> = open.chain(due.map(|due| format!("not done: {}", due.name))).collect();
+    (!all.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", all.join("; ")))
 }
 
 /// Whether the plan raises the car.

@@ -40,7 +40,8 @@ pub fn item_stands(job: &Job, typed: &str, units: Units) -> Result<ItemStandsVie
     let rows = job.rows().filter(|(_, action)| action.item == id);
     let is_hold = job.car.hold(&id).is_some();
     let hold = job.state.hold(&id);
-    let free = hold.stage == FastenerStage::Out || !is_hold;
+    // How something comes out is chosen once.
+    let free = hold.was_out || !is_hold;
     let ways = job.car.ways.iter().filter(|way| way.frees == id && !free);
     Ok(ItemStandsView {
         item: view,

@@ -3,6 +3,7 @@
 use crate::error::GarageError;
 use crate::fastening::AtHand;
 use crate::job::Job;
+use crate::lead::LedText;
 use crate::record::breaks;
 use crate::select;
 use crate::units::Units;
@@ -29,8 +30,8 @@ pub struct WorkView {
     pub goes_on: Vec<WaitView>,
     /// Rows that the owner left out, with the reason, where nothing can be done now.
     pub left_out: Vec<String>,
-    /// What the road check still says against it, where every row is done.
-    pub against: Vec<String>,
+    /// What the road check still says against it, where no row can be done.
+    pub against: Vec<LedText>,
 }
 
 /// A step with all that is shown big.
@@ -111,7 +112,7 @@ pub fn work(job: &Job, asked: Option<&str>, at_hand: &AtHand, units: Units) -> R
     Ok(WorkView {
         goes_on: untold(sensible.goes_on, shown),
         left_out: if step.is_none() { left_out(job) } else { Vec::new() },
-        against: if sensible.is_done { against(job, units) } else { Vec::new() },
+        against: if step.is_none() { against(job, units) } else { Vec::new() },
         step,
         then: then.map(|action| row_view(job, action, units)).collect(),
         come_down: sensible.come_down,

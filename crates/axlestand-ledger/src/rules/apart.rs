@@ -5,6 +5,7 @@ use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
 use crate::phrase::phrase;
 use crate::state::JobState;
+use crate::status::{RowStatus, row_status};
 use axlestand_model::car::{Car, Connection, Fastener, Hold, Part, Way};
 
 pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &mut Vec<Obstacle>) {
@@ -15,13 +16,22 @@ pub(super) fn loosen(car: &Car, state: &JobState, fastener: &Fastener, found: &m
     // It may also be loosened where its final torque is due: a jam nut, to set toe.
     let due = fastener.torque.as_ref().and_then(|torque| torque.state);
     let is_due_here = due.is_some_and(|due| state.stands().counts_as(due));
-    if !is_due_here {
+    // Of what was tightened and is not to be loosened, the one thing to be said is that it is loose, however the
+    // car stands.
+    let row = Action::new(Verb::Loosen, &fastener.id);
+    let is_asked_for = state.is_planned(&row) && row_status(car, state, &row) == RowStatus::Pending;
+    let was_tightened = stage >= FastenerStage::AtFinal;
+    if !is_due_here && (is_asked_for || !was_tightened) {
         needs_state(car, state, fastener.loosen_state.or(fastener.work.state), found);
     }
     // What is loosened otherwise than undone is reached otherwise too: an axle nut through the wheel.
-    let is_planned = state.is_planned(&Action::new(Verb::Loosen, &fastener.id));
+    let is_planned = state.is_planned(&row);
     if fastener.loosen_state.is_none() && !is_due_here && !is_planned {
         reach(car, state, &fastener.work.after, found);
+    }
+    // What hides it from the wrench that tightens it there hides it from the one that loosens it.
+    if is_due_here {
+        reach(car, state, &fastener.final_after, found);
     }
     waits_for(car, state, &fastener.id, true, found);
 }

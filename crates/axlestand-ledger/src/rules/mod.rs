@@ -150,6 +150,16 @@ fn is_waiting(car: &Car, state: &JobState, operation: &Operation) -> bool {
     state.is_planned(&action) && row_status(car, state, &action) == RowStatus::Pending
 }
 
+/// Whether work of refitting waits that is done with the car on stands, such as bleeding the brakes: what was
+/// opened once more on the wheels brings it up there.
+#[must_use]
+pub fn is_due_on_stands(car: &Car, state: &JobState, operation: &Operation) -> bool {
+    operation.stage == Stage::Refit
+        && operation.brings.is_none()
+        && operation.work.state == Some(CarState::OnStands)
+        && is_waiting(car, state, operation)
+}
+
 /// Operations and witness readings that have to come before `item` is disturbed (`apart`) or put
 /// back.
 fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mut Vec<Obstacle>) {
@@ -242,6 +252,9 @@ fn proves_too_soon(car: &Car, state: &JobState, operation: &Operation) -> Option
         let name = car.item(&action.item).map_or(action.item.as_str(), Item::name);
         let text = format!("the car is still to be taken apart: {name}");
         return Some(Obstacle { text, first: Some(action.clone()) });
+    }
+    if let Some(due) = car.operations.iter().find(|due| is_due_on_stands(car, state, due)) {
+        return Some(Obstacle::until(format!("not done yet: {}", due.name), Verb::Do, &due.id));
     }
     let is_open = |hold: &Hold<'_>| {
         let now = state.hold(hold.id());

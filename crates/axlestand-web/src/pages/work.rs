@@ -121,7 +121,7 @@ fn nothing_left(shown: &Work) -> Markup {
         p { (head.finished) " of " (head.total) " rows." }
         @if !shown.work.against.is_empty() {
             h2 { "Against driving" }
-            ul { @for reason in &shown.work.against { li { (on_page(reason)) } } }
+            ul { @for reason in &shown.work.against { li { (led(&reason.text, reason.lead.as_ref(), &head.job)) } } }
         }
         @if !shown.work.left_out.is_empty() {
             h2 { "Left out" }

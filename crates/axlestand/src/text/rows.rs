@@ -5,7 +5,7 @@ use crate::output::{Failure, Output};
 use crate::text::hours;
 use axlestand_garage::fastening::{Reason, SettingView};
 use axlestand_garage::views::{NextView, OpenView, RowView, Tells};
-use axlestand_garage::{Action, FastenerStage, HoldState, Units, Verb};
+use axlestand_garage::{Action, FastenerStage, HoldState, LedText, Units, Verb};
 
 /// What comes next.
 pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> Result<(), Failure> {
@@ -58,13 +58,13 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
 }
 
 /// The first of what the road check still says against it.
-fn against(reasons: &[String], output: &mut Output<'_>) -> Result<(), Failure> {
+fn against(reasons: &[LedText], output: &mut Output<'_>) -> Result<(), Failure> {
     if reasons.is_empty() {
         return Ok(());
     }
-    output.line(format!("It still says NO, {}:", super::count(reasons.len(), "reason")))?;
+    output.line(format!("The road check says NO, {}:", super::count(reasons.len(), "reason")))?;
     for reason in reasons.iter().take(3) {
-        output.line(format!("     {reason}"))?;
+        output.line(format!("     {}", led(&reason.text, reason.lead.as_ref())))?;
     }
     let more = reasons.len().saturating_sub(3);
     if more > 0 { output.line(format!("     and {more} more")) } else { Ok(()) }
