@@ -7,13 +7,34 @@ use axlestand_model::ItemId;
 use axlestand_model::car::{Car, Hold, Item};
 
 /// The new text of a vehicle file that was changed since it was taken over, or why it cannot be
-/// used; nothing where it is unchanged or gone.
+/// used; nothing where it is unchanged.
 pub(crate) fn changed_file(job: &Job) -> Option<Result<String, String>> {
-    let text = std::fs::read_to_string(&job.state.car_path).ok()?;
+    let path = &job.state.car_path;
+    let text = match std::fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(why) => return Some(Err(unread(path, &why))),
+    };
     if text == job.state.car_text {
         return None;
     }
     Some(usable(&text, job).map(|()| text))
+}
+
+/// Why a vehicle file cannot be read, and what the job does then.
+fn unread(path: &str, why: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    let so = "the job goes on with the last good one";
+    match why.kind() {
+        ErrorKind::NotFound => {
+            format!(
+                "the vehicle file {path} is not there any more: {so} ('axlestand job car FILE' says where it is)"
+            )
+        }
+        ErrorKind::InvalidData => format!(
+            "the vehicle file {path} was changed and is no UTF-8 text: {so}. Save it as UTF-8, which every editor can"
+        ),
+        _ => format!("the vehicle file {path} cannot be read ({why}): {so}"),
+    }
 }
 
 /// Whether this text may stand for the job's vehicle file, found at another place.

@@ -5,7 +5,7 @@
 
 use crate::error::GarageError;
 use crate::job::{Garage, Recorded};
-use crate::{select, typed};
+use crate::{new_id, select, typed};
 use axlestand_ledger::Event;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits};
@@ -73,7 +73,8 @@ impl Garage {
                 "the id {id} was used for another picture before, and this one was not kept: add it as a photo of its own"
             )));
         }
-        let beside = folder.join(format!("{file}.new"));
+        // A name of its own: the same photo may be sent twice at once.
+        let beside = folder.join(format!("{file}.{}.new", new_id()?));
         let write = || -> std::io::Result<()> {
             std::fs::create_dir_all(&folder)?;
             let mut to = File::create(&beside)?;

@@ -91,7 +91,8 @@ pub(crate) async fn form(
         None => address(&job, "now"),
     };
     let device = device.name().to_owned();
-    app.garage(Some(job), move |garage| {
+    let to_look_at = address(&job, "look");
+    let sent = app.garage(Some(job), move |garage| {
         let mut id = if sent.id.is_empty() { garage.new_entry_id()? } else { sent.id };
         let file = match garage.keep_photo(&id, &sent.bytes) {
             // The page was gone back to and another picture chosen: that is another photo.
@@ -102,10 +103,11 @@ pub(crate) async fn form(
             kept => kept?,
         };
         let command = Command::Photo { step: sent.step, file, note: sent.note };
-        garage.deliver(&Delivery { id, device, number: 0, age_ms: 0, command }).map(|_| ())
-    })
-    .await?;
-    Ok(Redirect::to(&back))
+        garage.deliver(&Delivery { id, device, number: 0, age_ms: 0, command })
+    });
+    // One whose step is not there any more is kept for a person to look at.
+    let is_kept_apart = sent.await?.refusal.is_some();
+    Ok(Redirect::to(if is_kept_apart { &to_look_at } else { &back }))
 }
 
 /// What the form brought.
