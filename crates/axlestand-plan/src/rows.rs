@@ -169,10 +169,11 @@ impl<'a> Rows<'a> {
         };
         let to_set = self.scope.operations.iter().any(set);
         let to_be_raised = self.is_to_be_raised(state);
+        let is_hidden = fastener.final_after.iter().any(|id| !state.part(id).off);
         let section = match due_state(fastener) {
             _ if to_set => Section::Set,
-            // Loosened by mistake, it is tightened again before the car goes up.
-            Some(due) if to_be_raised && state.stands().counts_as(due) => Section::Loosen,
+            // Loosened by mistake, it is tightened again before the car goes up, where a wrench gets at it.
+            Some(due) if to_be_raised && state.stands().counts_as(due) && !is_hidden => Section::Loosen,
             Some(CarState::RideHeight) => Section::AtRideHeight,
             Some(_) => Section::OnWheels,
             None => refit_section(fastener.work.state),
@@ -379,6 +380,10 @@ impl<'a> Rows<'a> {
             let back = snug.or_else(|| last.filter(|_| !fastener.is_deferred()));
             for front in &fastener.work.after {
                 self.link(back, self.at(Verb::Fit, front).or_else(|| self.at(Verb::On, front)));
+            }
+            for front in &fastener.final_after {
+                self.link(self.frees(front), last);
+                self.link(self.finished(&fastener.id), self.at(Verb::On, front));
             }
         }
         // Read at the end comes after whatever is set and everything that waited for it.

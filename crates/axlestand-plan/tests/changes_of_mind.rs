@@ -1,7 +1,7 @@
 //! What happens in a job changes what has to come apart: something breaks, a goal is left out.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Effects, Entry, Event, JobState};
+use axlestand_ledger::{Action, Effects, Entry, Event, FastenerStage, JobState, TorqueRecord};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
 use axlestand_plan::{check_plan, order, scope};
@@ -144,4 +144,43 @@ fn what_was_loosened_by_mistake_is_tightened_where_its_torque_is_due() {
     let rows = rows_of(&car(""), vec![loosened("arm-front-bolt")]);
     let at = |row: &str| rows.iter().position(|planned| planned == row).unwrap();
     assert!(at("final:arm-front-bolt") > at("do:settle"), "due at ride height: {rows:?}");
+}
+
+/// Loosened and tightened once more it is the old one, whether or not the job undoes it.
+#[test]
+fn an_old_one_use_nut_that_was_tightened_again_comes_out_too() {
+    let tightened = |item: &str| Event::Done {
+        action: Action::parse(&format!("final:{item}")).unwrap(),
+        effects: Effects { reaches: Some(FastenerStage::Locked), ..Effects::default() },
+        torque: Some(TorqueRecord::default()),
+        note: None,
+    };
+    let rows = rows_for(&car(""), &["flap"], vec![loosened("tie-rod-nut"), tightened("tie-rod-nut")]);
+    for row in ["do:raise", "undo:tie-rod-nut", "fit:tie-rod-nut", "lock:tie-rod-nut"] {
+        assert!(has(&rows, row), "{row}: {rows:?}");
+    }
+}
+
+/// The reading at the end is due since the car went up; settling is for the wheel, which stays on.
+#[test]
+fn what_is_read_at_ride_height_has_the_car_settled() {
+    let broken = Event::Broken { item: ItemId::from_text("wheel-nuts"), note: None };
+    let rows = rows_for(&car(""), &["flap"], vec![broken]);
+    assert!(has(&rows, "again:height") && !has(&rows, "off:wheel"), "{rows:?}");
+    let at = |row: &str| rows.iter().position(|planned| planned == row).unwrap();
+    assert!(at("do:lower") < at("do:settle") && at("do:settle") < at("again:height"), "{rows:?}");
+}
+
+/// Loosened though the job does not touch it, it is tightened from where only a part that is off lets a wrench.
+#[test]
+fn what_hides_something_loose_from_the_wrench_comes_off_for_it() {
+    let hidden = "[fastener.subframe-bolt]\nname = \"subframe bolt\"\njoins = [\"control-arm\"]\n\
+        torque = { value = \"100 N·m\", condition = \"dry\", state = \"ride-height\", provenance = \"manual\", source = \"x\" }\n\
+        final_after = [\"flap\"]\nplace = \"under\"\nminutes = 4\n";
+    let rows = rows_for(&car(hidden), &["link"], vec![loosened("subframe-bolt")]);
+    let at = |row: &str| rows.iter().position(|planned| planned == row).unwrap();
+    assert!(
+        at("off:flap") < at("final:subframe-bolt") && at("final:subframe-bolt") < at("on:flap"),
+        "{rows:?}"
+    );
 }

@@ -18,7 +18,7 @@ mod random_car;
 mod shop;
 mod world;
 
-use axlestand_garage::views::{has_to_come_down, open_view};
+use axlestand_garage::views::{check_lowering, has_to_come_down, open_view};
 use axlestand_garage::{Action, Event, FastenerStage, Garage, GarageError, ItemId, Verb};
 use axlestand_ledger::{RowStatus, obstacles, row_status};
 use axlestand_model::CarState;
@@ -63,6 +63,8 @@ struct Walk<'a> {
     dice: &'a mut Dice,
     told: &'a mut Told,
     skipped: bool,
+    /// Rows are left out.
+    skips: bool,
     /// How many entries were taken back at once to write others down before them.
     backwards: usize,
     /// A mistake stands that cannot be taken back.
@@ -125,7 +127,8 @@ impl Walk<'_> {
             Deed::Broken(item) => {
                 self.shop.world.broken.insert(item.clone());
             }
-            Deed::Ready(_) => {}
+            Deed::Skipped(_) => self.skipped = true,
+            Deed::Ready(_) | Deed::Stuck(_) | Deed::Chosen(..) => {}
         }
         let pen = self.pen();
         self.shop.tell(&format!("{deed:?} ({pen:?})"));
@@ -197,7 +200,28 @@ impl Walk<'_> {
                 }
             }
             87..91 => self.mistake(),
-            91..93 => {
+            91 => match self.dice.throw(8) {
+                0 if self.skips => {
+                    let offered = Shop::offered(&mut self.shop.told, 8);
+                    if let Some(action) = self.dice.one_of(&offered).cloned() {
+                        self.happens(Deed::Skipped(action));
+                    }
+                }
+                0..3 => {
+                    if let Some(way) = self.dice.one_of(&self.shop.car.ways).cloned() {
+                        let by = (self.dice.throw(2) == 0).then(|| way.id.clone());
+                        self.happens(Deed::Chosen(way.frees, by));
+                    }
+                }
+                3..5 => {
+                    if let Some(item) = self.dice.one_of(&holds).cloned() {
+                        self.happens(Deed::Stuck(item));
+                    }
+                }
+                5 => self.shop.other_torque(self.dice.throw(64)),
+                _ => {}
+            },
+            92 => {
                 if let Some(item) = self.dice.one_of(&holds).cloned() {
                     self.happens(Deed::Ready(item));
                 }
@@ -227,6 +251,16 @@ impl Walk<'_> {
             .collect()
     }
 
+    /// What nobody would let a car down with.
+    fn hanging(&self) -> Vec<ItemId> {
+        let (car, world) = (&self.shop.car, &self.shop.world);
+        let off =
+            world.off.iter().filter(|part| car.part(part).is_some_and(|part| !part.cover && part.critical));
+        let open = world.holds.iter().filter(|(_, is)| **is < Is::Seated).map(|(item, _)| item);
+        let open = open.filter(|item| car.fastener(item).is_some_and(|fastener| fastener.critical));
+        off.chain(open).cloned().collect()
+    }
+
     /// The operation that brings the car to where it is, where the ledger says otherwise.
     fn stands_otherwise(&mut self) -> Option<Action> {
         let says = self.shop.garage.job().unwrap().state.stands();
@@ -250,6 +284,10 @@ impl Walk<'_> {
         }
         if let Some(action) = self.stands_otherwise() {
             self.fail(&format!("{when}: nobody was told of {action}"));
+        }
+        let hanging = self.hanging();
+        if !hanging.is_empty() && check_lowering(&self.shop.garage.job().unwrap()).clear {
+            self.fail(&format!("{when}: it may come down with {hanging:?}"));
         }
         let unknown = self.unknown();
         if !unknown.is_empty() {
@@ -487,6 +525,10 @@ impl Walk<'_> {
         if !road.is_empty() && !self.skipped {
             self.fail(&format!("no row is offered, and the road is closed: {road:?}"));
         }
+        let unknown = self.unknown();
+        if !unknown.is_empty() {
+            self.fail(&format!("the ledger does not know of {unknown:?}"));
+        }
         if road.is_empty() {
             self.told.clear += 1;
             let wrong = self.shop.world.wrong(&self.shop.car);
@@ -509,7 +551,8 @@ fn takes_a_new_one(world: &World, garage: &mut Garage, action: &Action) -> bool 
 fn walk(text: &str, replace: &[String], rust: u8, steps: usize, dice: &mut Dice, told: &mut Told) {
     let Some(shop) = Shop::open(text, replace, rust) else { return };
     told.walks += 1;
-    let mut walk = Walk { shop, dice, told, skipped: false, backwards: 0, stop: false };
+    let dice_skips = dice.throw(4) == 0;
+    let mut walk = Walk { shop, dice, told, skipped: false, skips: dice_skips, backwards: 0, stop: false };
     // A finished job is opened once more.
     for steps in [steps, steps / 3] {
         for _ in 0..steps {

@@ -32,16 +32,24 @@ impl Clock for SetClock {
 /// What somebody did to the car, or saw.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Deed {
-    Done { action: Action, fresh: bool },
+    Done {
+        action: Action,
+        fresh: bool,
+    },
     Broken(ItemId),
     Ready(ItemId),
+    Stuck(ItemId),
+    /// By which way something is to be freed; `None`: in the usual manner.
+    Chosen(ItemId, Option<ItemId>),
+    /// Left out.
+    Skipped(Action),
 }
 
 impl Deed {
     pub(crate) fn item(&self) -> &ItemId {
         match self {
-            Self::Done { action, .. } => &action.item,
-            Self::Broken(item) | Self::Ready(item) => item,
+            Self::Done { action, .. } | Self::Skipped(action) => &action.item,
+            Self::Broken(item) | Self::Ready(item) | Self::Stuck(item) | Self::Chosen(item, _) => item,
         }
     }
 
@@ -50,6 +58,9 @@ impl Deed {
             (Self::Done { action, .. }, Event::Done { action: done, .. }) => action == done,
             (Self::Broken(item), Event::Broken { item: broken, .. }) => item == broken,
             (Self::Ready(item), Event::Replaced { item: ready, .. }) => item == ready,
+            (Self::Stuck(item), Event::Stuck { item: stuck, .. }) => item == stuck,
+            (Self::Chosen(item, way), Event::Chosen { item: chosen, way: by }) => (item, way) == (chosen, by),
+            (Self::Skipped(action), Event::Skipped { action: skipped, .. }) => action == skipped,
             _ => false,
         }
     }
@@ -59,6 +70,11 @@ impl Deed {
         let (action, fresh) = match self {
             Self::Broken(item) => return garage.broken(item.as_str(), None).map(|_| ()),
             Self::Ready(item) => return garage.replaced(item.as_str(), None).map(|_| ()),
+            Self::Stuck(item) => return garage.stuck(item.as_str(), None).map(|_| ()),
+            Self::Chosen(item, way) => {
+                return garage.choose(item.as_str(), way.as_ref().map(ItemId::as_str)).map(|_| ());
+            }
+            Self::Skipped(action) => return garage.skip(&action.to_string(), NO_TIME).map(|_| ()),
             Self::Done { action, fresh } => (action, *fresh),
         };
         let text = action.to_string();
@@ -73,6 +89,14 @@ impl Deed {
         let (action, fresh) = match self {
             Self::Broken(item) => return Command::Broken(remark(item)),
             Self::Ready(item) => return Command::Replaced(remark(item)),
+            Self::Stuck(item) => return Command::Stuck(remark(item)),
+            Self::Chosen(item, way) => {
+                let way = way.as_ref().map_or("usual", ItemId::as_str).to_owned();
+                return Command::Choose { item: item.to_string(), way };
+            }
+            Self::Skipped(action) => {
+                return Command::Skip { rows: action.to_string(), reason: NO_TIME.to_owned() };
+            }
             Self::Done { action, fresh } => (action, *fresh),
         };
         let text = action.to_string();
@@ -88,6 +112,8 @@ impl Deed {
         }
     }
 }
+
+const NO_TIME: &str = "no time";
 
 /// What any car might give.
 fn value_of(reading: &str) -> &'static str {
@@ -125,7 +151,7 @@ pub(crate) struct Shop {
     counted: i64,
     pub(crate) clock: Rc<Cell<u64>>,
     pub(crate) story: Vec<String>,
-    _folder: tempfile::TempDir,
+    folder: tempfile::TempDir,
 }
 
 impl Shop {
@@ -152,7 +178,7 @@ impl Shop {
         let car = garage.job().expect("a job").car;
         let story = vec![format!("replace {replace:?}, rust {rust}")];
         let world = World::default();
-        Some(Self { told, garage, car, world, deeds: Vec::new(), counted: 0, clock, story, _folder: folder })
+        Some(Self { told, garage, car, world, deeds: Vec::new(), counted: 0, clock, story, folder })
     }
 
     pub(crate) fn wait(&self, ms: u64) {
@@ -195,6 +221,23 @@ impl Shop {
             }
         }
         self.deeds.push(kept);
+    }
+
+    /// Somebody writes another torque into the vehicle file, which both garages use.
+    pub(crate) fn other_torque(&mut self, which: usize) {
+        for name in ["told", "garage"] {
+            let path = self.folder.path().join(name).join("car.toml");
+            let text = std::fs::read_to_string(&path).expect("a file");
+            let (from, to) =
+                if which % 2 == 0 { ("\"50 N·m\"", "\"55 N·m\"") } else { ("\"55 N·m\"", "\"50 N·m\"") };
+            let places: Vec<usize> = text.match_indices(from).map(|(at, _)| at).collect();
+            let Some(at) = places.get(which / 2 % places.len().max(1)) else { return };
+            let text = format!("{}{to}{}", &text[..*at], &text[at + from.len()..]);
+            std::fs::write(&path, text).expect("a file");
+        }
+        self.tell("another torque in the file");
+        self.told.job().expect("a job");
+        self.garage.job().expect("a job");
     }
 
     /// The phone has a signal: all that waits on it arrives.

@@ -219,3 +219,28 @@ fn a_reading_that_came_too_late_falls_away_and_bars_nothing() {
     assert!(!job.why("undo:castle-nut").contains(&"read:thread".to_owned()));
     assert!(!job.why("undo:jam-nut").contains(&"read:thread".to_owned()));
 }
+
+/// What was tightened and is loose after all can be written down however the car stands; what is still to be broken
+/// loose waits for the car as ever.
+#[test]
+fn that_something_came_loose_can_be_said_on_stands() {
+    let mut job = Job::on_corner("arm").with_everything_planned();
+    job.reads("height", false, 360.0, 1.0);
+    job.does("loosen:wheel-nuts loosen:hub-nut do:chocks do:raise");
+    job.reached("wheel-nuts", FastenerStage::AtFinal, None);
+    assert_eq!(job.why("loosen:wheel-nuts"), ["do:lower"], "it is still to come out");
+    job.plan("do:lower");
+    assert_eq!(job.why("loosen:wheel-nuts"), NOTHING);
+}
+
+/// A part that hides it from the wrench that tightens it hides it from the one that loosens it.
+#[test]
+fn nothing_is_loosened_past_what_hides_it_from_the_wrench() {
+    let mut job = Job::on_corner("arm");
+    job.car.fasteners.iter_mut().find(|f| f.id.as_str() == "jam-nut").unwrap().final_after =
+        vec![axlestand_model::ItemId::from_text("flap")];
+    job.noted("do:settle");
+    assert_eq!(job.why("loosen:jam-nut"), ["off:flap"]);
+    job.noted("off:flap");
+    assert_eq!(job.why("loosen:jam-nut"), NOTHING);
+}
