@@ -118,23 +118,3 @@ fn an_older_backup_without_a_sum_is_restored_and_that_is_told() {
     let again = restore(&folder.path().join("newer.backup"), &folder.path().join("again"), false).unwrap();
     assert!(again.check.good && again.check.remarks.is_empty(), "{again:?}");
 }
-
-/// Another picture under the id of one that is kept is not taken for it.
-#[test]
-fn a_second_picture_under_one_id_is_refused_and_the_first_stays() {
-    let folder = tempfile::tempdir().unwrap();
-    let garage = Garage::open_or_create(folder.path(), Box::new(CountingClock::default())).unwrap();
-    let jpeg = |tone: u8| {
-        let mut jpeg = Vec::new();
-        let grey = image::GrayImage::from_pixel(8, 8, image::Luma([tone]));
-        image::codecs::jpeg::JpegEncoder::new(&mut jpeg).encode_image(&grey).unwrap();
-        jpeg
-    };
-    let id = "b".repeat(32);
-    let file = garage.keep_photo(&id, &jpeg(10)).unwrap();
-    let kept = garage.photo(&file).unwrap();
-    assert_eq!(garage.keep_photo(&id, &jpeg(10)).unwrap(), file);
-    let why = garage.keep_photo(&id, &jpeg(200)).unwrap_err();
-    assert!(matches!(&why, GarageError::Input(text) if text.contains("another picture before")), "{why}");
-    assert_eq!(garage.photo(&file).unwrap(), kept);
-}

@@ -194,3 +194,34 @@ fn a_length_or_tray_place_of_what_is_no_fastener_is_not_swallowed() {
     assert_eq!(workshop.log(), before);
     workshop.run(&["done", "raise"]).expect(0);
 }
+
+/// A vehicle file that is there no more, or that an old editor saved in a coding of its own, is told wherever the job
+/// is shown; the job goes on.
+#[test]
+fn a_vehicle_file_that_cannot_be_read_is_told() {
+    let workshop = Workshop::with_job();
+    let file = workshop.path().join("car.toml");
+    let text = std::fs::read_to_string(&file).unwrap();
+    // Each character as one byte of the first page of Unicode: ISO 8859-1.
+    let latin: Vec<u8> = text.chars().map(|c| u8::try_from(u32::from(c)).unwrap_or(b'?')).collect();
+    assert!(std::str::from_utf8(&latin).is_err(), "the file has a sign beside ASCII");
+    let told = |what: &str| {
+        for command in [&["next"][..], &["prepare"], &["check", "road"]] {
+            let answer = workshop.run(command);
+            let all = format!("{}{}", answer.out, answer.err);
+            assert!(all.contains(what), "{command:?}: {all}");
+        }
+    };
+    std::fs::write(&file, latin).unwrap();
+    told("was changed and is no UTF-8 text: the job goes on with the last good one. Save it as UTF-8");
+    std::fs::remove_file(&file).unwrap();
+    told(
+        "is not there any more: the job goes on with the last good one ('axlestand job car FILE' says where it is)",
+    );
+    std::fs::create_dir(&file).unwrap();
+    told("cannot be read (");
+    std::fs::remove_dir(&file).unwrap();
+    std::fs::write(&file, text).unwrap();
+    let answer = workshop.run(&["next"]);
+    assert!(!answer.out.contains("the last good one"), "{}", answer.out);
+}
