@@ -24,6 +24,7 @@ use axlestand_plan::{check_plan, order, scope};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
+use random_car::dice::Dice;
 use random_car::{Recipe, read, recipe, started, write};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -167,23 +168,6 @@ impl Book {
             }
         }
         reasons
-    }
-}
-
-/// Chance by counting: the same seed takes the same walk.
-struct Dice(u64);
-
-impl Dice {
-    fn throw(&mut self, sides: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) % sides.max(1) as u64) as usize
-    }
-
-    fn one_of<'a, T>(&mut self, among: &'a [T]) -> Option<&'a T> {
-        among.get(self.throw(among.len()))
     }
 }
 

@@ -228,8 +228,11 @@ impl Shop {
         for name in ["told", "garage"] {
             let path = self.folder.path().join(name).join("car.toml");
             let text = std::fs::read_to_string(&path).expect("a file");
-            let (from, to) =
-                if which % 2 == 0 { ("\"50 N·m\"", "\"55 N·m\"") } else { ("\"55 N·m\"", "\"50 N·m\"") };
+            let (from, to) = if which.is_multiple_of(2) {
+                ("\"50 N·m\"", "\"55 N·m\"")
+            } else {
+                ("\"55 N·m\"", "\"50 N·m\"")
+            };
             let places: Vec<usize> = text.match_indices(from).map(|(at, _)| at).collect();
             let Some(at) = places.get(which / 2 % places.len().max(1)) else { return };
             let text = format!("{}{to}{}", &text[..*at], &text[at + from.len()..]);
@@ -293,18 +296,12 @@ impl Shop {
     /// What was refused is written down by hand in the order in which it was done, where nothing done since
     /// to the same is written down.
     pub(crate) fn write_anew(&mut self) {
-        loop {
-            let mut went_on = false;
+        let mut went_on = true;
+        while went_on {
+            went_on = false;
             for at in 0..self.deeds.len() {
                 let kept = &self.deeds[at];
-                let item = kept.deed.item();
-                let overtaken =
-                    self.deeds[at + 1..].iter().any(|later| later.written && later.deed.item() == item);
-                if kept.written
-                    || kept.on.is_some()
-                    || overtaken
-                    || kept.deed.record(&mut self.garage).is_err()
-                {
+                if kept.on.is_some() || self.is_settled(at) || kept.deed.record(&mut self.garage).is_err() {
                     continue;
                 }
                 self.deeds[at].written = true;
@@ -312,10 +309,26 @@ impl Shop {
                 let deed = format!("  by hand: {:?}", self.deeds[at].deed);
                 self.tell(&deed);
             }
-            if !went_on {
-                return;
-            }
         }
+    }
+
+    /// All is put aside that waited to be looked at.
+    pub(crate) fn put_aside(&mut self) {
+        for one in self.garage.waiting().expect("what waits") {
+            self.garage.looked_at(&one.id).expect("looked at");
+        }
+        self.deeds.iter_mut().for_each(|kept| kept.answered = None);
+    }
+
+    /// Whether a deed is written down, or something that was done to the same since.
+    pub(crate) fn is_settled(&self, at: usize) -> bool {
+        let kept = &self.deeds[at];
+        let moves = |deed: &Deed| self.car.operation(deed.item()).is_some_and(|one| one.brings.is_some());
+        let of_it = |later: &Kept| {
+            let same = later.deed.item() == kept.deed.item() || (moves(&later.deed) && moves(&kept.deed));
+            later.written && same
+        };
+        kept.written || self.deeds[at + 1..].iter().any(of_it)
     }
 }
 

@@ -1,5 +1,8 @@
 //! Random cars: parts, fasteners of every kind, ways, and a job on some of them.
 
+#[allow(dead_code, reason = "not every test throws dice")]
+pub(crate) mod dice;
+
 use axlestand_ledger::{Entry, Event, JobState};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
