@@ -25,11 +25,36 @@ pub enum RowStatus {
 pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
     if is_done(car, state, action) {
         RowStatus::Done
-    } else if state.skipped.contains_key(action) || falls_away(car, state, action) {
+    } else if is_left_out(car, state, action) || falls_away(car, state, action) {
         RowStatus::Skipped
     } else {
         RowStatus::Pending
     }
+}
+
+/// Whether the owner left an action out. What comes before raising, such as chocks, is left out for one time: once the
+/// car was up and was rolled since, it is asked for again.
+fn is_left_out(car: &Car, state: &JobState, action: &Action) -> bool {
+    if !state.skipped.contains_key(action) {
+        return false;
+    }
+    let raises = |o: &Operation| o.brings == Some(CarState::OnStands);
+    if !car.operations.iter().any(|o| raises(o) && o.work.after.contains(&action.item)) {
+        return true;
+    }
+    let (mut was_up, mut serves) = (false, true);
+    for entry in state.counting_entries() {
+        match &entry.event {
+            Event::Skipped { action: skipped, .. } if skipped == action => (was_up, serves) = (false, true),
+            Event::Done { action: done, .. } => {
+                let operation = car.operation(&done.item).filter(|_| done.verb == Verb::Do);
+                was_up |= operation.is_some_and(raises);
+                serves &= !(was_up && operation.is_some_and(|operation| rolls(car, operation)));
+            }
+            _ => {}
+        }
+    }
+    serves
 }
 
 /// Whether an action has nothing to do: the one that it reverses was left out, or what a witness reading bears
@@ -218,10 +243,14 @@ pub fn stands_as_said(car: &Car, state: &JobState, action: &Action) -> bool {
 pub(crate) fn is_due_before_raising(car: &Car, state: &JobState, operation: &Operation, turn: usize) -> bool {
     let raises =
         |o: &&Operation| o.brings == Some(CarState::OnStands) && o.work.after.contains(&operation.id);
-    let rolls = |o: &&Operation| o.brings == Some(CarState::RideHeight) || frees(car, o);
-    let settled = car.operations.iter().filter(rolls);
+    let settled = car.operations.iter().filter(|o| rolls(car, o));
     car.operations.iter().any(|o| raises(&o))
         && settled.filter_map(|o| state.done.get(&o.id)).any(|&rolled| rolled > turn)
+}
+
+/// Whether an operation rolls the car, or makes it ready for that.
+fn rolls(car: &Car, operation: &Operation) -> bool {
+    operation.brings == Some(CarState::RideHeight) || frees(car, operation)
 }
 
 /// Whether an operation makes the car ready to be rolled: chocks are taken away.

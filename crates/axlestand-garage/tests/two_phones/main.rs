@@ -130,5 +130,5 @@ fn long_walks_on_small_cars() {
 #[test]
 #[ignore = "minutes; run by the command at the head of this file"]
 fn long_walks_on_the_demo_car() {
-    worth_something(&demo_walks(20, 80, seed()));
+    worth_something(&demo_walks(8, 80, seed()));
 }

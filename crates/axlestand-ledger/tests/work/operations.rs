@@ -1,6 +1,7 @@
 //! Operations: how the car has to stand for one, what it waits for and what does not concern it.
 
 use crate::job::Job;
+use axlestand_ledger::RowStatus;
 
 const NOTHING: [String; 0] = [];
 
@@ -126,4 +127,23 @@ fn nothing_is_proven_before_it_is_whole() {
     assert_eq!(job.why("do:brake-test"), ["wheel nuts are seated, not final"]);
     job.reached("wheel-nuts", axlestand_ledger::FastenerStage::AtFinal, Some("110 N·m"));
     assert_eq!(job.why("do:brake-test"), NOTHING);
+}
+
+/// Chocks that were left out are left out for that time: once the car was up and rolled, they are asked for again.
+#[test]
+fn chocks_are_left_out_for_one_time() {
+    let mut job = Job::on_corner("arm").with_everything_planned();
+    job.skips("do:chocks");
+    assert_eq!(job.row("do:chocks"), RowStatus::Skipped);
+    job.noted("do:raise do:lower");
+    assert_eq!(job.row("do:chocks"), RowStatus::Skipped, "it was not rolled");
+    job.noted("do:settle");
+    assert_eq!(job.row("do:chocks"), RowStatus::Pending);
+    assert!(job.why("do:raise").contains(&"do:chocks".to_owned()));
+    job.skips("do:chocks");
+    assert_eq!(job.row("do:chocks"), RowStatus::Skipped);
+    // Another row that was left out stays so.
+    job.skips("do:wax");
+    job.noted("do:raise do:lower do:settle");
+    assert_eq!(job.row("do:wax"), RowStatus::Skipped);
 }
