@@ -68,6 +68,8 @@ pub enum Lead {
     StartJob,
     /// The name of a new job.
     JobName,
+    /// What phones brought and a person has to look at.
+    Look,
     /// The parts of a vehicle file.
     Parts,
     /// The findings of a vehicle file.

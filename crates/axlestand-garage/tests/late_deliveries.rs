@@ -400,7 +400,7 @@ fn two_devices_that_cross_on_one_item_within_seconds_are_shown() {
 fn what_was_left_aside_is_asked_about_when_what_said_the_same_is_taken_back() {
     let loosen = || Command::done("loosen:wheel-nuts.right");
     for by_phone in [true, false] {
-        let mut shop = Shop::up_to("");
+        let mut shop = Shop::up_to("loosen:wheel-nuts.right");
         if by_phone {
             shop.passes("red", 0, loosen());
         } else {
@@ -452,4 +452,35 @@ fn which_came_last_is_told_by_the_millisecond() {
     let before = shop.garage.deliver(&delivery(1)).unwrap();
     assert!(before.refusal.unwrap().reasons[0].text.contains("recorded after it was made"));
     assert!(shop.garage.deliver(&delivery(0)).unwrap().recorded);
+}
+
+/// Of a tick of several rows that was known in part, the known part is asked about as well.
+#[test]
+fn a_row_of_several_that_was_known_is_asked_about_too() {
+    let mut shop = Shop::up_to("loosen:wheel-nuts.left");
+    shop.by_hand("loosen:wheel-nuts.left");
+    let rows = ["loosen:wheel-nuts.left", "loosen:wheel-nuts.right"].map(str::to_owned).to_vec();
+    shop.passes("blue", 0, Command::Done(Done { rows, ..Done::default() }));
+    let entries = shop.garage.job().unwrap().state.entries;
+    let said = |entry: &&axlestand_ledger::Entry| matches!(&entry.event, axlestand_garage::Event::Done { action, .. } if action.to_string() == "loosen:wheel-nuts.left");
+    let id = entries.iter().rev().find(said).unwrap().id.clone();
+    shop.garage.undo_entry(Some(&id), None).unwrap();
+    let waiting = shop.garage.waiting().unwrap();
+    assert_eq!(waiting.len(), 1);
+    assert_eq!(waiting[0].what, Command::done("loosen:wheel-nuts.left").text());
+}
+
+/// What is read before the work is overtaken by what it has to be read before, and by nothing else.
+#[test]
+fn a_first_reading_is_not_overtaken_by_other_work() {
+    let mut shop = Shop::up_to("read:height-rear.right");
+    shop.garage.turned("tie-rod.left", "1 flat longer").unwrap();
+    let height = Command::Read {
+        reading: "height-rear.right".to_owned(),
+        value: "360 mm".to_owned(),
+        instrument: None,
+        sure: true,
+        correct: false,
+    };
+    shop.passes("red", 30, height);
 }

@@ -30,7 +30,7 @@ pub use event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
 pub use gates::{Blocker, broken_in_place, lowering_check, road_check};
 pub use intend::{Details, Refusal, intend, withdraw};
 pub use open::{Danger, OpenItem, is_outdated, open_items};
-pub use rules::{Obstacle, comes_out_tight, is_due_on_stands, obstacles};
+pub use rules::{Obstacle, comes_out_tight, due_before_rolling, obstacles};
 pub use standing::Standing;
 pub use state::{HoldState, JobState, PartState, ReadingRecord};
 pub use status::{RowStatus, row_status, stands_as_said};

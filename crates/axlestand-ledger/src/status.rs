@@ -5,7 +5,7 @@ use crate::event::{Event, FastenerStage};
 use crate::open::is_outdated;
 use crate::rules::is_due_on_stands;
 use crate::state::{JobState, ReadingRecord};
-use crate::wanted::is_due_out;
+use crate::wanted::{comes_out, is_due_out};
 use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
@@ -97,7 +97,7 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Loosen => {
             let stage = state.hold(item).stage;
             stage != FastenerStage::InPlace
-                && (stage < FastenerStage::AtFinal || !is_due_out(car, state, item))
+                && (stage < FastenerStage::AtFinal || !comes_out(car, state, item))
         }
         Verb::Undo => state.hold(item).was_out && !is_due_out(car, state, item),
         Verb::Off => state.part(item).was_off && !is_due_out(car, state, item),
@@ -141,7 +141,7 @@ pub(crate) fn reading_at_the_end<'a>(
         return None;
     }
     let is_toe = car.reading(reading).is_some_and(|reading| reading.kind == Some(ReadingKind::Toe));
-    if is_toe && is_loosened_since(car, state, reading) {
+    if is_toe && is_moved_since(car, state, reading) {
         return None;
     }
     (is_height || !is_turned_since(state, reading)).then_some(last)
@@ -160,15 +160,16 @@ fn is_turned_since(state: &JobState, reading: &ItemId) -> bool {
     since
 }
 
-/// Whether something that waits for an operation of Set (a jam nut for toe) was loosened after the
-/// last entry of this reading.
-fn is_loosened_since(car: &Car, state: &JobState, reading: &ItemId) -> bool {
+/// Whether something that waits for an operation of Set (a jam nut for toe) was loosened or tightened after the
+/// last entry of this reading: a rod may turn with its nut.
+fn is_moved_since(car: &Car, state: &JobState, reading: &ItemId) -> bool {
     let sets = |id: &ItemId| car.operations.iter().any(|o| o.stage == Stage::Set && o.before.contains(id));
+    let moves = |verb: Verb| matches!(verb, Verb::Loosen | Verb::Final);
     let mut since = false;
     for entry in state.counting_entries() {
         match &entry.event {
             Event::Read { reading: read, again: true, .. } if read == reading => since = false,
-            Event::Done { action, .. } if action.verb == Verb::Loosen && sets(&action.item) => since = true,
+            Event::Done { action, .. } if moves(action.verb) && sets(&action.item) => since = true,
             _ => {}
         }
     }

@@ -48,6 +48,13 @@ pub(crate) fn is_due_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
     !is_gone(state, id) && (is_spent(car, state, id) || is_wanted_away(car, state, id))
 }
 
+/// The same, and taking it out for its own sake was not left out.
+pub(crate) fn comes_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    let left_in = |verb| state.skipped.contains_key(&Action::new(verb, id));
+    let stays = left_in(Verb::Undo) || left_in(Verb::Off);
+    is_due_out(car, state, id) && (!stays || is_wanted_away(car, state, id))
+}
+
 /// Whether a planned action that takes this item apart, does it or goes it is still ahead. One that
 /// is left out is not.
 fn has_ahead(car: &Car, state: &JobState, id: &ItemId) -> bool {

@@ -5,8 +5,8 @@
 
 use super::late::touches;
 use super::outcome::refusal_json;
-use super::queue::question_id;
-use super::{Command, Delivered, RefusalView, RefusedBecause};
+use super::queue::{derived, question_id};
+use super::{Command, Delivered, Done, RefusalView, RefusedBecause};
 use crate::error::GarageError;
 use crate::job::{Garage, Job};
 use crate::select;
@@ -48,6 +48,39 @@ impl Garage {
         let entries = self.said_by(command)?;
         self.store.keep_agreed(job, stamp, &entries)?;
         Ok(Delivered::agreed(&stamp.id))
+    }
+
+    /// The rows of a bare tick of several that the ledger says done by now: it leaves them aside.
+    pub(super) fn known_rows(&mut self, command: &Command) -> Result<Vec<String>, GarageError> {
+        let Command::Done(done) = command else { return Ok(Vec::new()) };
+        let rows = done.rows.clone();
+        if rows.len() < 2 || *done != (Done { rows: rows.clone(), ..Done::default() }) {
+            return Ok(Vec::new());
+        }
+        let job = self.job()?;
+        let is_known = |typed: &String| {
+            let actions = select::actions(&job, typed).unwrap_or_default();
+            !actions.is_empty() && actions.iter().all(|action| stands_as_said(&job.car, &job.state, action))
+        };
+        Ok(rows.into_iter().filter(is_known).collect())
+    }
+
+    /// Keeps the rows that a recorded tick left aside, as if each had come by itself.
+    pub(super) fn keep_known_rows(
+        &mut self,
+        job: &str,
+        stamp: &Stamp,
+        rows: Vec<String>,
+    ) -> Result<(), GarageError> {
+        if rows.is_empty() {
+            return Ok(());
+        }
+        let command = Command::Done(Done { rows, ..Done::default() });
+        let body = serde_json::to_string(&command)
+            .map_err(|why| GarageError::Input(format!("the delivery cannot be kept: {why}")))?;
+        let stamp = Stamp { id: derived(&format!("{}&", stamp.id)), body, ..stamp.clone() };
+        let entries = self.said_by(&command)?;
+        self.store.keep_agreed(job, &stamp, &entries)
     }
 
     /// The last entries that say what a tick says.

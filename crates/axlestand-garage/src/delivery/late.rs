@@ -180,10 +180,8 @@ impl About {
         match event {
             Event::Done { action, effects, .. } => Self::of_work(car, action, effects),
             Event::Read { reading, again, .. } => {
-                let read = car.reading(reading);
-                let items = read.into_iter().flat_map(|read| read.before.iter().cloned()).collect();
-                let wheels = *again || read.is_some_and(|read| read.kind.is_some());
-                Self { items, wheels, ..Self::default() }
+                let before = car.reading(reading).into_iter().flat_map(|read| read.before.iter().cloned());
+                Self { items: before.collect(), wheels: *again, ..Self::default() }
             }
             Event::Gauged { place, .. } => {
                 Self { wheels: true, place: Some(place.clone()), ..Self::default() }

@@ -81,6 +81,7 @@ impl Garage {
         if self.was_said(&job, &stamp, &delivery.command)? {
             return self.left_aside(&job, &stamp, &delivery.command);
         }
+        let known = self.known_rows(&delivery.command)?;
         let own = self.store.sent_by(&job, &stamp.device)?;
         let left_aside = self.store.agreed(&job)?;
         let torque_is_typed = matches!(&delivery.command, Command::Done(done) if done.torque.is_some());
@@ -89,6 +90,7 @@ impl Garage {
         self.delivery = None;
         match result {
             Ok(answer) => {
+                self.keep_known_rows(&job, &stamp, known)?;
                 let told = [
                     remark,
                     self.disagreement(&job, &stamp, &answer)?,

@@ -36,6 +36,11 @@ impl Garage {
                 Err(why) => Err(why),
             };
         }
+        if before.entries.is_empty() {
+            // It was left aside: it speaks of nothing any more.
+            let now = self.clock.now();
+            self.store.keep_void(&stamp.id, &now)?;
+        }
         for entry in before.entries.iter().rev() {
             if !self.is_of_a_person(entry)? {
                 continue;

@@ -79,6 +79,9 @@ pub(crate) struct Kept {
     pub(crate) answer: String,
 }
 
+/// Nobody has put it aside, or taken it back.
+const STANDS: &str = "id NOT IN (SELECT delivery FROM looked_at)";
+
 const COLUMNS: &str = "SELECT id, device, number, at, body, job, outcome, answer FROM delivery";
 
 fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Kept> {
@@ -120,8 +123,9 @@ pub(super) fn insert(
 
 /// Deliveries that were left aside since this entry said the same, and about which nobody was asked yet.
 pub(super) fn agreed_with(connection: &Connection, job: &str, entry: &str) -> rusqlite::Result<Vec<Kept>> {
-    let sql =
-        format!("{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND instr(answer, ?2) > 0 ORDER BY seq");
+    let sql = format!(
+        "{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND instr(answer, ?2) > 0 AND {STANDS} ORDER BY seq"
+    );
     connection.prepare_cached(&sql)?.query_map([job, entry], read)?.collect()
 }
 
@@ -187,7 +191,9 @@ impl Store {
     /// # Errors
     /// [`GarageError`] where the database cannot be read.
     pub(crate) fn agreed(&self, job: &str) -> Result<Vec<Kept>, GarageError> {
-        let sql = format!("{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND answer <> '' ORDER BY seq");
+        let sql = format!(
+            "{COLUMNS} WHERE job = ?1 AND outcome = 'agreed' AND answer <> '' AND {STANDS} ORDER BY seq"
+        );
         let read_all = || -> rusqlite::Result<Vec<Kept>> {
             self.connection.prepare_cached(&sql)?.query_map([job], read)?.collect()
         };
@@ -233,8 +239,7 @@ impl Store {
     pub(crate) fn to_look_at(&self, job: &str) -> Result<Vec<Kept>, GarageError> {
         let read_all = || -> rusqlite::Result<Vec<Kept>> {
             let mut query = self.connection.prepare_cached(&format!(
-                "{COLUMNS} WHERE job = ?1 AND outcome = 'refused' \
-                 AND id NOT IN (SELECT delivery FROM looked_at) ORDER BY seq"
+                "{COLUMNS} WHERE job = ?1 AND outcome = 'refused' AND {STANDS} ORDER BY seq"
             ))?;
             query.query_map([job], read)?.collect()
         };
@@ -250,6 +255,14 @@ impl Store {
             Some(Kept { outcome: Outcome::Refused, .. }) => {}
             _ => return Err(GarageError::Selection(format!("no delivery '{id}' waits to be looked at"))),
         }
+        self.keep_void(id, at)
+    }
+
+    /// Keeps that a delivery speaks of nothing any more.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the database cannot be written.
+    pub(crate) fn keep_void(&self, id: &str, at: &str) -> Result<(), GarageError> {
         let sql = "INSERT INTO looked_at (delivery, at) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
         self.write(|transaction| transaction.execute(sql, [id, at]).map(|_| ()))
     }

@@ -10,10 +10,11 @@ use crate::views::open::check_road;
 use crate::views::row::{RowView, lowers, row_view, set, text};
 use crate::waits::{WaitView, going_on, is_early, with_waits};
 use axlestand_ledger::{
-    Action, RowStatus, Verb, is_due_on_stands, is_wanted_away, lowering_check, obstacles, row_status,
+    Action, FastenerStage, RowStatus, Verb, due_before_rolling, is_wanted_away, lowering_check, obstacles,
+    row_status,
 };
-use axlestand_model::car::{Item, Operation};
-use axlestand_model::{CarState, ItemId, Stage};
+use axlestand_model::car::{Fastener, Item, Operation};
+use axlestand_model::{CarState, Stage};
 use axlestand_plan::{Plan, PlanRow, forbids_rolling, leads_down};
 use serde::Serialize;
 
@@ -240,25 +241,30 @@ pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError>
     Ok(come_down(job, &job.plan()?))
 }
 
-/// What keeps the car from being rolled where it stands: a hub that nothing clamps, or work that was due before it
-/// came down, such as a pedal that was not pumped hard again.
+/// What keeps the car from being rolled where it stands: a hub that nothing clamps, something a life hangs on that is
+/// loose or out, or work that was due before it came down, such as a pedal that was not pumped hard again.
 pub(super) fn do_not_roll(job: &Job) -> Option<String> {
     if job.state.stands() == CarState::OnStands {
         return None;
     }
-    let open = job.car.fasteners.iter().filter(|fastener| forbids_rolling(fastener, &job.state));
+    let open = job.car.fasteners.iter().filter(|f| forbids_rolling(f, &job.state) || hangs_loose(job, f));
     let open = open.map(|open| {
         let is = if open.count > 1 { "are" } else { "is" };
         format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
     });
-    let opened = |id: &ItemId| job.state.hold(id).undone > 0 || job.state.part(id).was_off;
-    let due = job.car.operations.iter().filter(|due| {
-        due.before.iter().filter_map(|id| job.car.operation(id)).any(lowers)
-            && due.because.iter().any(opened)
-            && is_due_on_stands(&job.car, &job.state, due)
-    });
-    let all: Vec<String> = open.chain(due.map(|due| format!("not done: {}", due.name))).collect();
+    let due = due_before_rolling(&job.car, &job.state).map(|due| format!("not done: {}", due.name));
+    let all: Vec<String> = open.chain(due).collect();
     (!all.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", all.join("; ")))
+}
+
+/// Whether a critical fastener is out or loose; one that is loosened to set the wheels is rolled with.
+fn hangs_loose(job: &Job, fastener: &Fastener) -> bool {
+    let is_set = |o: &Operation| o.stage == Stage::Set && o.before.contains(&fastener.id);
+    match job.state.hold(&fastener.id).stage {
+        FastenerStage::Out => fastener.critical,
+        FastenerStage::BrokenLoose => fastener.critical && !job.car.operations.iter().any(is_set),
+        _ => false,
+    }
 }
 
 /// Whether the plan raises the car.

@@ -119,7 +119,8 @@ impl CheckView {
 }
 
 impl CheckView {
-    /// The same, with the word that so many deliveries of phones wait to be looked at: they may say otherwise.
+    /// The same, closed while so many deliveries of phones wait to be looked at: the car may stand otherwise than the
+    /// ledger says.
     #[must_use]
     pub fn with_waiting(mut self, waiting: usize) -> Self {
         let what = match waiting {
@@ -127,7 +128,8 @@ impl CheckView {
             1 => "1 entry from a phone needs a look: the car may stand otherwise".to_owned(),
             many => format!("{many} entries from phones need a look: the car may stand otherwise"),
         };
-        self.remarks.push(what);
+        self.reasons.push(ReasonView::of(LedText::new(what, Lead::Look)));
+        self.clear = false;
         self
     }
 }

@@ -387,7 +387,10 @@ fn fastener_remarks(job: &Job, action: &Action, fastener: &Fastener, remarks: &m
             remarks.push(format!("it is locked: undo its lock first ({})", fastener.lock.phrase()).into());
         }
         Verb::Fit => {
-            if fastener.one_use || now.broken {
+            // Where taking it out was left out, what is in stays in.
+            let undo = Action::new(Verb::Undo, &fastener.id);
+            let stays = now.stage != FastenerStage::Out && job.state.skipped.contains_key(&undo);
+            if (fastener.one_use || now.broken) && !stays {
                 remarks.push("with a new one".into());
             } else if let Some(place) = now.tray {
                 remarks.push(Remark { tells: Tells::TrayPlace, text: format!("from tray place {place}") });

@@ -152,12 +152,21 @@ fn is_waiting(car: &Car, state: &JobState, operation: &Operation) -> bool {
 
 /// Whether work of refitting waits that is done with the car on stands, such as bleeding the brakes: what was
 /// opened once more on the wheels brings it up there.
-#[must_use]
-pub fn is_due_on_stands(car: &Car, state: &JobState, operation: &Operation) -> bool {
+pub(crate) fn is_due_on_stands(car: &Car, state: &JobState, operation: &Operation) -> bool {
     operation.stage == Stage::Refit
         && operation.brings.is_none()
         && operation.work.state == Some(CarState::OnStands)
         && is_waiting(car, state, operation)
+}
+
+/// Work of refitting that waits and was due before the car came down, such as pumping the brake pedal, where what it is
+/// for was opened: the car is not rolled before it.
+pub fn due_before_rolling<'a>(car: &'a Car, state: &'a JobState) -> impl Iterator<Item = &'a Operation> {
+    let opened = |id: &ItemId| state.hold(id).disturbed > 0 || state.part(id).was_off;
+    let lowers = |id: &ItemId| car.operation(id).is_some_and(|o| o.brings == Some(CarState::OnWheels));
+    car.operations.iter().filter(move |due| {
+        due.before.iter().any(lowers) && due.because.iter().any(opened) && is_due_on_stands(car, state, due)
+    })
 }
 
 /// Operations and witness readings that have to come before `item` is disturbed (`apart`) or put
@@ -307,6 +316,11 @@ fn change_state(
         }
         CarState::RideHeight => {
             needs_state(car, state, Some(CarState::OnWheels), found);
+            let due = due_before_rolling(car, state);
+            found.extend(due.map(|due| {
+                let text = format!("it is not rolled before this is done: {}", due.name);
+                Obstacle::until(text, Verb::Do, &due.id)
+            }));
         }
     }
 }

@@ -25,6 +25,7 @@ fn link(lead: &Lead, job: &str) -> Option<(String, &'static str)> {
         Lead::Keep => (address(job, "set"), "Set"),
         Lead::Height => (address(job, "height"), "Heights"),
         Lead::Ledger => (address(job, "ledger"), "Ledger"),
+        Lead::Look => (address(job, "look"), "Look at it"),
         Lead::Place { method, .. } => (guide_address(job, method), "Read it"),
         Lead::Value { item, .. } => (car::fill_in_address(job, item), "Write it in"),
         Lead::Row { action } => (step_address(job, action), "Do this"),

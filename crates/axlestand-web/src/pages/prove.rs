@@ -40,10 +40,11 @@ pub(crate) async fn stage(
         .job(job, move |garage, job| {
             let beside = garage.neighbours(job)?;
             let all = blocks(job, units)?;
+            let waiting = garage.waiting()?.len();
             Ok(Prove {
                 head: garage.head(job)?,
-                lowering: check_lowering(job).beside(&beside),
-                road: check_road(job, units).beside(&beside),
+                lowering: check_lowering(job).beside(&beside).with_waiting(waiting),
+                road: check_road(job, units).beside(&beside).with_waiting(waiting),
                 finals: finals(&all),
                 report: report(job, units)?,
                 rows: all.into_iter().filter(|b| b.stage.eq_ignore_ascii_case("prove")).collect(),

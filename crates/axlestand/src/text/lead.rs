@@ -17,6 +17,7 @@ fn means(lead: &Lead) -> String {
         Lead::Alignment => "'axlestand set alignment'".to_owned(),
         Lead::Keep => "'axlestand set alignment --keep'".to_owned(),
         Lead::Height => "'axlestand set height' says how".to_owned(),
+        Lead::Look => "'axlestand serve', page 'Needs a look'".to_owned(),
         Lead::Turned => "'axlestand turned ADJUSTER \"BY HOW MUCH\"'".to_owned(),
         Lead::Ledger => "'axlestand log' shows them, 'axlestand undo-entry ID' takes one back".to_owned(),
         Lead::Axle { axle } => format!("--axle {axle}"),
