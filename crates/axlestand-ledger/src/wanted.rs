@@ -37,10 +37,16 @@ fn stands_before_a_final(car: &Car, state: &JobState, id: &ItemId) -> bool {
     car.fasteners.iter().any(|fastener| {
         let hides = fastener.final_after.contains(id);
         let is_behind = hides || (!fastener.is_deferred() && fastener.work.after.contains(id));
-        let stage = state.hold(&fastener.id).stage;
-        let is_loose = matches!(stage, FastenerStage::BrokenLoose | FastenerStage::Seated);
-        car.part(id).is_some() && ((hides && is_loose) || (is_behind && is_outdated(state, fastener)))
+        is_behind
+            && car.part(id).is_some()
+            && ((hides && is_loose(state, &fastener.id)) || is_outdated(state, fastener))
     })
+}
+
+/// Whether it is in its thread and not tight.
+fn is_loose(state: &JobState, id: &ItemId) -> bool {
+    let stage = state.holds.get(id).map(|hold| hold.stage);
+    matches!(stage, Some(FastenerStage::BrokenLoose | FastenerStage::Seated))
 }
 
 /// Whether something that is in or on has to come out: for its own sake, or for work ahead.
