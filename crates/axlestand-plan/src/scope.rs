@@ -523,8 +523,8 @@ fn add_operations(car: &Car, state: &JobState, found: &mut Scope) {
 
 /// Whether anything in the scope is read, tightened or set at ride height.
 fn needs_ride_height(car: &Car, state: &JobState, found: &Scope) -> bool {
-    let is_loose = |f: &Fastener| state.hold(&f.id).disturbed > 0;
-    let fasteners = car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || is_loose(f));
+    let was_touched = |f: &Fastener| state.hold(&f.id).disturbed > 0;
+    let fasteners = car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || was_touched(f));
     let torques = fasteners.filter_map(|f| f.torque.as_ref()).map(|torque| torque.state);
     let readings = found.readings.iter().filter_map(|id| car.reading(id)).map(|reading| reading.again);
     let operations = found.operations.iter().filter_map(|id| car.operation(id)).map(|o| o.work.state);

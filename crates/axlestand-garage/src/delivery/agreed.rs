@@ -30,12 +30,7 @@ impl Garage {
         if before.answer.split_whitespace().any(|entry| withdrawn.contains(entry)) {
             return Ok(false);
         }
-        let is_done = |typed: &String| {
-            let actions = select::actions(&job, typed).unwrap_or_default();
-            let done = |action: &Action| stands_as_said(&job.car, &job.state, action);
-            !actions.is_empty() && actions.iter().all(done)
-        };
-        Ok(done.rows.iter().all(is_done))
+        Ok(done.rows.iter().all(|typed| is_known(&job, typed)))
     }
 
     /// Keeps a delivery that says what the ledger says by now.
@@ -58,11 +53,7 @@ impl Garage {
             return Ok(Vec::new());
         }
         let job = self.job()?;
-        let is_known = |typed: &String| {
-            let actions = select::actions(&job, typed).unwrap_or_default();
-            !actions.is_empty() && actions.iter().all(|action| stands_as_said(&job.car, &job.state, action))
-        };
-        Ok(rows.into_iter().filter(is_known).collect())
+        Ok(rows.into_iter().filter(|typed| is_known(&job, typed)).collect())
     }
 
     /// Keeps the rows that a recorded tick left aside, as if each had come by itself.
@@ -100,6 +91,12 @@ impl Garage {
         let ids: Vec<&str> = actions.filter_map(|action| says(&action)).collect();
         Ok(ids.join(" "))
     }
+}
+
+/// Whether all stands by now as who ticks this row says.
+fn is_known(job: &Job, typed: &str) -> bool {
+    let actions = select::actions(job, typed).unwrap_or_default();
+    !actions.is_empty() && actions.iter().all(|action| stands_as_said(&job.car, &job.state, action))
 }
 
 /// What a delivery that was left aside said was done, where it was a tick.
