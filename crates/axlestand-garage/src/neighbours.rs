@@ -5,6 +5,7 @@ use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
 use crate::units::Units;
 use crate::views::{ReasonView, check_lowering, check_road};
+use axlestand_ledger::rolling_check;
 use axlestand_model::CarState;
 
 /// Another job on the same car that is not finished.
@@ -16,6 +17,8 @@ pub struct Neighbour {
     pub lowering: usize,
     /// How many reasons keep the car off the road.
     pub road: usize,
+    /// What it says against rolling the car: `in the job 'first': hub nut is out`.
+    pub rolling: Option<String>,
 }
 
 impl Neighbour {
@@ -40,6 +43,11 @@ impl Neighbour {
     pub fn road_reason(&self) -> Option<ReasonView> {
         self.reason(self.road, "road")
     }
+
+    /// Why the car must not be rolled, as far as this job goes.
+    pub(crate) fn not_rolled(&self) -> Option<String> {
+        self.rolling.as_ref().map(|why| format!("the car must not be rolled: {why}"))
+    }
 }
 
 impl Garage {
@@ -61,7 +69,31 @@ impl Garage {
         self.neighbours_of(&name, &job.state.car_path)
     }
 
+    /// What other jobs on the same car say against rolling it ([`Neighbour::rolling`]).
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read.
+    pub fn not_rolled_by_others(&self, job: &Job) -> Result<Vec<String>, GarageError> {
+        let others = self.others_on(&job.name, &job.state.car_path)?;
+        Ok(others.iter().filter_map(against_rolling).collect())
+    }
+
     fn neighbours_of(&self, own: &str, car_path: &str) -> Result<Vec<Neighbour>, GarageError> {
+        let mut found = Vec::new();
+        for other in self.others_on(own, car_path)? {
+            let on_stands = other.state.stands() == CarState::OnStands;
+            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { 0 };
+            let road = check_road(&other, Units::default()).reasons.len();
+            if lowering + road > 0 {
+                let rolling = against_rolling(&other);
+                found.push(Neighbour { name: other.name, lowering, road, rolling });
+            }
+        }
+        Ok(found)
+    }
+
+    /// The other jobs on the same vehicle file in which something was done.
+    fn others_on(&self, own: &str, car_path: &str) -> Result<Vec<Job>, GarageError> {
         let mut found = Vec::new();
         for name in self.jobs()?.into_iter().filter(|name| name != own) {
             // One that cannot be read says so itself when it is used; it is no reason to stop this one.
@@ -69,16 +101,16 @@ impl Garage {
                 continue;
             };
             let touched = other.state.disturbed > 0 || other.state.car_state.is_some();
-            if other.state.car_path != car_path || !touched {
-                continue;
-            }
-            let on_stands = other.state.stands() == CarState::OnStands;
-            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { 0 };
-            let road = check_road(&other, Units::default()).reasons.len();
-            if lowering + road > 0 {
-                found.push(Neighbour { name, lowering, road });
+            if other.state.car_path == car_path && touched {
+                found.push(other);
             }
         }
         Ok(found)
     }
+}
+
+fn against_rolling(job: &Job) -> Option<String> {
+    let reasons = rolling_check(&job.car, &job.state).into_iter();
+    let reasons: Vec<String> = reasons.map(|blocker| blocker.text).collect();
+    (!reasons.is_empty()).then(|| format!("in the job '{}': {}", job.name, reasons.join(", ")))
 }

@@ -10,7 +10,7 @@ use crate::select;
 use crate::typed;
 use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, intend,
-    is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
+    is_proof_on_wheels, is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
@@ -447,17 +447,20 @@ fn not_done_again(job: &Job, state: &JobState, action: &Action) -> Result<(), Ga
     Err(Refusal { action: action.clone(), reasons }.into())
 }
 
-/// A car that another job has on stands is not let down by this one.
+/// A car that another job has on stands is not let down by this one, nor is one rolled that another job forbids to
+/// roll.
 fn not_under_another_job(job: &Job, action: &Action, neighbours: &[Neighbour]) -> Result<(), GarageError> {
-    let brings = job.car.operation(&action.item).and_then(|operation| operation.brings);
-    if action.verb != Verb::Do || brings != Some(CarState::OnWheels) {
+    let Some(operation) = job.car.operation(&action.item).filter(|_| action.verb == Verb::Do) else {
         return Ok(());
-    }
-    let reasons: Vec<Obstacle> = neighbours
-        .iter()
-        .filter_map(Neighbour::lowering_reason)
-        .map(|reason| Obstacle { text: reason.text, first: None })
-        .collect();
+    };
+    let reason = |one: &Neighbour| match operation.brings {
+        Some(CarState::OnWheels) => one.lowering_reason().map(|reason| reason.text),
+        Some(CarState::RideHeight) => one.not_rolled(),
+        None if is_proof_on_wheels(operation) => one.not_rolled(),
+        _ => None,
+    };
+    let reasons: Vec<Obstacle> =
+        neighbours.iter().filter_map(reason).map(|text| Obstacle { text, first: None }).collect();
     if reasons.is_empty() { Ok(()) } else { Err(Refusal { action: action.clone(), reasons }.into()) }
 }
 

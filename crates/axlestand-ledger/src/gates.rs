@@ -33,7 +33,7 @@ pub struct Unset {
 }
 
 impl Blocker {
-    fn new(item: &ItemId, text: String, first: Option<Action>) -> Self {
+    pub(crate) fn new(item: &ItemId, text: String, first: Option<Action>) -> Self {
         Self { item: Some(item.clone()), text, first, unset: None }
     }
 

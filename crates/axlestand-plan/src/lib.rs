@@ -32,7 +32,7 @@ mod why;
 
 pub use checker::{Violation, check_plan};
 pub use coming_down::{ComingDown, leads_down};
-pub use marks::{Marks, forbids_rolling, keeps_from_rolling, marks};
+pub use marks::{Marks, marks};
 pub use needs::{Ahead, LookUp, Need, Needs, Risk, ToolNeed, Toolbox, needs};
 pub use no_way::NoWay;
 pub use odds::{WORST_RUST, chance_of, stuck_chance};

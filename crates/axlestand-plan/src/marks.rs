@@ -2,8 +2,10 @@
 //! the work may stop for the night.
 
 use crate::order::{Plan, PlanRow};
-use axlestand_ledger::{Action, FastenerStage, JobState, RowStatus, Verb, row_status};
-use axlestand_model::car::{Car, Fastener, Hold};
+use axlestand_ledger::{
+    Action, FastenerStage, JobState, RowStatus, Verb, forbids_rolling, keeps_from_rolling, row_status,
+};
+use axlestand_model::car::{Car, Hold};
 use axlestand_model::{CarState, ItemId};
 use std::collections::BTreeSet;
 
@@ -20,21 +22,6 @@ pub struct Marks {
     pub no_roll: Option<(usize, usize)>,
     /// Rows after which the car may be left for the night.
     pub stops: Vec<usize>,
-}
-
-/// Whether nothing may roll while this fastener is not final: a life hangs on it and it is finished with
-/// the car on its wheels (wheel, axle; source id AX-4).
-#[must_use]
-pub fn keeps_from_rolling(fastener: &Fastener) -> bool {
-    fastener.critical && fastener.torque.as_ref().and_then(|torque| torque.state) == Some(CarState::OnWheels)
-}
-
-/// Whether such a fastener was disturbed and is not final yet: a bearing that its axle does not clamp must
-/// not carry a rolling car (common practice, no source).
-#[must_use]
-pub fn forbids_rolling(fastener: &Fastener, state: &JobState) -> bool {
-    let stage = state.hold(&fastener.id).stage;
-    keeps_from_rolling(fastener) && stage != FastenerStage::InPlace && stage < FastenerStage::AtFinal
 }
 
 /// Whether an action spends something that cannot go back as it was.

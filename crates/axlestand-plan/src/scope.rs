@@ -166,7 +166,7 @@ struct Search<'a> {
     state: &'a JobState,
     /// What each item needs when it is freed in the usual manner.
     needs: BTreeMap<&'a ItemId, Vec<ItemId>>,
-    /// What a way freed once, is back in and has to come out once more: that way is gone.
+    /// What a way freed or undid once, is back in and has to come out once more: that way is gone.
     void: &'a BTreeSet<ItemId>,
     /// Holds that some way undoes besides: charged only when all is chosen.
     late: BTreeSet<&'a ItemId>,
@@ -206,7 +206,9 @@ fn cheapest(
         }
         if let Some(way) = way.as_ref().and_then(|way| car.way(way)) {
             found.ways.insert(id.clone(), way.id.clone());
-            for hold in undone_besides(car, state, &choice.decided, way) {
+            for hold in
+                undone_besides(car, state, &choice.decided, way).into_iter().filter(|id| !void.contains(id))
+            {
                 found.holds.insert(hold.clone());
                 found.because.entry(hold.clone()).or_default().insert(id.clone());
                 found.besides.insert(hold, way.id.clone());
@@ -216,9 +218,10 @@ fn cheapest(
     Ok(found)
 }
 
-/// What a way freed in this job, went back in and has to come out once more for something else.
+/// What a way freed or undid besides in this job, went back in and has to come out once more.
 fn back_again<'a>(car: &'a Car, state: &'a JobState, found: &'a Scope) -> impl Iterator<Item = ItemId> + 'a {
-    let freed = found.ways.iter().filter(|(_, way)| state.done.contains_key(*way)).map(|(id, _)| id);
+    let by_ways = found.ways.iter().chain(&found.besides);
+    let freed = by_ways.filter(|(_, way)| state.done.contains_key(*way)).map(|(id, _)| id);
     freed.filter(|id| has_to_come_out(car, state, found, id, &mut BTreeSet::new())).cloned()
 }
 
@@ -250,8 +253,8 @@ fn has_to_come_out<'a>(
         || behind.any(|inner| is_out(inner) || has_to_come_out(car, state, found, inner, seen))
 }
 
-/// Whatever comes undone with a way: what it names, and every other hold of what it frees that is
-/// not undone by an act of its own.
+/// Whatever comes undone with a way: what it names, and every other hold of what it frees, but for
+/// what is, or was once the way was gone, undone by an act of its own.
 fn undone_besides(
     car: &Car,
     state: &JobState,
@@ -265,8 +268,10 @@ fn undone_besides(
             .counting_entries()
             .any(|entry| matches!(&entry.event, Event::Done { action, .. } if *action == undo))
     };
-    let apart = |hold: &ItemId| decided.contains_key(hold) && (!gone || undone_apart(hold));
-    car.undone_by(way).into_iter().filter(|hold| way.undoes.contains(hold) || !apart(hold)).collect()
+    let apart = |hold: &ItemId| {
+        decided.contains_key(hold) && if gone { undone_apart(hold) } else { !way.undoes.contains(hold) }
+    };
+    car.undone_by(way).into_iter().filter(|hold| !apart(hold)).collect()
 }
 
 impl Search<'_> {

@@ -1,10 +1,12 @@
 //! Marks of small plans: what cannot go back as it was, what must not be rolled.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails loudly")]
 
-use axlestand_ledger::{Action, Effects, Entry, Event, FastenerStage, JobState};
+use axlestand_ledger::{
+    Action, Effects, Entry, Event, FastenerStage, JobState, forbids_rolling, keeps_from_rolling,
+};
 use axlestand_model::ItemId;
 use axlestand_model::car::Car;
-use axlestand_plan::{Marks, Plan, forbids_rolling, keeps_from_rolling, marks, order, scope};
+use axlestand_plan::{Marks, Plan, marks, order, scope};
 
 /// A link that is taken off, or cut off where its way is chosen; `nut` and `way` add to these. Invented.
 fn car(nut: &str, way: &str) -> Car {

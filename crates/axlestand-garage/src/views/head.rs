@@ -70,7 +70,7 @@ impl Garage {
             stage: stage.word(),
             car_state: job.state.stands().phrase(),
             on_stands: job.state.stands() == CarState::OnStands,
-            do_not_roll: super::next::do_not_roll(job),
+            do_not_roll: super::next::do_not_roll(job, &self.not_rolled_by_others(job)?),
             open: open_items(&job.car, &job.state).len(),
             waiting: self.waiting()?.len(),
             finished: total - pending.len(),

@@ -10,12 +10,11 @@ use crate::views::open::check_road;
 use crate::views::row::{RowView, lowers, row_view, set, text};
 use crate::waits::{WaitView, going_on, is_early, with_waits};
 use axlestand_ledger::{
-    Action, FastenerStage, RowStatus, Verb, due_before_rolling, is_wanted_away, lowering_check, obstacles,
-    row_status,
+    Action, RowStatus, Verb, is_wanted_away, lowering_check, obstacles, rolling_check, row_status,
 };
-use axlestand_model::car::{Fastener, Item, Operation};
+use axlestand_model::car::{Item, Operation};
 use axlestand_model::{CarState, Stage};
-use axlestand_plan::{Plan, PlanRow, forbids_rolling, leads_down};
+use axlestand_plan::{Plan, PlanRow, leads_down};
 use serde::Serialize;
 
 /// What comes next.
@@ -92,7 +91,7 @@ pub fn next_with(
         job: job.name.clone(),
         stage: job.stage(&plan).phrase(),
         car_state: job.state.stands().phrase(),
-        do_not_roll: do_not_roll(job),
+        do_not_roll: do_not_roll(job, &[]),
         come_down: come_down(job, &plan),
         goes_on: untold(going_on(job, &plan), &rows),
         left_out: left_out(job),
@@ -104,6 +103,16 @@ pub fn next_with(
         outlook: retold(job, &plan),
         notice: job.notice.clone(),
     })
+}
+
+impl NextView {
+    /// The same view of the job, with what other jobs on the car say against rolling it
+    /// ([`crate::Garage::not_rolled_by_others`]).
+    #[must_use]
+    pub fn beside(mut self, job: &Job, others: &[String]) -> Self {
+        self.do_not_roll = do_not_roll(job, others);
+        self
+    }
 }
 
 /// The actions that can be done now and make sense, in the order of the plan.
@@ -241,30 +250,14 @@ pub fn has_to_come_down(job: &Job) -> Result<Option<String>, crate::GarageError>
     Ok(come_down(job, &job.plan()?))
 }
 
-/// What keeps the car from being rolled where it stands: a hub that nothing clamps, something a life hangs on that is
-/// loose or out, or work that was due before it came down, such as a pedal that was not pumped hard again.
-pub(super) fn do_not_roll(job: &Job) -> Option<String> {
+/// What keeps the car from being rolled where it stands on its wheels, with what other jobs on it say.
+pub(super) fn do_not_roll(job: &Job, others: &[String]) -> Option<String> {
     if job.state.stands() == CarState::OnStands {
         return None;
     }
-    let open = job.car.fasteners.iter().filter(|f| forbids_rolling(f, &job.state) || hangs_loose(job, f));
-    let open = open.map(|open| {
-        let is = if open.count > 1 { "are" } else { "is" };
-        format!("{} {is} {}", open.name, job.state.hold(&open.id).stage.phrase())
-    });
-    let due = due_before_rolling(&job.car, &job.state).map(|due| format!("not done: {}", due.name));
-    let all: Vec<String> = open.chain(due).collect();
+    let own = rolling_check(&job.car, &job.state).into_iter().map(|blocker| blocker.text);
+    let all: Vec<String> = own.chain(others.iter().cloned()).collect();
     (!all.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", all.join("; ")))
-}
-
-/// Whether a critical fastener is out or loose; one that is loosened to set the wheels is rolled with.
-fn hangs_loose(job: &Job, fastener: &Fastener) -> bool {
-    let is_set = |o: &Operation| o.stage == Stage::Set && o.before.contains(&fastener.id);
-    match job.state.hold(&fastener.id).stage {
-        FastenerStage::Out => fastener.critical,
-        FastenerStage::BrokenLoose => fastener.critical && !job.car.operations.iter().any(is_set),
-        _ => false,
-    }
 }
 
 /// Whether the plan raises the car.

@@ -168,6 +168,8 @@ impl Walk<'_> {
                 self.shop.garage.broken(item.as_str(), None).unwrap();
             }
         }
+        // What taking back asked about meanwhile was seen at the car too.
+        self.shop.put_aside();
         self.shop.deeds.clear();
     }
 }

@@ -286,7 +286,9 @@ impl Shop {
             }
             self.garage.looked_at(&one.id).expect("looked at");
             let of_it = |kept: &&mut Kept| kept.written && kept.deed.command().text() == one.what;
-            let kept = self.deeds.iter_mut().rev().find(of_it).expect("a deed");
+            let Some(kept) = self.deeds.iter_mut().rev().find(of_it) else {
+                panic!("no deed says {}:\n{}", one.what, self.story.join("\n"));
+            };
             kept.written = false;
             kept.answered = Some(told);
             self.tell(&format!("  is asked about {}", one.what));

@@ -13,6 +13,7 @@ use crate::event::FastenerStage;
 use crate::gates::lowering_check;
 use crate::open::{Danger, danger_of_hold};
 use crate::phrase::phrase;
+use crate::rolling::{is_proof_on_wheels, rolling_check};
 use crate::state::JobState;
 use crate::status::{RowStatus, is_back, is_due_before_raising, is_finished, row_status, was_disturbed};
 use crate::wanted::is_wanted_away;
@@ -159,16 +160,6 @@ pub(crate) fn is_due_on_stands(car: &Car, state: &JobState, operation: &Operatio
         && is_waiting(car, state, operation)
 }
 
-/// Work of refitting that waits and was due before the car came down, such as pumping the brake pedal, where what it is
-/// for was opened: the car is not rolled before it.
-pub fn due_before_rolling<'a>(car: &'a Car, state: &'a JobState) -> impl Iterator<Item = &'a Operation> {
-    let opened = |id: &ItemId| state.hold(id).disturbed > 0 || state.part(id).was_off;
-    let lowers = |id: &ItemId| car.operation(id).is_some_and(|o| o.brings == Some(CarState::OnWheels));
-    car.operations.iter().filter(move |due| {
-        due.before.iter().any(lowers) && due.because.iter().any(opened) && is_due_on_stands(car, state, due)
-    })
-}
-
 /// Operations and witness readings that have to come before `item` is disturbed (`apart`) or put
 /// back.
 fn waits_for(car: &Car, state: &JobState, item: &ItemId, apart: bool, found: &mut Vec<Obstacle>) {
@@ -220,8 +211,12 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
     if let Some(brings) = operation.brings {
         change_state(car, state, operation, brings, found);
     }
-    if operation.stage == Stage::Prove {
-        found.extend(proves_too_soon(car, state, operation));
+    if is_proof_on_wheels(operation) {
+        // What is open is told by its first reason; what keeps the car from being rolled besides, in full.
+        match proves_too_soon(car, state) {
+            Some(first) => found.push(first),
+            None => not_rolled(car, state, found),
+        }
     }
     if operation.stage <= Stage::Strip {
         reach(car, state, &operation.work.after, found);
@@ -243,14 +238,13 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         }
         waits_for(car, state, &operation.id, false, found);
     }
+    if operation.brings == Some(CarState::RideHeight) && state.stands() != CarState::OnStands {
+        not_rolled(car, state, found);
+    }
 }
 
-/// What is proven on its wheels is whole: nothing of the plan is still to come apart, nothing that holds is open. A
-/// recheck after some way is for later anyway.
-fn proves_too_soon(car: &Car, state: &JobState, operation: &Operation) -> Option<Obstacle> {
-    if operation.recheck.is_some() || operation.work.state == Some(CarState::OnStands) {
-        return None;
-    }
+/// What is proven on its wheels is whole: nothing of the plan is still to come apart, nothing that holds is open.
+fn proves_too_soon(car: &Car, state: &JobState) -> Option<Obstacle> {
     let mut planned = state.order.iter().filter_map(|number| state.rows.get(number));
     let ahead = planned.find(|action| {
         matches!(action.verb, Verb::Undo | Verb::Off | Verb::Way)
@@ -276,6 +270,17 @@ fn proves_too_soon(car: &Car, state: &JobState, operation: &Operation) -> Option
     }
     let hold = car.holds().find(is_open)?;
     Some(Obstacle::new(phrase(hold, state.hold(hold.id()).stage.phrase())))
+}
+
+/// What keeps the car from being rolled keeps it from being settled and driven; what is told already is not told again.
+fn not_rolled(car: &Car, state: &JobState, found: &mut Vec<Obstacle>) {
+    for blocker in rolling_check(car, state) {
+        let is_it = |o: &Obstacle| o.text == blocker.text || (o.first.is_some() && o.first == blocker.first);
+        if !found.iter().any(is_it) {
+            let text = format!("the car must not be rolled: {}", blocker.text);
+            found.push(Obstacle { text, first: blocker.first });
+        }
+    }
 }
 
 fn change_state(
@@ -316,11 +321,6 @@ fn change_state(
         }
         CarState::RideHeight => {
             needs_state(car, state, Some(CarState::OnWheels), found);
-            let due = due_before_rolling(car, state);
-            found.extend(due.map(|due| {
-                let text = format!("it is not rolled before this is done: {}", due.name);
-                Obstacle::until(text, Verb::Do, &due.id)
-            }));
         }
     }
 }

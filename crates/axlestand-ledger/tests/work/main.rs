@@ -15,6 +15,7 @@ mod job;
 mod open;
 mod operations;
 mod recording;
+mod rolling;
 mod rows;
 mod state;
 mod together;

@@ -243,9 +243,9 @@ fn a_lock_without_a_torque_needs_a_seat_only() {
 
 #[test]
 fn an_operation_of_refitting_waits_for_what_it_names() {
-    let mut job = stripped();
+    let mut job = Job::on_corner("arm");
     job.plan("off:wheel do:lower do:settle off:arm do:wax");
-    job.noted("off:arm do:lower");
+    job.noted("undo:wheel-nuts do:lower");
     // Settling comes after the wheel nuts are tight.
     assert_eq!(job.why("do:settle"), ["wheel nuts are out"]);
     job.reached("wheel-nuts", FastenerStage::Seated, None);

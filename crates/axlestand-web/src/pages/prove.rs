@@ -79,7 +79,7 @@ pub(crate) async fn report_of(
     let (head, view) = app
         .job(job, move |garage, job| {
             let mut view = report(job, units)?;
-            view.road = view.road.beside(&garage.neighbours(job)?);
+            view.road = view.road.beside(&garage.neighbours(job)?).with_waiting(garage.waiting()?.len());
             Ok((garage.head(job)?, view))
         })
         .await?;

@@ -48,7 +48,8 @@ pub(super) fn next(
     output: &mut Output<'_>,
     clock: MakeClock<'_>,
 ) -> Result<bool, Failure> {
-    let job = garage(cli, clock)?.job()?;
+    let mut garage = garage(cli, clock)?;
+    let job = garage.job()?;
     let at_hand = AtHand {
         condition: args.condition.clone(),
         wrench: args.wrench.clone(),
@@ -56,6 +57,7 @@ pub(super) fn next(
         angle: args.angle.clone(),
     };
     let view = views::next_with(&job, args.count, &at_hand, cli.units())?;
+    let view = view.beside(&job, &garage.not_rolled_by_others(&job)?);
     if output.is_json() {
         output.json(&view)?;
     } else {
