@@ -67,7 +67,8 @@ pub fn open_items(car: &Car, state: &JobState) -> Vec<OpenItem> {
             let closes = Action::new(Verb::On, &part.id);
             items.push(item(car, state, &part.id, &part.name, danger, Standing::Off, Some(closes)));
         } else if now.broken {
-            items.push(item(car, state, &part.id, &part.name, danger, Standing::BrokenIn, None));
+            let closes = planned(state, Verb::Off, &part.id);
+            items.push(item(car, state, &part.id, &part.name, danger, Standing::BrokenIn, closes));
         }
     }
     for fluid in &car.fluids {
@@ -117,6 +118,11 @@ fn item(
     OpenItem { item: id.clone(), name: name.to_owned(), danger, stands, closes, waits }
 }
 
+/// A row of the plan; what is not in it leads nowhere.
+fn planned(state: &JobState, verb: Verb, id: &ItemId) -> Option<Action> {
+    Some(Action::new(verb, id)).filter(|action| state.is_planned(action))
+}
+
 fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
     let now = state.hold(hold.id());
     let danger = danger_of_hold(car, hold);
@@ -125,7 +131,8 @@ fn open_hold(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<OpenItem> {
         Some(item(car, state, hold.id(), hold.name(), danger, stands, closes))
     };
     if now.broken && now.stage != FastenerStage::Out {
-        return found(Standing::BrokenIn, None);
+        let out = planned(state, Verb::Undo, hold.id());
+        return found(Standing::BrokenIn, out.map(|action| action.verb));
     }
     let old = lacks_new(hold, &now);
     if !is_finished(state, hold) {

@@ -166,15 +166,19 @@ fn state_line(job: &Job, hold: Hold<'_>, units: Units) -> Option<StateLine> {
     if !now.was_out && now.stage == FastenerStage::InPlace {
         return None;
     }
-    let record = now.torque.clone().unwrap_or_default();
+    // What broke since is as final as it is tight: not at all.
+    let is_broken = now.broken && now.stage != FastenerStage::Out;
+    let record = now.torque.clone().filter(|_| !is_broken).unwrap_or_default();
     let clamp = match hold {
-        Hold::Fastener(f) if f.critical && now.stage >= FastenerStage::AtFinal => {
+        Hold::Fastener(f) if !is_broken && f.critical && now.stage >= FastenerStage::AtFinal => {
             clamp_estimate(job, f, &record, units)
         }
         _ => None,
     };
     let lock = match hold {
-        Hold::Fastener(f) if job.state.stage_of(f) == FastenerStage::Locked => Some(f.lock.phrase()),
+        Hold::Fastener(f) if !is_broken && job.state.stage_of(f) == FastenerStage::Locked => {
+            Some(f.lock.phrase())
+        }
         _ => None,
     };
     let tools = [record.wrench, record.adapter.map(|a| format!("adapter {a}"))];
@@ -183,7 +187,7 @@ fn state_line(job: &Job, hold: Hold<'_>, units: Units) -> Option<StateLine> {
         item: hold.id().to_string(),
         name: hold.name().to_owned(),
         critical: hold.is_critical(),
-        stands: stands(job, hold).to_owned(),
+        stands: if is_broken { "broken and still in" } else { stands(job, hold) }.to_owned(),
         torque: record.value.map(|typed| units.recorded(&typed)),
         provenance: record.provenance,
         wrench: (!wrench.is_empty()).then(|| wrench.join(", ")),
