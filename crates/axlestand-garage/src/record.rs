@@ -258,18 +258,7 @@ impl Garage {
         let reason = typed::remark("the reason", reason)?;
         self.record(|job| {
             let actions = select::actions(job, selection)?;
-            for action in &actions {
-                if row_status(&job.car, &job.state, action) == RowStatus::Done {
-                    return Err(GarageError::Input(format!("'{action}' is done already")));
-                }
-                if !job.state.is_planned(action) {
-                    return Err(GarageError::Input(format!(
-                        "'{action}' is not in the plan, so there is nothing to leave out"
-                    )));
-                }
-                needed_by_others(job, action)?;
-                needed_to_stand(job, action)?;
-            }
+            actions.iter().try_for_each(|action| may_be_left_out(job, action))?;
             let events = actions
                 .iter()
                 .map(|action| Event::Skipped { action: action.clone(), reason: reason.clone() })
@@ -462,6 +451,19 @@ fn not_under_another_job(job: &Job, action: &Action, neighbours: &[Neighbour]) -
     let reasons: Vec<Obstacle> =
         neighbours.iter().filter_map(reason).map(|text| Obstacle { text, first: None }).collect();
     if reasons.is_empty() { Ok(()) } else { Err(Refusal { action: action.clone(), reasons }.into()) }
+}
+
+/// Whether a row is one that can be left out.
+pub(crate) fn may_be_left_out(job: &Job, action: &Action) -> Result<(), GarageError> {
+    if row_status(&job.car, &job.state, action) == RowStatus::Done {
+        return Err(GarageError::Input(format!("'{action}' is done already")));
+    }
+    if !job.state.is_planned(action) {
+        let text = format!("'{action}' is not in the plan, so there is nothing to leave out");
+        return Err(GarageError::Input(text));
+    }
+    needed_by_others(job, action)?;
+    needed_to_stand(job, action)
 }
 
 /// What other work of the plan needs out of its way cannot be left out by itself.

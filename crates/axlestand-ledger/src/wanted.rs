@@ -39,14 +39,15 @@ fn stands_before_a_final(car: &Car, state: &JobState, id: &ItemId) -> bool {
         let is_behind = hides || (!fastener.is_deferred() && fastener.work.after.contains(id));
         is_behind
             && car.part(id).is_some()
-            && ((hides && is_loose(state, &fastener.id)) || is_outdated(state, fastener))
+            && ((hides && waits_for_its_final(state, &fastener.id)) || is_outdated(state, fastener))
     })
 }
 
-/// Whether it is in its thread and not tight.
-fn is_loose(state: &JobState, id: &ItemId) -> bool {
+/// Whether it is in its thread, not tight, and tightening it was not left out.
+fn waits_for_its_final(state: &JobState, id: &ItemId) -> bool {
     let stage = state.holds.get(id).map(|hold| hold.stage);
-    matches!(stage, Some(FastenerStage::BrokenLoose | FastenerStage::Seated))
+    let is_loose = matches!(stage, Some(FastenerStage::BrokenLoose | FastenerStage::Seated));
+    is_loose && !state.skipped.contains_key(&Action::new(Verb::Final, id))
 }
 
 /// Whether something that is in or on has to come out: for its own sake, or for work ahead.

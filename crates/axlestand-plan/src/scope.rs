@@ -121,10 +121,11 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         {
             more.extend(operation.work.after.iter().map(|id| (id.clone(), operation.id.clone())));
         }
-        let is_loose = |f: &Fastener| {
+        let waits = |f: &Fastener| {
             matches!(state.hold(&f.id).stage, FastenerStage::BrokenLoose | FastenerStage::Seated)
+                && !state.skipped.contains_key(&Action::new(Verb::Final, &f.id))
         };
-        for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || is_loose(f)) {
+        for fastener in car.fasteners.iter().filter(|f| found.holds.contains(&f.id) || waits(f)) {
             more.extend(fastener.final_after.iter().map(|id| (id.clone(), fastener.id.clone())));
         }
         // A reading that would be lost is taken, whatever stands in its way; others wait their turn.

@@ -5,6 +5,7 @@ use crate::fastening::AtHand;
 use crate::job::Job;
 use crate::lead::LedText;
 use crate::record::breaks;
+use crate::record::may_be_left_out;
 use crate::select;
 use crate::units::Units;
 use crate::views::next::{against, left_out, sensible_rows, untold};
@@ -58,6 +59,8 @@ pub struct StepView {
     pub reading_unit: &'static str,
     /// Whether it can get stuck: a fastener or connection that comes out.
     pub may_stick: bool,
+    /// Whether it can be left out with a reason: nothing else needs it.
+    pub may_be_left_out: bool,
     /// Whether it can break: a part, fastener or connection.
     pub may_break: bool,
     /// Whether a tray place is given to it.
@@ -164,7 +167,9 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
             _ => units.length_unit(),
         },
         may_stick: matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off)
+            && job.car.hold(&action.item).is_some()
             && hold.stage != FastenerStage::Out,
+        may_be_left_out: may_be_left_out(job, action).is_ok(),
         may_break: breaks(&job.car, &action.item),
         tray: hold.tray,
         read_off: read_off(job, action),

@@ -98,19 +98,20 @@ fn needs_state(car: &Car, state: &JobState, need: Option<CarState>, found: &mut 
     }
 }
 
-/// The planned row that is still to do and brings the car into a state, or nearer to it: from stands the way
-/// to ride height leads over its wheels.
+/// What brings the car into a state, or nearer to it: from stands the way to ride height leads over its wheels. A planned
+/// row that is still to do comes first; where there is none, as in a job that is done, it is done once more.
 fn towards(car: &Car, state: &JobState, need: CarState) -> Option<Action> {
     let over_wheels = need == CarState::RideHeight && state.stands() == CarState::OnStands;
-    let brings = |aim: CarState| {
-        state.order.iter().filter_map(|number| state.rows.get(number)).find(|action| {
-            action.verb == Verb::Do
-                && car.operation(&action.item).and_then(|operation| operation.brings) == Some(aim)
-                && row_status(car, state, action) == RowStatus::Pending
-        })
-    };
-    let first = over_wheels.then(|| brings(CarState::OnWheels)).flatten();
-    first.or_else(|| brings(need)).cloned()
+    let aim = if over_wheels { CarState::OnWheels } else { need };
+    let leads_there = |o: &Operation| o.brings == Some(aim) && o.recheck.is_none();
+    let planned = state.order.iter().filter_map(|number| state.rows.get(number));
+    let mut planned = planned.filter(|action| action.verb == Verb::Do).cloned();
+    let waits = planned.find(|action| {
+        car.operation(&action.item).is_some_and(leads_there)
+            && row_status(car, state, action) == RowStatus::Pending
+    });
+    let any = || car.operations.iter().find(|o| leads_there(o)).map(|o| Action::new(Verb::Do, &o.id));
+    waits.or_else(any)
 }
 
 /// What stands in the way has to be undone, off or done.

@@ -8,18 +8,11 @@ const NOTHING: [String; 0] = [];
 #[test]
 fn work_that_leaves_the_car_where_it_is_needs_it_as_the_vehicle_file_says() {
     let mut job = Job::on_corner("");
-    assert_eq!(job.why("do:look"), ["the car is on its wheels, and this is done with the car on stands"]);
-    assert_eq!(
-        job.why("do:set-toe")[0],
-        "the car is on its wheels, and this is done with the car at ride height"
-    );
+    assert_eq!(job.why("do:look"), ["do:raise"]);
+    assert_eq!(job.why("do:set-toe")[0], "do:settle");
     job.noted("do:raise");
     assert_eq!(job.why("do:look"), NOTHING);
-    assert_eq!(
-        job.why("do:settle")[0],
-        "the car is on stands, and this is done with the car on its wheels",
-        "it is rolled to settle"
-    );
+    assert_eq!(job.why("do:settle")[0], "do:lower", "it is rolled to settle");
 }
 
 /// The second end goes up while the first one stands on its stands.

@@ -268,7 +268,7 @@ fn answers(job: &str, step: &StepView) -> Markup {
                 summary { "Photo" }
                 (photo_form(job, &row.action))
             }
-            @if row.status != "done" {
+            @if step.may_be_left_out {
                 details {
                     summary { "Leave it out" }
                     (entry(job, "skip", &html! {
