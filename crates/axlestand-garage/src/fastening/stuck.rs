@@ -13,6 +13,7 @@ use axlestand_fastener::seized::{
 };
 use axlestand_fastener::{Place, PropertyClass, Thread, formula};
 use axlestand_model::car::{Drive as CarDrive, DriveKind, TorqueSpec};
+use axlestand_model::without_side;
 use axlestand_quantity::{Length, STANDARD_GRAVITY, Torque};
 use serde::Serialize;
 
@@ -184,7 +185,13 @@ fn line(job: &Job, subject: &Subject<'_>, scrap: &[String], broken: bool) -> Str
         Some(_) if subject.place == Place::PinchJoint && !broken => {
             format!("It sits in what stays: cutting does not free it. Step by step; spare {}.", stays.join(", "))
         }
-        Some(part) => format!("The {part} is scrap anyway: lose no time, cut.{spare}"),
+        Some(part) if fastener.one_use => {
+            format!("The {part} is scrap anyway: lose no time, cut.{spare}")
+        }
+        // What a new part does not bring along is lost with the old one.
+        Some(part) => {
+            format!("The {part} is scrap anyway: lose no time, cut, and have a new one of these: {}.{spare}", without_side(&fastener.name))
+        }
         None if broken => format!("It is broken already: cut or drill.{spare}"),
         None if fastener.one_use => {
             "A new one goes in anyway: save the parts, not the fastener. Step by step, and stop where it says stop.".to_owned()

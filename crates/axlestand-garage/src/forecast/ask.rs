@@ -12,6 +12,7 @@ use crate::waits::over_at;
 use axlestand_draw::Finish;
 use axlestand_plan::Plan;
 use axlestand_plan::risk::{Pace, RiskJob, Sessions, Setting};
+use jiff::ToSpan as _;
 use jiff::civil::DateTime;
 use std::path::PathBuf;
 
@@ -65,6 +66,16 @@ impl Basis {
 /// As many threads as the machine has processors; the answer is the same for any number.
 pub(super) fn threads() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// By when it should be done: a weekday without a date is the one after work goes on, so that "Sun" said on a Sunday
+/// of work on Saturday is the next one.
+fn end_after(text: &str, start: DateTime, sessions: Option<&Sessions>) -> Result<DateTime, GarageError> {
+    let by = moment(text, start)?;
+    let goes_on = sessions.and_then(|sessions| sessions.windows().first()).map_or(0.0, |(from, _)| *from);
+    let goes_on = start.checked_add((goes_on.round() as i64).minutes()).ok().filter(|at| by <= *at);
+    // A date that lies before it stays what it is.
+    Ok(goes_on.and_then(|at| moment(text, at).ok()).unwrap_or(by))
 }
 
 impl Garage {
@@ -134,8 +145,8 @@ impl Garage {
         let now = local_minute(&stamp)
             .ok_or_else(|| GarageError::Input(format!("the clock of this machine says '{stamp}'")))?;
         let start = ask.from.as_deref().map_or(Ok(now), |from| moment(from, now))?;
-        let by = ask.by.as_deref().map(|by| moment(by, start)).transpose()?;
         let sessions = (!stated.sessions.is_empty()).then(|| windows(&stated.sessions, start));
+        let by = ask.by.as_deref().map(|by| end_after(by, start, sessions.as_ref())).transpose()?;
         if by.is_some() && sessions.is_none() {
             return Err(GarageError::NoSessions);
         }
@@ -150,5 +161,26 @@ impl Garage {
         }
         let samples = ask.samples.unwrap_or(SAMPLES.0).clamp(100, 5_000_000);
         Ok(Basis { stated, plan, risk, have, start, by, sessions, shops, seed: ask.seed, samples })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    /// Sunday 29 November 2026, by the calendar.
+    #[test]
+    fn a_weekday_is_the_one_after_work_goes_on_and_a_date_stays_what_it_is() {
+        let sunday = date(2026, 11, 29).at(10, 0, 0, 0);
+        let saturdays = windows(&[Hours::read("Sat 9-18").unwrap()], sunday);
+        let end = |text: &str, sessions| end_after(text, sunday, sessions).unwrap();
+        assert_eq!(end("Sun 18:00", Some(&saturdays)), date(2026, 12, 6).at(18, 0, 0, 0));
+        assert_eq!(end("Sun 18:00", None), date(2026, 11, 29).at(18, 0, 0, 0));
+        assert_eq!(end("2026-11-29 18:00", Some(&saturdays)), date(2026, 11, 29).at(18, 0, 0, 0));
+        assert_eq!(end("Sat 12:00", Some(&saturdays)), date(2026, 12, 5).at(12, 0, 0, 0));
+        // While somebody works, the next Sunday is the one of this day.
+        let today = windows(&[Hours::read("Sun 9-17").unwrap()], sunday);
+        assert_eq!(end("Sun 18:00", Some(&today)), date(2026, 11, 29).at(18, 0, 0, 0));
     }
 }

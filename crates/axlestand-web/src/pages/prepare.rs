@@ -13,7 +13,8 @@ use crate::problem::Problem;
 use axlestand_garage::views::{
     BlockView, HeadView, MarkView, MarksView, NeedView, PrepareView, ToolView, UndoneView, prepare,
 };
-use axlestand_garage::{for_page, plan_picture};
+use axlestand_garage::{ItemId, for_page, plan_picture};
+
 use axum::extract::{Path, State};
 use maud::{Markup, PreEscaped, html};
 
@@ -54,8 +55,11 @@ pub(crate) async fn stage(
 }
 
 fn ways(job: &axlestand_garage::Job, undone: &[UndoneView]) -> Vec<Ways> {
+    // What is free, or was, comes free in another way no more.
+    let was_freed = |item: &ItemId| job.state.hold(item).was_out || job.state.part(item).was_off;
     let of = |one: &UndoneView| {
-        let ways = job.car.ways.iter().filter(|way| way.frees.to_string() == one.item);
+        let ways =
+            job.car.ways.iter().filter(|way| way.frees.to_string() == one.item && !was_freed(&way.frees));
         let ways: Vec<_> = ways.map(|way| (way.id.to_string(), way.name.clone())).collect();
         (!ways.is_empty()).then(|| Ways {
             item: one.item.clone(),
