@@ -190,7 +190,7 @@ fn line(job: &Job, subject: &Subject<'_>, scrap: &[String], broken: bool) -> Str
         }
         // What a new part does not bring along is lost with the old one.
         Some(part) => {
-            format!("The {part} is scrap anyway: lose no time, cut, and have a new one of these: {}.{spare}", without_side(&fastener.name))
+            format!("The {part} is scrap anyway: lose no time, cut. Have a new one ready where none comes with the new part: {}.{spare}", without_side(&fastener.name))
         }
         None if broken => format!("It is broken already: cut or drill.{spare}"),
         None if fastener.one_use => {
