@@ -5,15 +5,17 @@ use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
 use crate::units::Units;
 use crate::views::{ReasonView, check_lowering, check_road};
-use axlestand_ledger::rolling_check;
+use axlestand_ledger::{FastenerStage, rolling_check};
 use axlestand_model::CarState;
+use axlestand_model::car::{Hold, Part};
 
 /// Another job on the same car that is not finished.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Neighbour {
     /// Its name.
     pub name: String,
-    /// How many reasons keep the car from being lowered, while that job has it on stands.
+    /// How many reasons keep the car from being lowered: all, where that job has it on stands; else what a life hangs
+    /// on that is out or off, for it came up with what is only loose.
     pub lowering: usize,
     /// How many reasons keep the car off the road.
     pub road: usize,
@@ -82,7 +84,7 @@ impl Garage {
         let mut found = Vec::new();
         for other in self.others_on(own, car_path)? {
             let on_stands = other.state.stands() == CarState::OnStands;
-            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { 0 };
+            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { missing(&other) };
             let road = check_road(&other, Units::default()).reasons.len();
             if lowering + road > 0 {
                 let rolling = against_rolling(&other);
@@ -113,4 +115,14 @@ fn against_rolling(job: &Job) -> Option<String> {
     let reasons = rolling_check(&job.car, &job.state).into_iter();
     let reasons: Vec<String> = reasons.map(|blocker| blocker.text).collect();
     (!reasons.is_empty()).then(|| format!("in the job '{}': {}", job.name, reasons.join(", ")))
+}
+
+/// How much is out or off that a life hangs on.
+fn missing(job: &Job) -> usize {
+    let out = |hold: &Hold<'_>| {
+        hold.is_critical()
+            && job.state.holds.get(hold.id()).is_some_and(|now| now.stage == FastenerStage::Out)
+    };
+    let off = |part: &&Part| part.critical && job.state.parts.get(&part.id).is_some_and(|now| now.off);
+    job.car.holds().filter(out).count() + job.car.parts.iter().filter(off).count()
 }

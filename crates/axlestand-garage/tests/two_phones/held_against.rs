@@ -5,7 +5,7 @@ use crate::walk::{Walk, takes_a_new_one};
 use crate::world::{Is, World};
 use axlestand_garage::views::{check_lowering, has_to_come_down, next, open_view};
 use axlestand_garage::{Action, FastenerStage, ItemId, Units, Verb};
-use axlestand_model::{CarState, Stage};
+use axlestand_model::CarState;
 use std::collections::BTreeSet;
 
 impl Walk<'_> {
@@ -20,45 +20,6 @@ impl Walk<'_> {
             .into_iter()
             .filter(|(item, _)| !said.contains(item.as_str()) && !open.contains(item.as_str()))
             .collect()
-    }
-
-    /// What nobody would let a car down with.
-    pub(crate) fn hanging(&self) -> Vec<ItemId> {
-        let (car, world) = (&self.shop.car, &self.shop.world);
-        let off =
-            world.off.iter().filter(|part| car.part(part).is_some_and(|part| !part.cover && part.critical));
-        let open = world.holds.iter().filter(|(_, is)| **is < Is::Seated).map(|(item, _)| item);
-        let open = open.filter(|item| car.fastener(item).is_some_and(|fastener| fastener.critical));
-        off.chain(open).cloned().collect()
-    }
-
-    /// What nobody would roll a car with that stands on its wheels.
-    pub(crate) fn not_to_be_rolled(&self) -> Vec<ItemId> {
-        let (car, world) = (&self.shop.car, &self.shop.world);
-        if world.stands == Some(CarState::OnStands) {
-            return Vec::new();
-        }
-        let is_out = |item: &ItemId| world.off.contains(item) || world.holds.get(item) == Some(&Is::Out);
-        let is_critical = |item: &ItemId| {
-            car.part(item).is_some_and(|part| part.critical)
-                || car.hold(item).is_some_and(|hold| hold.is_critical())
-        };
-        let is_set = |item: &ItemId| {
-            car.operations.iter().any(|one| one.stage == Stage::Set && one.before.contains(item))
-        };
-        let on_wheels = |item: &ItemId| {
-            let torque = car.fastener(item).and_then(|fastener| fastener.torque.as_ref());
-            torque.and_then(|torque| torque.state) == Some(CarState::OnWheels)
-        };
-        let is_loose = |(item, is): &(&ItemId, &Is)| match is {
-            Is::Out => true,
-            Is::Loose => !is_set(item),
-            Is::Seated => on_wheels(item),
-            Is::Tight | Is::Locked => false,
-        };
-        let loose = world.holds.iter().filter(is_loose).map(|(item, _)| item);
-        let broken = world.broken.iter().filter(|item| !is_out(item));
-        loose.chain(&world.off).chain(broken).filter(|item| is_critical(item)).cloned().collect()
     }
 
     /// The operation that brings the car to where it is, where the ledger says otherwise.
@@ -88,11 +49,11 @@ impl Walk<'_> {
         if let Some(action) = self.stands_otherwise() {
             self.fail(&format!("{when}: nobody was told of {action}"));
         }
-        let hanging = self.hanging();
+        let hanging = self.shop.world.hanging(&self.shop.car);
         if !hanging.is_empty() && check_lowering(&self.shop.garage.job().unwrap()).clear {
             self.fail(&format!("{when}: it may come down with {hanging:?}"));
         }
-        let not_rolled = self.not_to_be_rolled();
+        let not_rolled = self.shop.world.not_to_be_rolled(&self.shop.car);
         let view = next(&self.shop.garage.job().unwrap(), 1, Units::default()).unwrap();
         if !not_rolled.is_empty() && view.do_not_roll.is_none() {
             self.fail(&format!("{when}: it may be rolled with {not_rolled:?}"));

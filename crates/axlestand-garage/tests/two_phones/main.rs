@@ -18,6 +18,7 @@ mod mending;
 #[allow(dead_code, reason = "the plan's own tests use the rest")]
 mod random_car;
 mod shop;
+mod two_jobs;
 mod walk;
 mod world;
 
@@ -108,6 +109,11 @@ fn small_cars() {
     worth_something(&small_walks(8, 40, 5));
 }
 
+#[test]
+fn two_jobs_on_one_car() {
+    assert!(two_jobs::walks(6, 40, 7).lived_up_to());
+}
+
 /// Another seed than the usual one, to look further.
 fn seed() -> u64 {
     #[expect(clippy::disallowed_methods, reason = "a seed for a test")]
@@ -131,4 +137,10 @@ fn long_walks_on_small_cars() {
 #[ignore = "minutes; run by the command at the head of this file"]
 fn long_walks_on_the_demo_car() {
     worth_something(&demo_walks(8, 80, seed()));
+}
+
+#[test]
+#[ignore = "minutes; run by the command at the head of this file"]
+fn long_walks_of_two_jobs() {
+    assert!(two_jobs::walks(100, 150, seed()).lived_up_to());
 }

@@ -181,6 +181,17 @@ impl Shop {
         Some(Self { told, garage, car, world, deeds: Vec::new(), counted: 0, clock, story, folder })
     }
 
+    /// One more job on the same car, in the garage; gives the names of both.
+    pub(crate) fn second_job(&mut self, replace: &str) -> Option<[String; 2]> {
+        let first = self.garage.current_job().ok()?;
+        let car = self.folder.path().join("garage").join("car.toml");
+        let name = Some("second".to_owned());
+        let start = StartJob { car, replace: vec![replace.to_owned()], name, rust: 2, ..StartJob::default() };
+        self.garage.start_job(&start).ok()?;
+        self.tell(&format!("second: replace {replace}"));
+        Some([first, "second".to_owned()])
+    }
+
     pub(crate) fn wait(&self, ms: u64) {
         self.clock.set(self.clock.get() + ms);
     }

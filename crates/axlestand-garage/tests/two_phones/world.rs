@@ -1,8 +1,8 @@
 //! The car as it is, by the plain words of a mechanic: what was done to it, whoever wrote it down and when.
 
 use axlestand_garage::{Action, Car, ItemId, Verb};
-use axlestand_model::CarState;
-use axlestand_model::car::{Fastener, Item};
+use axlestand_model::car::{Fastener, Hold, Item};
+use axlestand_model::{CarState, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How a fastener or a connection is.
@@ -102,5 +102,41 @@ impl World {
             wrong.insert(item.clone(), "broken".to_owned());
         }
         wrong
+    }
+
+    /// What nobody would let a car down with.
+    pub(crate) fn hanging(&self, car: &Car) -> Vec<ItemId> {
+        let off =
+            self.off.iter().filter(|part| car.part(part).is_some_and(|part| !part.cover && part.critical));
+        let open = self.holds.iter().filter(|(_, is)| **is < Is::Seated).map(|(item, _)| item);
+        let open = open.filter(|item| car.fastener(item).is_some_and(|fastener| fastener.critical));
+        off.chain(open).cloned().collect()
+    }
+
+    /// What nobody would roll a car with that stands on its wheels.
+    pub(crate) fn not_to_be_rolled(&self, car: &Car) -> Vec<ItemId> {
+        if self.stands == Some(CarState::OnStands) {
+            return Vec::new();
+        }
+        let is_out = |item: &ItemId| self.off.contains(item) || self.holds.get(item) == Some(&Is::Out);
+        let is_critical = |item: &ItemId| {
+            car.part(item).is_some_and(|part| part.critical) || car.hold(item).is_some_and(Hold::is_critical)
+        };
+        let is_set = |item: &ItemId| {
+            car.operations.iter().any(|one| one.stage == Stage::Set && one.before.contains(item))
+        };
+        let on_wheels = |item: &ItemId| {
+            let torque = car.fastener(item).and_then(|fastener| fastener.torque.as_ref());
+            torque.and_then(|torque| torque.state) == Some(CarState::OnWheels)
+        };
+        let is_loose = |(item, is): &(&ItemId, &Is)| match is {
+            Is::Out => true,
+            Is::Loose => !is_set(item),
+            Is::Seated => on_wheels(item),
+            Is::Tight | Is::Locked => false,
+        };
+        let loose = self.holds.iter().filter(is_loose).map(|(item, _)| item);
+        let broken = self.broken.iter().filter(|item| !is_out(item));
+        loose.chain(&self.off).chain(broken).filter(|item| is_critical(item)).cloned().collect()
     }
 }
