@@ -4,17 +4,15 @@
 //! is kept: no place, no camera, no time. The file is durable before the entry that names it.
 
 use crate::error::GarageError;
-use crate::job::{Garage, Recorded};
+use crate::job::{Garage, Job, Recorded};
 use crate::{new_id, select, typed};
 use axlestand_ledger::Event;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits};
 use serde::Serialize;
 use std::fs::File;
-use std::io::{Cursor, Write as _};
-use std::path::PathBuf;
-
-use crate::job::Job;
+use std::io::{Cursor, ErrorKind, Write as _};
+use std::path::{Path, PathBuf};
 
 /// The most bytes that are taken in for one photo.
 pub const MOST_BYTES: usize = 24 * 1024 * 1024;
@@ -64,32 +62,42 @@ impl Garage {
         let folder = self.photo_folder();
         let path = folder.join(&file);
         let kept = as_kept(bytes)?;
-        if path.exists() {
-            let before = std::fs::read(&path).map_err(|why| GarageError::CannotRead { path, why })?;
-            if before == kept {
-                return Ok(file);
-            }
-            return Err(GarageError::Input(format!(
-                "the id {id} was used for another picture before, and this one was not kept: add it as a photo of its own"
-            )));
+        if !path.exists() && self.is_put_there(&path, &kept)? {
+            return Ok(file);
         }
+        let before = std::fs::read(&path).map_err(|why| GarageError::CannotRead { path, why })?;
+        if before == kept {
+            return Ok(file);
+        }
+        Err(GarageError::Input(format!(
+            "the id {id} was used for another picture before, and this one was not kept: add it as a photo of its own"
+        )))
+    }
+
+    /// Puts the bytes into a new file; `false` where another one of that name was quicker.
+    fn is_put_there(&self, path: &Path, bytes: &[u8]) -> Result<bool, GarageError> {
+        let folder = self.photo_folder();
         // A name of its own: the same photo may be sent twice at once.
-        let beside = folder.join(format!("{file}.{}.new", new_id()?));
-        let write = || -> std::io::Result<()> {
+        let beside = path.with_extension(format!("{}.new", new_id()?));
+        let write = || -> std::io::Result<bool> {
             std::fs::create_dir_all(&folder)?;
             let mut to = File::create(&beside)?;
-            to.write_all(&kept)?;
+            to.write_all(bytes)?;
             to.sync_all()?;
-            std::fs::rename(&beside, &path)?;
+            let is_first = match std::fs::hard_link(&beside, path) {
+                Ok(()) => true,
+                Err(why) if why.kind() == ErrorKind::AlreadyExists => false,
+                // A disk without hard links: whoever comes last wins there.
+                Err(_) => std::fs::rename(&beside, path).map(|()| true)?,
+            };
             // The name in the folder is durable only when the folder is.
-            File::open(&folder)?.sync_all()
+            File::open(&folder)?.sync_all()?;
+            Ok(is_first)
         };
-        write().map_err(|why| {
-            // What was half written is of no use; that it cannot be removed changes nothing.
-            let _ = std::fs::remove_file(&beside);
-            GarageError::CannotWrite { path: path.clone(), why }
-        })?;
-        Ok(file)
+        let written = write();
+        // What was written beside is of no use any more; that it cannot be removed changes nothing.
+        let _ = std::fs::remove_file(&beside);
+        written.map_err(|why| GarageError::CannotWrite { path: path.to_owned(), why })
     }
 
     /// Records that a photo was taken, of a step or of the job.

@@ -52,3 +52,30 @@ fn a_picture_that_is_sent_often_at_once_is_kept_once() {
         assert_eq!(kept, round + 1, "nothing half written stays");
     }
 }
+
+/// Two pictures sent at once under one id: one is kept, whoever sent the other is told to add it as a photo of its own.
+#[test]
+fn of_two_pictures_sent_at_once_under_one_id_one_is_kept_and_the_other_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    garage(folder.path());
+    for round in 0..20 {
+        let id = format!("{round:032x}");
+        let start = std::sync::Barrier::new(8);
+        let answers: Vec<(u8, Result<String, GarageError>)> = std::thread::scope(|scope| {
+            let (id, start, folder) = (&id, &start, folder.path());
+            let send = |tone: u8| {
+                let garage = garage(folder);
+                start.wait();
+                (tone, garage.keep_photo(id, &jpeg(tone)))
+            };
+            let sent: Vec<_> = (0..8).map(|at| scope.spawn(move || send(at * 30))).collect();
+            sent.into_iter().map(|sent| sent.join().unwrap()).collect()
+        });
+        let taken: Vec<u8> =
+            answers.iter().filter(|(_, answer)| answer.is_ok()).map(|(tone, _)| *tone).collect();
+        assert_eq!(taken.len(), 1, "{answers:?}");
+        let kept = garage(folder.path()).photo(&format!("{id}.jpg")).unwrap();
+        let grey = image::load_from_memory(&kept).unwrap().to_luma8().get_pixel(4, 4).0[0];
+        assert!(grey.abs_diff(taken[0]) < 4, "{grey} is the one that was taken: {taken:?}");
+    }
+}
