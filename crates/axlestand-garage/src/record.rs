@@ -9,8 +9,8 @@ use crate::plausible;
 use crate::select;
 use crate::typed;
 use axlestand_ledger::{
-    Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, intend,
-    is_proof_on_wheels, is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
+    Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, broken_keeps_up,
+    intend, is_proof_on_wheels, is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
 };
 use axlestand_model::car::{Car, Drive, Item, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
@@ -463,7 +463,23 @@ pub(crate) fn may_be_left_out(job: &Job, action: &Action) -> Result<(), GarageEr
         return Err(GarageError::Input(text));
     }
     needed_by_others(job, action)?;
+    needed_to_come_down(job, action)?;
     needed_to_stand(job, action)
+}
+
+/// What broke and was moved since comes out before the car comes down.
+fn needed_to_come_down(job: &Job, action: &Action) -> Result<(), GarageError> {
+    let apart = matches!(action.verb, Verb::Undo | Verb::Off | Verb::Way);
+    let item = match job.car.way(&action.item) {
+        Some(way) => &way.frees,
+        None => &action.item,
+    };
+    if !apart || !broken_keeps_up(&job.car, &job.state, item) {
+        return Ok(());
+    }
+    let text = "it is broken and still in, and the car does not come down with it".to_owned();
+    let reasons = vec![Obstacle { text, first: None }];
+    Err(Refusal { action: action.clone(), reasons }.into())
 }
 
 /// What other work of the plan needs out of its way cannot be left out by itself.

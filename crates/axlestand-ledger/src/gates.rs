@@ -60,8 +60,7 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
         if stage == FastenerStage::InPlace {
             continue;
         }
-        let broken = hold.is_critical() && state.hold(hold.id()).broken && stage != FastenerStage::Out;
-        if broken && !came_up(car, state, state.hold(hold.id()).disturbed) {
+        if hold_keeps_up(car, state, hold) {
             let text = phrase(hold, "broken and still in");
             blockers.push(Blocker::new(hold.id(), text, None));
             continue;
@@ -93,12 +92,31 @@ pub fn lowering_check(car: &Car, state: &JobState) -> Vec<Blocker> {
             blockers.push(Blocker::new(&part.id, format!("{} is off", part.name), Some(first)));
         }
     }
-    for part in car.parts.iter().filter(|part| part.critical && state.part(&part.id).broken) {
-        if !state.part(&part.id).off && !stands_as_found(car, state, part) {
-            blockers.push(Blocker::new(&part.id, format!("{} is broken and still in", part.name), None));
-        }
+    for part in car.parts.iter().filter(|part| part_keeps_up(car, state, part)) {
+        blockers.push(Blocker::new(&part.id, format!("{} is broken and still in", part.name), None));
     }
     blockers
+}
+
+/// Whether something that a life hangs on is broken and in, and was moved since the car came up: the car does not come
+/// down with it.
+#[must_use]
+pub fn broken_keeps_up(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    state.stands() == CarState::OnStands
+        && (car.hold(id).is_some_and(|hold| hold_keeps_up(car, state, hold))
+            || car.part(id).is_some_and(|part| part_keeps_up(car, state, part)))
+}
+
+fn hold_keeps_up(car: &Car, state: &JobState, hold: Hold<'_>) -> bool {
+    let Some(now) = state.holds.get(hold.id()).filter(|now| now.broken && hold.is_critical()) else {
+        return false;
+    };
+    !matches!(now.stage, FastenerStage::Out | FastenerStage::InPlace) && !came_up(car, state, now.disturbed)
+}
+
+fn part_keeps_up(car: &Car, state: &JobState, part: &Part) -> bool {
+    let broken = state.parts.get(&part.id).is_some_and(|now| now.broken && !now.off);
+    part.critical && broken && !stands_as_found(car, state, part)
 }
 
 /// Whether the car came up with something as it is now: it was last disturbed before that.

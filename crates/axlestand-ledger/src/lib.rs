@@ -28,7 +28,7 @@ pub mod wire;
 
 pub use action::{Action, ParseActionError, Verb};
 pub use event::{Effects, Entry, Event, FastenerStage, PlannedRow, TorqueRecord};
-pub use gates::{Blocker, broken_in_place, lowering_check, road_check};
+pub use gates::{Blocker, broken_in_place, broken_keeps_up, lowering_check, road_check};
 pub use intend::{Details, Refusal, intend, withdraw};
 pub use open::{Danger, OpenItem, is_outdated, open_items};
 pub use rolling::{forbids_rolling, is_proof_on_wheels, keeps_from_rolling, rolling_check};
@@ -37,4 +37,4 @@ pub use standing::Standing;
 pub use state::{HoldState, JobState, PartState, ReadingRecord};
 pub use status::{RowStatus, row_status, stands_as_said};
 pub use tray::look_alikes;
-pub use wanted::{is_spent, is_wanted_away};
+pub use wanted::{is_left_in, is_spent, is_wanted_away};

@@ -2,10 +2,11 @@
 
 use crate::action::{Action, Verb};
 use crate::event::{Event, FastenerStage};
+use crate::gates::broken_keeps_up;
 use crate::open::is_outdated;
 use crate::rules::is_due_on_stands;
 use crate::state::{JobState, ReadingRecord};
-use crate::wanted::{comes_out, is_due_out};
+use crate::wanted::{comes_out, is_due_out, is_wanted_away};
 use axlestand_model::car::{Car, Fastener, Hold, Item, Operation};
 use axlestand_model::{CarState, ItemId, Lock, ReadingKind, Stage};
 
@@ -36,6 +37,12 @@ pub fn row_status(car: &Car, state: &JobState, action: &Action) -> RowStatus {
 /// car was up and was rolled since, it is asked for again.
 fn is_left_out(car: &Car, state: &JobState, action: &Action) -> bool {
     if !state.skipped.contains_key(action) {
+        return false;
+    }
+    // What was left in comes out all the same where other work came up since that needs it away, or the car cannot come
+    // down with it.
+    let comes_out = |id: &ItemId| is_wanted_away(car, state, id) || broken_keeps_up(car, state, id);
+    if matches!(action.verb, Verb::Undo | Verb::Off) && comes_out(&action.item) {
         return false;
     }
     let raises = |o: &Operation| o.brings == Some(CarState::OnStands);
@@ -97,7 +104,8 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
         Verb::Loosen => {
             let stage = state.hold(item).stage;
             stage != FastenerStage::InPlace
-                && (stage < FastenerStage::AtFinal || !comes_out(car, state, item))
+                && (stage < FastenerStage::AtFinal
+                    || !(comes_out(car, state, item) || waits_to_be_set(car, state, item)))
         }
         Verb::Undo => state.hold(item).was_out && !is_due_out(car, state, item),
         Verb::Off => state.part(item).was_off && !is_due_out(car, state, item),
@@ -123,6 +131,17 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
             stage.is_some_and(|stage| stage >= FastenerStage::Locked)
         }
     }
+}
+
+/// Whether something is still to be set that turns on this fastener, such as toe on its jam nut: tight from before, it is
+/// loosened once more.
+fn waits_to_be_set(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    let turns_on = |o: &&Operation| o.stage == Stage::Set && o.before.contains(id);
+    car.fastener(id).is_some_and(Fastener::is_deferred)
+        && car.operations.iter().filter(turns_on).any(|o| {
+            let set = Action::new(Verb::Do, &o.id);
+            state.is_planned(&set) && row_status(car, state, &set) == RowStatus::Pending
+        })
 }
 
 /// The last reading at the end that still counts: the car was not raised since, and where it is toe,
@@ -211,6 +230,14 @@ fn still_holds(car: &Car, state: &JobState, id: &ItemId, turn: usize) -> bool {
             brings(car, id) == Some(CarState::OnWheels) && state.done.get(id).is_some_and(|&down| down > turn)
         });
     if lowered_again || (frees(car, operation) && was_secured_since(car, state, turn)) {
+        return false;
+    }
+    // The pedal is pumped after bleeding: what it follows was done, or done again, since.
+    let followed_again = |id: &ItemId| {
+        let followed = car.operation(id).is_some_and(|o| o.brings.is_none() && o.stage > Stage::Strip);
+        followed && state.done.get(id).is_some_and(|&done| done > turn)
+    };
+    if operation.work.after.iter().any(followed_again) {
         return false;
     }
     operation.because.iter().all(untouched)

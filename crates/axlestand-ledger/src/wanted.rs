@@ -2,6 +2,7 @@
 
 use crate::action::{Action, Verb};
 use crate::event::FastenerStage;
+use crate::gates::broken_keeps_up;
 use crate::open::{is_outdated, lacks_new};
 use crate::state::JobState;
 use axlestand_model::car::Car;
@@ -57,9 +58,19 @@ pub(crate) fn is_due_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
 
 /// The same, and taking it out for its own sake was not left out.
 pub(crate) fn comes_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
-    let left_in = |verb| state.skipped.contains_key(&Action::new(verb, id));
-    let stays = left_in(Verb::Undo) || left_in(Verb::Off);
-    is_due_out(car, state, id) && (!stays || is_wanted_away(car, state, id))
+    is_due_out(car, state, id) && (!is_left_in(car, state, id) || is_wanted_away(car, state, id))
+}
+
+/// Whether something is in or on, and taking it out by the way in hand was left out. What the car cannot come down with
+/// comes out all the same.
+#[must_use]
+pub fn is_left_in(car: &Car, state: &JobState, id: &ItemId) -> bool {
+    let skipped = |verb, id: &ItemId| state.skipped.contains_key(&Action::new(verb, id));
+    let by_way =
+        || car.ways_to_free(id).any(|way| state.ways.contains(&way.id) && skipped(Verb::Way, &way.id));
+    !is_gone(state, id)
+        && (skipped(Verb::Undo, id) || skipped(Verb::Off, id) || by_way())
+        && !broken_keeps_up(car, state, id)
 }
 
 /// Whether a planned action that takes this item apart, does it or goes it is still ahead. One that

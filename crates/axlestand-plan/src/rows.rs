@@ -184,9 +184,10 @@ impl<'a> Rows<'a> {
         }
         // Loose on stands it is run up snug, so that the car may come down.
         let snug = Action::new(Verb::Fit, &fastener.id);
-        let loose = state.hold(&fastener.id).stage == FastenerStage::BrokenLoose;
+        let now = state.hold(&fastener.id);
+        let (loose, was_loose) = (now.stage == FastenerStage::BrokenLoose, now.disturbed > 0);
         let stays_loose = state.stands() == CarState::OnStands || (to_be_raised && section > Section::Raise);
-        if stays_loose && fastener.is_deferred() && (loose || state.is_planned(&snug)) {
+        if stays_loose && fastener.is_deferred() && (loose || (was_loose && state.is_planned(&snug))) {
             self.add(Verb::Fit, &fastener.id, Section::Refit, fastener.work.minutes.back);
         }
         let tighten = if fastener.torque.is_some() { Verb::Final } else { Verb::Fit };
@@ -247,7 +248,9 @@ impl<'a> Rows<'a> {
         let (car, scope) = (self.car, self.scope);
         for hold in car.holds().filter(|hold| scope.holds.contains(hold.id())) {
             let undo = self.at(Verb::Undo, hold.id());
-            self.link(self.at(Verb::Loosen, hold.id()), self.frees(hold.id()));
+            // What is loosened to set the wheels is back in by then.
+            let apart = !scope.loosened.contains(hold.id());
+            self.link(self.at(Verb::Loosen, hold.id()).filter(|_| apart), self.frees(hold.id()));
             for id in &hold.work().after {
                 self.link(self.frees(id), undo);
             }
@@ -375,6 +378,10 @@ impl<'a> Rows<'a> {
         for fastener in car.fasteners.iter().filter(|fastener| scope.loosened.contains(&fastener.id)) {
             let last = self.at(Verb::Final, &fastener.id);
             self.link(last, self.at(Verb::Lock, &fastener.id));
+            if scope.holds.contains(&fastener.id) {
+                self.link(self.at(Verb::Fit, &fastener.id), self.at(Verb::Loosen, &fastener.id));
+                continue;
+            }
             // Whatever closes the way to it comes later.
             let snug = self.at(Verb::Fit, &fastener.id);
             let back = snug.or_else(|| last.filter(|_| !fastener.is_deferred()));

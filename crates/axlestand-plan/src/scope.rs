@@ -8,7 +8,9 @@
 use crate::no_way::{NoWay, first_open};
 use crate::odds::{undo_minutes, way_minutes, work_minutes};
 use crate::rows::{fit_minutes, loosens_apart};
-use axlestand_ledger::{Action, Event, FastenerStage, HoldState, JobState, Verb, is_spent};
+use axlestand_ledger::{
+    Action, Event, FastenerStage, HoldState, JobState, RowStatus, Verb, is_left_in, is_spent, row_status,
+};
 use axlestand_model::car::{Car, Fastener, Hold, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -93,7 +95,8 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
             .holds
             .iter()
             .filter(|(id, hold)| {
-                is_spent(car, state, id) || car.hold(id).is_some_and(|known| has_to_be_out(known, hold))
+                (is_spent(car, state, id) && !is_left_in(car, state, id))
+                    || car.hold(id).is_some_and(|known| has_to_be_out(known, hold))
             })
             .map(|(id, _)| id.clone()),
     );
@@ -101,7 +104,9 @@ pub fn scope(car: &Car, state: &JobState) -> Result<Scope, ScopeError> {
         state
             .parts
             .iter()
-            .filter(|(id, part)| (part.was_off || part.broken) && car.part(id).is_some())
+            .filter(|(id, part)| {
+                car.part(id).is_some() && (part.was_off || (part.broken && !is_left_in(car, state, id)))
+            })
             .map(|(id, _)| id.clone()),
     );
     let mut void: BTreeSet<ItemId> = BTreeSet::new();
@@ -579,7 +584,18 @@ fn add_loosened(car: &Car, state: &JobState, found: &mut Scope) {
             FastenerStage::AtFinal => fastener.lock.is_own_act(),
             _ => false,
         };
-        if !found.holds.contains(&fastener.id) && (due || loose) {
+        // Out in this job and tight since, it is loosened once more where its operation is due once more.
+        let set = found.operations.iter().filter_map(|id| car.operation(id));
+        let mut set =
+            set.filter(|o| o.stage == Stage::Set && o.before.contains(&fastener.id) && !left_out(o));
+        let pending =
+            |o: &Operation| row_status(car, state, &Action::new(Verb::Do, &o.id)) == RowStatus::Pending;
+        let once_more = to_set
+            && !loosens_apart(fastener)
+            && (state.is_planned(&Action::new(Verb::Loosen, &fastener.id))
+                || (stage >= FastenerStage::AtFinal && set.any(pending)));
+        let is_due = if found.holds.contains(&fastener.id) { once_more } else { due || loose };
+        if is_due {
             found.loosened.insert(fastener.id.clone());
             let set = found.operations.iter().filter_map(|id| car.operation(id));
             let set =

@@ -68,12 +68,17 @@ impl Walk<'_> {
     pub(crate) fn differs(&mut self) -> Vec<(ItemId, Option<Is>)> {
         let state = self.shop.garage.job().unwrap().state;
         let world = &self.shop.world;
+        let car = &self.shop.car;
+        let is_final_when_seated =
+            |item: &ItemId| car.fastener(item).is_none_or(|fastener| fastener.torque.is_none());
         let mut differs = Vec::new();
         for (item, is) in &world.holds {
             let says = match state.hold(item).stage {
                 FastenerStage::InPlace | FastenerStage::AtFinal => Is::Tight,
                 FastenerStage::BrokenLoose => Is::Loose,
                 FastenerStage::Out => Is::Out,
+                // Hand-tight is final where no torque is asked for.
+                FastenerStage::Seated if is_final_when_seated(item) => Is::Tight,
                 FastenerStage::InByHand | FastenerStage::Seated => Is::Seated,
                 // Most locks come with the torque.
                 FastenerStage::Locked if World::is_locked_apart(&self.shop.car, item) => Is::Locked,

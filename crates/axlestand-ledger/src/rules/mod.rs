@@ -213,6 +213,9 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         change_state(car, state, operation, brings, found);
     }
     if is_proof_on_wheels(operation) {
+        if operation.work.state.is_none() {
+            needs_state(car, state, Some(CarState::OnWheels), found);
+        }
         // What is open is told by its first reason; what keeps the car from being rolled besides, in full.
         match proves_too_soon(car, state) {
             Some(first) => found.push(first),
@@ -223,7 +226,7 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
         reach(car, state, &operation.work.after, found);
         waits_for(car, state, &operation.id, true, found);
     } else {
-        for id in &operation.work.after {
+        for id in follows(car, state, operation) {
             is_back_for(car, state, id, operation, found);
         }
         for fastener in operation.before.iter().filter_map(|id| car.fastener(id)) {
@@ -242,6 +245,24 @@ fn operate(car: &Car, state: &JobState, operation: &Operation, found: &mut Vec<O
     if operation.brings == Some(CarState::RideHeight) && state.stands() != CarState::OnStands {
         not_rolled(car, state, found);
     }
+}
+
+/// What an operation comes after; where one of that was left out, what that one comes after in its place: the pedal is
+/// pumped with the line closed, bled or not.
+fn follows<'a>(car: &'a Car, state: &JobState, operation: &'a Operation) -> Vec<&'a ItemId> {
+    let mut all: Vec<&ItemId> = operation.work.after.iter().collect();
+    let mut at = 0;
+    while let Some(id) = all.get(at).copied() {
+        let left_out = |other: &&Operation| {
+            other.stage > Stage::Strip && state.skipped.contains_key(&Action::new(Verb::Do, &other.id))
+        };
+        if let Some(other) = car.operation(id).filter(left_out) {
+            let more: Vec<&ItemId> = other.work.after.iter().filter(|id| !all.contains(id)).collect();
+            all.extend(more);
+        }
+        at += 1;
+    }
+    all
 }
 
 /// What is proven on its wheels is whole: nothing of the plan is still to come apart, nothing that holds is open.
@@ -345,10 +366,13 @@ fn before_every_raise(car: &Car, state: &JobState, raise: &Operation) -> Vec<Obs
 /// For work after refitting: everything it names has to be back, and finished where its final
 /// torque could be reached by then.
 fn is_back_for(car: &Car, state: &JobState, id: &ItemId, operation: &Operation, found: &mut Vec<Obstacle>) {
-    if let Some(pending) = still_to_disturb(car, state, id) {
+    // The car may come down before its work is done, for the night.
+    let comes_down = operation.brings == Some(CarState::OnWheels);
+    if let Some(pending) = still_to_disturb(car, state, id).filter(|_| !comes_down) {
         let name = car.item(id).map_or(id.as_str(), Item::name);
+        let is = if car.hold(id).is_some_and(|hold| hold.count() > 1) { "are" } else { "is" };
         found.push(Obstacle {
-            text: format!("{name} is still to be undone or taken off"),
+            text: format!("{name} {is} still to be undone or taken off"),
             first: Some(pending),
         });
         return;
