@@ -5,7 +5,7 @@ use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
 use crate::units::Units;
 use crate::views::{ReasonView, check_lowering, check_road};
-use axlestand_ledger::{FastenerStage, rolling_check};
+use axlestand_ledger::{Entry, Event, FastenerStage, rolling_check};
 use axlestand_model::CarState;
 use axlestand_model::car::{Hold, Part};
 
@@ -21,6 +21,8 @@ pub struct Neighbour {
     pub road: usize,
     /// What it says against rolling the car: `in the job 'first': hub nut is out`.
     pub rolling: Option<String>,
+    /// What it remarks where the car is let down: something broke and is still in.
+    pub remarks: Vec<String>,
 }
 
 impl Neighbour {
@@ -71,24 +73,46 @@ impl Garage {
         self.neighbours_of(&name, &job.state.car_path)
     }
 
-    /// What other jobs on the same car say against rolling it ([`Neighbour::rolling`]).
+    /// What speaks against rolling the car besides the job: what a phone brought and nobody looked at yet, and what other
+    /// jobs on the car say ([`Neighbour::rolling`]).
     ///
     /// # Errors
     /// [`GarageError`] where the garage cannot be read.
-    pub fn not_rolled_by_others(&self, job: &Job) -> Result<Vec<String>, GarageError> {
+    pub fn against_rolling(&self, job: &Job) -> Result<Vec<String>, GarageError> {
+        let waiting = waiting_text(self.store.to_look_at(&job.name)?.len());
         let others = self.others_on(&job.name, &job.state.car_path)?;
-        Ok(others.iter().filter_map(against_rolling).collect())
+        Ok(waiting.into_iter().chain(others.iter().filter_map(against_rolling)).collect())
+    }
+
+    /// Where another open job on the car, the last one in which it was moved, has it standing otherwise than this one.
+    ///
+    /// # Errors
+    /// [`GarageError`] where the garage cannot be read.
+    pub fn stands_elsewhere(&self, job: &Job) -> Result<Option<String>, GarageError> {
+        let others = self.others_on(&job.name, &job.state.car_path)?;
+        let is_up = |job: &Job| job.state.stands() == CarState::OnStands;
+        let moved = |job: &Job| last_moved(job).map(|entry| entry.at.clone());
+        let last = others.iter().filter(|other| moved(other) > moved(job)).max_by_key(|other| moved(other));
+        Ok(last.filter(|other| is_up(other) != is_up(job)).map(|other| {
+            format!(
+                "by the job '{}' the car is {}, by this one {}: record here too how it stands",
+                other.name,
+                other.state.stands().phrase(),
+                job.state.stands().phrase()
+            )
+        }))
     }
 
     fn neighbours_of(&self, own: &str, car_path: &str) -> Result<Vec<Neighbour>, GarageError> {
         let mut found = Vec::new();
         for other in self.others_on(own, car_path)? {
             let on_stands = other.state.stands() == CarState::OnStands;
-            let lowering = if on_stands { check_lowering(&other).reasons.len() } else { missing(&other) };
+            let check = check_lowering(&other);
+            let lowering = if on_stands { check.reasons.len() } else { missing(&other) };
             let road = check_road(&other, Units::default()).reasons.len();
             if lowering + road > 0 {
                 let rolling = against_rolling(&other);
-                found.push(Neighbour { name: other.name, lowering, road, rolling });
+                found.push(Neighbour { name: other.name, lowering, road, rolling, remarks: check.remarks });
             }
         }
         Ok(found)
@@ -125,4 +149,20 @@ fn missing(job: &Job) -> usize {
     };
     let off = |part: &&Part| part.critical && job.state.parts.get(&part.id).is_some_and(|now| now.off);
     job.car.holds().filter(out).count() + job.car.parts.iter().filter(off).count()
+}
+
+/// The last entry that raised the car, let it down or settled it.
+fn last_moved(job: &Job) -> Option<&Entry> {
+    let moves =
+        |entry: &&Entry| matches!(&entry.event, Event::Done { effects, .. } if effects.brings.is_some());
+    job.state.counting_entries().filter(moves).last()
+}
+
+/// What is told where deliveries of phones wait to be looked at.
+pub(crate) fn waiting_text(waiting: usize) -> Option<String> {
+    match waiting {
+        0 => None,
+        1 => Some("1 entry from a phone needs a look: the car may stand otherwise".to_owned()),
+        many => Some(format!("{many} entries from phones need a look: the car may stand otherwise")),
+    }
 }

@@ -12,7 +12,7 @@ use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, broken_keeps_up,
     intend, is_proof_on_wheels, is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
 };
-use axlestand_model::car::{Car, Drive, Item, Reading, Way};
+use axlestand_model::car::{Car, Drive, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use axlestand_quantity::Length;
 
@@ -81,6 +81,7 @@ impl Garage {
     ) -> Result<Recorded<DoneAnswer>, GarageError> {
         let details = &as_kept(details)?;
         let neighbours = self.neighbours_of_current()?;
+        let waiting = self.waits_for_a_look()?;
         let bare = seen.is_empty() && *details == Details::default();
         let bare_tick = self.delivery.is_some() && bare;
         self.record(|job| {
@@ -104,6 +105,7 @@ impl Garage {
                     not_done_again(job, &state, action)?;
                 }
                 not_under_another_job(job, action, &neighbours)?;
+                not_before_a_look(job, action, waiting.as_deref())?;
                 let event = intended(&job.car, &state, action, details)?;
                 // Each row is judged by the state after the ones before it.
                 let id = format!("in-hand-{at}");
@@ -434,6 +436,22 @@ fn not_done_again(job: &Job, state: &JobState, action: &Action) -> Result<(), Ga
     };
     let reasons = vec![Obstacle { text, first: None }];
     Err(Refusal { action: action.clone(), reasons }.into())
+}
+
+/// While something of a phone waits to be looked at, the car may stand otherwise: it is neither let down nor rolled.
+fn not_before_a_look(job: &Job, action: &Action, waiting: Option<&str>) -> Result<(), GarageError> {
+    let moves = |operation: &Operation| {
+        matches!(operation.brings, Some(CarState::OnWheels | CarState::RideHeight))
+            || is_proof_on_wheels(operation)
+    };
+    let moved = action.verb == Verb::Do && job.car.operation(&action.item).is_some_and(moves);
+    match waiting.filter(|_| moved) {
+        None => Ok(()),
+        Some(text) => {
+            let reasons = vec![Obstacle { text: text.to_owned(), first: None }];
+            Err(Refusal { action: action.clone(), reasons }.into())
+        }
+    }
 }
 
 /// A car that another job has on stands is not let down by this one, nor is one rolled that another job forbids to

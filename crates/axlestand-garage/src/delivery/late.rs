@@ -49,6 +49,8 @@ pub(crate) struct Underway {
     pub(super) own: BTreeMap<String, i64>,
     /// What other deliveries said that were left aside, since the ledger said the same then.
     pub(super) left_aside: Vec<Kept>,
+    /// It was made just now.
+    pub(super) is_live: bool,
     /// The torque that was reached is said with it.
     pub(super) torque_is_typed: bool,
 }

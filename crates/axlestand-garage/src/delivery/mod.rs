@@ -29,6 +29,7 @@ use crate::clock::{earlier, seconds, to_the_minute};
 use crate::error::GarageError;
 use crate::fastening::condition_word;
 use crate::job::Garage;
+use crate::neighbours::waiting_text;
 use crate::record::{ReadWith, SeenAt};
 use crate::store::{Outcome, Stamp};
 use axlestand_ledger::Details;
@@ -37,6 +38,9 @@ use outcome::refusal_json;
 /// The longest time between making and delivering that is believed: what waited longer than half a
 /// year was made by a clock that was set anew.
 const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
+
+/// What is younger is told by somebody at the car.
+const JUST_NOW_MS: u64 = 60_000;
 
 /// What to do about numbers that raise a question.
 const TYPE_AGAIN: &str = "type it again where it is right";
@@ -84,8 +88,9 @@ impl Garage {
         let known = self.known_rows(&delivery.command)?;
         let own = self.store.sent_by(&job, &stamp.device)?;
         let left_aside = self.store.agreed(&job)?;
+        let is_live = delivery.age_ms < JUST_NOW_MS;
         let torque_is_typed = matches!(&delivery.command, Command::Done(done) if done.torque.is_some());
-        self.delivery = Some(Underway { stamp: stamp.clone(), own, left_aside, torque_is_typed });
+        self.delivery = Some(Underway { stamp: stamp.clone(), own, left_aside, torque_is_typed, is_live });
         let result = self.carry_out(&delivery.command);
         self.delivery = None;
         match result {
@@ -126,6 +131,15 @@ impl Garage {
     pub fn waiting(&self) -> Result<Vec<WaitingView>, GarageError> {
         let job = self.current_job()?;
         Ok(self.store.to_look_at(&job)?.iter().map(WaitingView::of).collect())
+    }
+
+    /// What is said where something waits to be looked at, to who records now. What a phone tells of some time ago goes by
+    /// what was known then.
+    pub(crate) fn waits_for_a_look(&self) -> Result<Option<String>, GarageError> {
+        if self.delivery.as_ref().is_some_and(|underway| !underway.is_live) {
+            return Ok(None);
+        }
+        Ok(waiting_text(self.store.to_look_at(&self.current_job()?)?.len()))
     }
 
     /// A person has looked at a refused delivery, or at the questions to it: it no longer waits. It stays

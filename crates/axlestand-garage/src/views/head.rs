@@ -22,6 +22,8 @@ pub struct HeadView {
     pub on_stands: bool,
     /// Why the car must not be rolled.
     pub do_not_roll: Option<String>,
+    /// Where another open job has the car standing otherwise.
+    pub elsewhere: Option<String>,
     /// How many items are open.
     pub open: usize,
     /// How many deliveries wait to be looked at.
@@ -70,7 +72,8 @@ impl Garage {
             stage: stage.word(),
             car_state: job.state.stands().phrase(),
             on_stands: job.state.stands() == CarState::OnStands,
-            do_not_roll: super::next::do_not_roll(job, &self.not_rolled_by_others(job)?),
+            do_not_roll: super::next::do_not_roll(job, &self.against_rolling(job)?),
+            elsewhere: self.stands_elsewhere(job)?,
             open: open_items(&job.car, &job.state).len(),
             waiting: self.waiting()?.len(),
             finished: total - pending.len(),

@@ -29,6 +29,8 @@ pub struct NextView {
     pub car_state: &'static str,
     /// Whether the car must not be rolled, and why.
     pub do_not_roll: Option<String>,
+    /// Where another open job has the car standing otherwise.
+    pub elsewhere: Option<String>,
     /// Why the car has to come down once more in the middle of taking apart.
     pub come_down: Option<String>,
     /// What soaks, dries, cures or drains now and no row shown tells.
@@ -92,6 +94,7 @@ pub fn next_with(
         stage: job.stage(&plan).phrase(),
         car_state: job.state.stands().phrase(),
         do_not_roll: do_not_roll(job, &[]),
+        elsewhere: None,
         come_down: come_down(job, &plan),
         goes_on: untold(going_on(job, &plan), &rows),
         left_out: left_out(job),
@@ -106,12 +109,15 @@ pub fn next_with(
 }
 
 impl NextView {
-    /// The same view of the job, with what other jobs on the car say against rolling it
-    /// ([`crate::Garage::not_rolled_by_others`]).
-    #[must_use]
-    pub fn beside(mut self, job: &Job, others: &[String]) -> Self {
-        self.do_not_roll = do_not_roll(job, others);
-        self
+    /// The same view of a job of this garage, with what speaks against rolling the car besides the job, and where the
+    /// car stands by another one.
+    ///
+    /// # Errors
+    /// [`crate::GarageError`] where the garage cannot be read.
+    pub fn beside(mut self, garage: &crate::Garage, job: &Job) -> Result<Self, crate::GarageError> {
+        self.do_not_roll = do_not_roll(job, &garage.against_rolling(job)?);
+        self.elsewhere = garage.stands_elsewhere(job)?;
+        Ok(self)
     }
 }
 
@@ -164,6 +170,12 @@ fn chosen<'a>(job: &Job, plan: &'a Plan, pending: &[&'a PlanRow], count: usize) 
     if let (true, Some(down)) = (chosen.is_empty(), down) {
         let named = plan.rows.iter().filter(|row| down.rows.contains(&row.action));
         chosen.extend(named.filter(can));
+    }
+    // So is what the car cannot be let down without.
+    if chosen.is_empty() && job.state.stands() == CarState::OnStands {
+        let firsts: Vec<Action> =
+            lowering_check(&job.car, &job.state).into_iter().filter_map(|blocker| blocker.first).collect();
+        chosen.extend(plan.rows.iter().filter(|row| firsts.contains(&row.action)).filter(can));
     }
     // What is not over yet comes last: other work fills the wait.
     chosen.sort_by_key(|row| is_early(job, row));

@@ -3,14 +3,15 @@
 use crate::changes::asks_less;
 use crate::job::Job;
 use crate::lead::{Lead, LedText};
-use crate::neighbours::Neighbour;
+use crate::neighbours::{Neighbour, waiting_text};
 use crate::units::Units;
 use crate::views::row::row_view;
 use axlestand_ledger::{
-    Action, Blocker, RowStatus, Standing, Verb, broken_in_place, lowering_check, open_items, road_check,
-    row_status,
+    Action, Blocker, RowStatus, Standing, Verb, broken_in_place, lowering_check, obstacles, open_items,
+    road_check, row_status,
 };
-use axlestand_model::ReadingKind;
+use axlestand_model::car::Operation;
+use axlestand_model::{CarState, ReadingKind};
 use serde::Serialize;
 
 /// One open item.
@@ -113,6 +114,9 @@ impl CheckView {
     pub fn beside(mut self, neighbours: &[Neighbour]) -> Self {
         let reason = if self.gate == "road" { Neighbour::road_reason } else { Neighbour::lowering_reason };
         self.reasons.extend(neighbours.iter().filter_map(reason));
+        if self.gate == "lowering" {
+            self.remarks.extend(neighbours.iter().flat_map(|one| one.remarks.iter().cloned()));
+        }
         self.clear = self.reasons.is_empty();
         self
     }
@@ -123,11 +127,7 @@ impl CheckView {
     /// ledger says.
     #[must_use]
     pub fn with_waiting(mut self, waiting: usize) -> Self {
-        let what = match waiting {
-            0 => return self,
-            1 => "1 entry from a phone needs a look: the car may stand otherwise".to_owned(),
-            many => format!("{many} entries from phones need a look: the car may stand otherwise"),
-        };
+        let Some(what) = waiting_text(waiting) else { return self };
         self.reasons.push(ReasonView::of(LedText::new(what, Lead::Look)));
         self.clear = false;
         self
@@ -138,6 +138,8 @@ impl CheckView {
 #[must_use]
 pub fn check_lowering(job: &Job) -> CheckView {
     let mut check = view(job, "lowering", lowering_check(&job.car, &job.state));
+    check.reasons.extend(lowering_waits(job, &check.reasons));
+    check.clear = check.reasons.is_empty();
     let broken = broken_in_place(&job.car, &job.state).into_iter();
     check.remarks = broken
         .map(|name| {
@@ -145,6 +147,22 @@ pub fn check_lowering(job: &Job) -> CheckView {
         })
         .collect();
     check
+}
+
+/// What else the lowering waits for, such as pumping the brake pedal.
+fn lowering_waits(job: &Job, told: &[ReasonView]) -> Vec<ReasonView> {
+    let lowers = |o: &&Operation| o.brings == Some(CarState::OnWheels) && o.recheck.is_none();
+    let up = job.state.stands() == CarState::OnStands;
+    let Some(lower) = job.car.operations.iter().filter(|_| up).find(lowers) else { return Vec::new() };
+    let obstacles = obstacles(&job.car, &job.state, &Action::new(Verb::Do, &lower.id)).into_iter();
+    let blockers =
+        obstacles.filter(|one| told.iter().all(|reason| reason.text != one.text)).map(|one| Blocker {
+            item: one.first.as_ref().map(|action| action.item.clone()),
+            text: one.text,
+            first: one.first,
+            unset: None,
+        });
+    view(job, "lowering", blockers.collect()).reasons
 }
 
 /// May the car go on the road?

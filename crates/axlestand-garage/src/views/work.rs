@@ -74,6 +74,8 @@ pub struct StepView {
     pub again: bool,
     /// What has to be done first, where it cannot be done now: reason and action.
     pub first: Vec<(String, Option<String>)>,
+    /// Why what is done, and stands no longer as it was said, cannot be done once more now, each with what comes first.
+    pub once_more: Vec<(String, Option<String>)>,
 }
 
 /// A figure that is read from the floor.
@@ -138,21 +140,25 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
     if let Some(planned) = plan.rows.iter().find(|row| row.action == *action) {
         row = with_waits(job, &plan, planned, row);
     }
-    let first = if row_status(&job.car, &job.state, action) == RowStatus::Pending {
-        let all = obstacles(&job.car, &job.state, action).into_iter();
-        all.map(|why| (why.text, why.first.map(|action| action.to_string()))).collect()
-    } else {
-        Vec::new()
+    let is_done = row_status(&job.car, &job.state, action) == RowStatus::Done;
+    let against: Vec<_> = obstacles(&job.car, &job.state, action)
+        .into_iter()
+        .map(|why| (why.text, why.first.map(|action| action.to_string())))
+        .collect();
+    // What is done and was put together, or moved, again since can be done once more.
+    let apart = matches!(action.verb, Verb::Loosen | Verb::Undo | Verb::Off | Verb::Do);
+    let undone = is_done && apart && !stands_as_said(&job.car, &job.state, action);
+    let again = undone && against.is_empty();
+    let (first, once_more) = match (is_done, undone) {
+        (false, _) => (against, Vec::new()),
+        (true, true) => (Vec::new(), against),
+        (true, false) => (Vec::new(), Vec::new()),
     };
     let hold = job.state.hold(&action.item);
     let with_remarks = row.remarks.len();
     row.remarks.retain(|remark| remark.tells != Tells::TrayPlace);
     let figure = figure(job, action, &row, units);
     let reads = matches!(action.verb, Verb::Read | Verb::Again);
-    let again = action.verb == Verb::Loosen
-        && row.status == "done"
-        && !stands_as_said(&job.car, &job.state, action)
-        && obstacles(&job.car, &job.state, action).is_empty();
     Ok(StepView {
         again,
         verb: action.verb.word(),
@@ -175,6 +181,7 @@ fn step(job: &Job, action: &Action, at_hand: &AtHand, units: Units) -> Result<St
         read_off: read_off(job, action),
         from_tray: row.remarks.len() < with_remarks,
         first,
+        once_more,
         row,
     })
 }

@@ -98,7 +98,7 @@ fn look(shop: &mut Shop, name: &str, came: &mut Came) {
     if job.state.stands() != CarState::OnStands && !not_rolled.is_empty() {
         came.not_rolled += 1;
         let view = next(&job, 1, Units::default()).unwrap();
-        let view = view.beside(&job, &shop.garage.not_rolled_by_others(&job).unwrap());
+        let view = view.beside(&shop.garage, &job).unwrap();
         assert!(view.do_not_roll.is_some(), "{name}: rolled with {not_rolled:?}\n{}", shop.story.join("\n"));
     }
 }

@@ -74,6 +74,7 @@ fn banner(head: &HeadView) -> Markup {
         div.banner.danger[head.on_stands || head.do_not_roll.is_some()] {
             p { strong { "Car " (head.car_state) } @if head.on_stands { ". Trust no jack." } }
             @if let Some(why) = &head.do_not_roll { p { strong { (why) } } }
+            @if let Some(where_else) = &head.elsewhere { p { (where_else) } }
             @if head.waiting > 0 {
                 p { a href=(address(&head.job, "look")) { (head.waiting) " from a phone needs a look" } }
             }

@@ -145,6 +145,9 @@ fn step_card(job: &str, step: &StepView, shown: &Work) -> Markup {
             @if row.status == "done" { p.state { "✓ done" @if step.again { "; it can be done once more" } } }
             @if row.status == "skipped" { p.state { "– left out" } }
             @if !step.first.is_empty() { (not_yet(job, &step.first)) }
+            @if !step.once_more.is_empty() {
+                details { summary { "To do it once more" } ul.reasons { @for one in &step.once_more { (reason(job, one)) } } }
+            }
             @if let Some(figure) = &step.figure { (figure_block(figure)) }
             @if let Some(place) = &step.look_up { (look_up_block(job, step, place)) }
             @if step.figure.is_none() && step.look_up.is_none() {
@@ -185,24 +188,25 @@ const AT_ONCE: usize = 1;
 /// Why it cannot be done now: before the torque, which would be set too early otherwise.
 fn not_yet(job: &str, first: &[(String, Option<String>)]) -> Markup {
     let (now, more) = first.split_at(first.len().min(AT_ONCE));
-    let line = |(why, first): &(String, Option<String>)| {
-        html! {
-            li {
-                (on_page(why))
-                @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
-            }
-        }
-    };
     html! {
         div.not-yet {
             h2 { "Not yet" }
-            ul.reasons { @for one in now { (line(one)) } }
+            ul.reasons { @for one in now { (reason(job, one)) } }
             @if !more.is_empty() {
                 details {
                     summary { (more.len()) " more" }
-                    ul.reasons { @for one in more { (line(one)) } }
+                    ul.reasons { @for one in more { (reason(job, one)) } }
                 }
             }
+        }
+    }
+}
+
+fn reason(job: &str, (why, first): &(String, Option<String>)) -> Markup {
+    html! {
+        li {
+            (on_page(why))
+            @if let Some(first) = first { " " a.do-first href=(step_address(job, first)) { "Do this first" } }
         }
     }
 }

@@ -57,7 +57,7 @@ pub(super) fn next(
         angle: args.angle.clone(),
     };
     let view = views::next_with(&job, args.count, &at_hand, cli.units())?;
-    let view = view.beside(&job, &garage.not_rolled_by_others(&job)?);
+    let view = view.beside(&garage, &job)?;
     if output.is_json() {
         output.json(&view)?;
     } else {

@@ -32,6 +32,9 @@ pub(crate) fn next(view: &NextView, explain: bool, output: &mut Output<'_>) -> R
         let warning = output.strong(warning);
         output.line(warning)?;
     }
+    if let Some(elsewhere) = &view.elsewhere {
+        output.line(format!("! {elsewhere}"))?;
+    }
     if let Some(why) = &view.come_down {
         output.line(format!("! {why}"))?;
     }
