@@ -95,6 +95,12 @@ impl Shop {
         self.garage.deliver(&delivery).unwrap()
     }
 
+    fn looks_at_what_waits(&mut self) {
+        for one in self.garage.waiting().unwrap() {
+            self.garage.looked_at(&one.id).unwrap();
+        }
+    }
+
     /// As [`Shop::from`]: it is kept to be looked at, with this among the reasons, and nothing is recorded.
     fn is_late(&mut self, ago: u64, command: Command, because: &str) {
         self.is_kept_apart(ago, command, ["recorded after it was made", because]);
@@ -204,6 +210,11 @@ fn readings_and_last_looks_from_before_the_work_are_not_of_the_car_as_it_is() {
     shop.by_hand("final:jam-nut.left");
     shop.wait(10);
     shop.is_late(15, Command::done("do:final-look"), "Final torque: tie-rod jam nut, left");
+    assert!(
+        shop.garage.done(&["do:final-look".to_owned()], &Details::default(), &[]).is_err(),
+        "it waits for a look"
+    );
+    shop.looks_at_what_waits();
     shop.by_hand("do:final-look");
     shop.is_late(15, Command::done("do:yard-test"), "Final torque: tie-rod jam nut, left");
     shop.passes("red", 0, read("toe-front"));

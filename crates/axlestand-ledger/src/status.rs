@@ -134,13 +134,19 @@ fn is_done(car: &Car, state: &JobState, action: &Action) -> bool {
 }
 
 /// Whether something is still to be set that turns on this fastener, such as toe on its jam nut: tight from before, it is
-/// loosened once more.
+/// loosened once more, unless another one is loose on which the same turns: the other wheel's.
 fn waits_to_be_set(car: &Car, state: &JobState, id: &ItemId) -> bool {
     let turns_on = |o: &&Operation| o.stage == Stage::Set && o.before.contains(id);
     car.fastener(id).is_some_and(Fastener::is_deferred)
         && car.operations.iter().filter(turns_on).any(|o| {
             let set = Action::new(Verb::Do, &o.id);
-            state.is_planned(&set) && row_status(car, state, &set) == RowStatus::Pending
+            let loose = |id: &ItemId| {
+                let stage = state.holds.get(id).map_or(FastenerStage::InPlace, |hold| hold.stage);
+                stage != FastenerStage::InPlace && stage < FastenerStage::AtFinal
+            };
+            state.is_planned(&set)
+                && row_status(car, state, &set) == RowStatus::Pending
+                && !o.before.iter().any(loose)
         })
 }
 

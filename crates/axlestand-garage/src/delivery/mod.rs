@@ -40,7 +40,7 @@ use outcome::refusal_json;
 const LONGEST_WAIT_MS: u64 = 183 * 24 * 3_600_000;
 
 /// What is younger is told by somebody at the car.
-const JUST_NOW_MS: u64 = 60_000;
+const JUST_NOW_MS: u64 = 2_000;
 
 /// What to do about numbers that raise a question.
 const TYPE_AGAIN: &str = "type it again where it is right";

@@ -74,6 +74,8 @@ impl Walk<'_> {
         let mut differs = Vec::new();
         for (item, is) in &world.holds {
             let says = match state.hold(item).stage {
+                // As found it has its lock.
+                FastenerStage::InPlace if World::is_locked_apart(car, item) => Is::Locked,
                 FastenerStage::InPlace | FastenerStage::AtFinal => Is::Tight,
                 FastenerStage::BrokenLoose => Is::Loose,
                 FastenerStage::Out => Is::Out,
