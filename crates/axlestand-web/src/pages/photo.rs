@@ -103,7 +103,15 @@ pub(crate) async fn form(
             kept => kept?,
         };
         let command = Command::Photo { step: sent.step, file, note: sent.note };
-        garage.deliver(&Delivery { id, device, number: 0, age_ms: 0, command })
+        let mut delivery = Delivery { id, device, number: 0, age_ms: 0, command };
+        match garage.deliver(&delivery) {
+            // Or another note or step: that is another entry about the same picture.
+            Err(GarageError::Input(_)) => {
+                delivery.id = garage.new_entry_id()?;
+                garage.deliver(&delivery)
+            }
+            result => result,
+        }
     });
     // One whose step is not there any more is kept for a person to look at.
     let is_kept_apart = sent.await?.refusal.is_some();

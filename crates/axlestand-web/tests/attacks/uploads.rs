@@ -95,3 +95,27 @@ async fn a_form_in_pieces_that_do_not_fit_is_refused() {
     }
     assert_eq!(house.entries(), before);
 }
+
+/// One grey pixel (ISO/IEC 15948).
+#[rustfmt::skip]
+const PIXEL: [u8; 67] = [137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 0, 0, 1, 0, 0, 0, 1, 8, 0, 0, 0, 0, 58, 126, 155, 85, 0, 0, 0, 10, 73, 68, 65, 84, 120, 156, 99, 104, 0, 0, 0, 130, 0, 129, 119, 205, 114, 182, 0, 0, 0, 0, 73, 69, 78, 68, 174, 66, 96, 130];
+
+/// Gone back to and sent with another note, the form makes another entry about the same picture.
+#[tokio::test]
+async fn a_photo_sent_again_with_another_note_keeps_both_notes() {
+    let house = House::new();
+    let before = house.entries();
+    for (note, entries) in [("first", 1), ("second", 2)] {
+        let field = |name: &str, text: &str| {
+            format!("--x\r\ncontent-disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n").into_bytes()
+        };
+        let file =
+            b"--x\r\ncontent-disposition: form-data; name=\"file\"; filename=\"a.png\"\r\n\r\n".to_vec();
+        let form = [field("id", ID), field("note", note), file, PIXEL.to_vec(), b"\r\n--x--\r\n".to_vec()];
+        let kind = "multipart/form-data; boundary=x";
+        let status = sent(&house, "/job/private-job/photo", kind, form.concat()).await;
+        assert!(status.is_redirection(), "{note}: {status}");
+        assert_eq!(house.entries(), before + entries, "{note}");
+    }
+    assert_eq!(house.photos(), 1);
+}
