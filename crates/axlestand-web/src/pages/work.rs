@@ -125,7 +125,8 @@ fn nothing_left(shown: &Work) -> Markup {
         }
         @if !shown.work.left_out.is_empty() {
             h2 { "Left out" }
-            ul { @for row in &shown.work.left_out { li { (row) } } }
+            // Each begins with the number of its row.
+            ul { @for row in &shown.work.left_out { li { a href=(step_address(&head.job, row.split(' ').next().unwrap_or(row))) { (row) } } } }
         }
         p { a.button href=(address(&head.job, "prove")) { "What still stands between the car and the road" } }
         p { a.button href=(address(&head.job, "open")) { "Open items: " (head.open) } }
