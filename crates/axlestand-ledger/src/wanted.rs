@@ -5,7 +5,7 @@ use crate::event::FastenerStage;
 use crate::gates::broken_keeps_up;
 use crate::open::{is_outdated, lacks_new};
 use crate::state::JobState;
-use axlestand_model::car::Car;
+use axlestand_model::car::{Car, Way};
 use axlestand_model::{ItemId, Stage};
 use std::collections::BTreeSet;
 
@@ -66,8 +66,9 @@ pub(crate) fn comes_out(car: &Car, state: &JobState, id: &ItemId) -> bool {
 #[must_use]
 pub fn is_left_in(car: &Car, state: &JobState, id: &ItemId) -> bool {
     let skipped = |verb, id: &ItemId| state.skipped.contains_key(&Action::new(verb, id));
-    let by_way =
-        || car.ways_to_free(id).any(|way| state.ways.contains(&way.id) && skipped(Verb::Way, &way.id));
+    // Left out it stays so, until the owner chooses another way.
+    let chosen = |way: &Way| state.choices.get(id).is_none_or(|choice| choice.as_ref() == Some(&way.id));
+    let by_way = || car.ways_to_free(id).any(|way| skipped(Verb::Way, &way.id) && chosen(way));
     !is_gone(state, id)
         && (skipped(Verb::Undo, id) || skipped(Verb::Off, id) || by_way())
         && !broken_keeps_up(car, state, id)
