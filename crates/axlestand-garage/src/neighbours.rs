@@ -5,9 +5,9 @@ use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
 use crate::units::Units;
 use crate::views::{ReasonView, check_lowering, check_road};
-use axlestand_ledger::{Entry, Event, FastenerStage, rolling_check};
-use axlestand_model::CarState;
-use axlestand_model::car::{Hold, Part};
+use axlestand_ledger::{Danger, Entry, Event, FastenerStage, OpenItem, Standing, open_items, rolling_check};
+use axlestand_model::car::Fastener;
+use axlestand_model::{CarState, ItemId};
 
 /// Another job on the same car that is not finished.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,12 +15,14 @@ pub struct Neighbour {
     /// Its name.
     pub name: String,
     /// How many reasons keep the car from being lowered: all, where that job has it on stands; else what a life hangs
-    /// on that is out or off, for it came up with what is only loose.
+    /// on that is off, or not in as it should be by then: it came up with loose wheel nuts.
     pub lowering: usize,
     /// How many reasons keep the car off the road.
     pub road: usize,
     /// What it says against rolling the car: `in the job 'first': hub nut is out`.
     pub rolling: Option<String>,
+    /// How many items are open in it that hold something.
+    pub open: usize,
     /// What it remarks where the car is let down: something broke and is still in.
     pub remarks: Vec<String>,
 }
@@ -52,6 +54,14 @@ impl Neighbour {
     pub(crate) fn not_rolled(&self) -> Option<String> {
         self.rolling.as_ref().map(|why| format!("the car must not be rolled: {why}"))
     }
+
+    /// Why the car is not proven on its wheels, as far as this job goes.
+    pub(crate) fn not_proven(&self) -> Option<String> {
+        let open = || {
+            format!("the job '{}' on this car has {} open", self.name, crate::count::count(self.open, "item"))
+        };
+        self.not_rolled().or_else(|| (self.open > 0).then(open))
+    }
 }
 
 impl Garage {
@@ -60,7 +70,7 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where a job cannot be read.
     pub fn neighbours(&self, job: &Job) -> Result<Vec<Neighbour>, GarageError> {
-        self.neighbours_of(&job.name, &job.state.car_path)
+        self.neighbours_of(&job.name, &job.state.car_path, raised(job))
     }
 
     /// The same of the current job.
@@ -70,7 +80,16 @@ impl Garage {
         }
         let name = self.current_job()?;
         let job = load(&name, &self.entries_of(&name)?)?;
-        self.neighbours_of(&name, &job.state.car_path)
+        self.neighbours_of(&name, &job.state.car_path, raised(&job))
+    }
+
+    /// The same as [`Garage::stands_elsewhere`], of the current job.
+    pub(crate) fn current_stands_elsewhere(&self) -> Result<Option<String>, GarageError> {
+        if self.jobs()?.len() < 2 {
+            return Ok(None);
+        }
+        let name = self.current_job()?;
+        self.stands_elsewhere(&load(&name, &self.entries_of(&name)?)?)
     }
 
     /// What speaks against rolling the car besides the job: what a phone brought and nobody looked at yet, and what other
@@ -79,43 +98,60 @@ impl Garage {
     /// # Errors
     /// [`GarageError`] where the garage cannot be read.
     pub fn against_rolling(&self, job: &Job) -> Result<Vec<String>, GarageError> {
-        let waiting = waiting_text(self.store.to_look_at(&job.name)?.len());
-        let others = self.others_on(&job.name, &job.state.car_path)?;
-        Ok(waiting.into_iter().chain(others.iter().filter_map(against_rolling)).collect())
+        let mut told: Vec<String> = waiting_text(self.waiting_for(&job.name)?).into_iter().collect();
+        for other in self.others_on(&job.name, &job.state.car_path)? {
+            told.extend(against_rolling(&other, self.waiting_for(&other.name)?));
+        }
+        Ok(told)
     }
 
-    /// Where another open job on the car, the last one in which it was moved, has it standing otherwise than this one.
+    /// Where another job on the car, the last one in which it was moved, has it standing otherwise than this one.
     ///
     /// # Errors
     /// [`GarageError`] where the garage cannot be read.
     pub fn stands_elsewhere(&self, job: &Job) -> Result<Option<String>, GarageError> {
         let others = self.others_on(&job.name, &job.state.car_path)?;
-        let is_up = |job: &Job| job.state.stands() == CarState::OnStands;
         let moved = |job: &Job| last_moved(job).map(|entry| entry.at.clone());
         let last = others.iter().filter(|other| moved(other) > moved(job)).max_by_key(|other| moved(other));
-        Ok(last.filter(|other| is_up(other) != is_up(job)).map(|other| {
+        let (here, there) =
+            (job.state.stands(), last.map_or(job.state.stands(), |other| other.state.stands()));
+        Ok(last.filter(|_| here != there).map(|other| {
             format!(
                 "by the job '{}' the car is {}, by this one {}: record here too how it stands",
                 other.name,
-                other.state.stands().phrase(),
-                job.state.stands().phrase()
+                there.phrase(),
+                here.phrase()
             )
         }))
     }
 
-    fn neighbours_of(&self, own: &str, car_path: &str) -> Result<Vec<Neighbour>, GarageError> {
+    fn neighbours_of(
+        &self,
+        own: &str,
+        car_path: &str,
+        raised: Option<&str>,
+    ) -> Result<Vec<Neighbour>, GarageError> {
         let mut found = Vec::new();
         for other in self.others_on(own, car_path)? {
             let on_stands = other.state.stands() == CarState::OnStands;
+            let waiting = self.waiting_for(&other.name)?;
             let check = check_lowering(&other);
-            let lowering = if on_stands { check.reasons.len() } else { missing(&other) };
-            let road = check_road(&other, Units::default()).reasons.len();
+            let lowering = if on_stands { check.reasons.len() } else { missing(&other, raised) } + waiting;
+            let road = check_road(&other, Units::default()).reasons.len() + waiting;
             if lowering + road > 0 {
-                let rolling = against_rolling(&other);
-                found.push(Neighbour { name: other.name, lowering, road, rolling, remarks: check.remarks });
+                let rolling = against_rolling(&other, waiting);
+                let open = open_items(&other.car, &other.state).into_iter();
+                let open = open.filter(|item| item.danger != Danger::Cover).count();
+                let name = other.name;
+                found.push(Neighbour { name, lowering, road, rolling, open, remarks: check.remarks });
             }
         }
         Ok(found)
+    }
+
+    /// How many deliveries for a job wait to be looked at.
+    fn waiting_for(&self, job: &str) -> Result<usize, GarageError> {
+        Ok(self.store.to_look_at(job)?.len())
     }
 
     /// The other jobs on the same vehicle file in which something was done.
@@ -127,7 +163,7 @@ impl Garage {
                 continue;
             };
             let touched = other.state.disturbed > 0 || other.state.car_state.is_some();
-            if other.state.car_path == car_path && touched {
+            if other.state.car_path == car_path && (touched || self.waiting_for(&name)? > 0) {
                 found.push(other);
             }
         }
@@ -135,20 +171,36 @@ impl Garage {
     }
 }
 
-fn against_rolling(job: &Job) -> Option<String> {
-    let reasons = rolling_check(&job.car, &job.state).into_iter();
-    let reasons: Vec<String> = reasons.map(|blocker| blocker.text).collect();
+fn against_rolling(job: &Job, waiting: usize) -> Option<String> {
+    let reasons = rolling_check(&job.car, &job.state).into_iter().map(|blocker| blocker.text);
+    let reasons: Vec<String> = reasons.chain(waiting_text(waiting)).collect();
     (!reasons.is_empty()).then(|| format!("in the job '{}': {}", job.name, reasons.join(", ")))
 }
 
-/// How much is out or off that a life hangs on.
-fn missing(job: &Job) -> usize {
-    let out = |hold: &Hold<'_>| {
-        hold.is_critical()
-            && job.state.holds.get(hold.id()).is_some_and(|now| now.stage == FastenerStage::Out)
+/// How much is off that a life hangs on, or is not in as it should be by lowering. The car came up with what was loosened
+/// before another job raised it.
+fn missing(job: &Job, raised: Option<&str>) -> usize {
+    let deferred = |id: &ItemId| job.car.fastener(id).is_some_and(Fastener::is_deferred);
+    let touched = |id: &ItemId| {
+        let of_it = |entry: &&Entry| matches!(&entry.event, Event::Done { action, .. } if action.item == *id);
+        job.state.counting_entries().filter(of_it).last().map(|entry| entry.at.as_str())
     };
-    let off = |part: &&Part| part.critical && job.state.parts.get(&part.id).is_some_and(|now| now.off);
-    job.car.holds().filter(out).count() + job.car.parts.iter().filter(off).count()
+    let open = |item: &OpenItem| match &item.stands {
+        Standing::Off => true,
+        Standing::BrokenIn => raised.is_some() && touched(&item.item) > raised,
+        Standing::Underway { stage: FastenerStage::BrokenLoose, .. } if deferred(&item.item) => {
+            raised.is_some() && touched(&item.item) > raised
+        }
+        Standing::Underway { stage, .. } => *stage == FastenerStage::Out || !deferred(&item.item),
+        _ => false,
+    };
+    let items = open_items(&job.car, &job.state).into_iter();
+    items.filter(|item| item.danger == Danger::Critical && open(item)).count()
+}
+
+/// When this job raised the car, where it has it up.
+fn raised(job: &Job) -> Option<&str> {
+    last_moved(job).filter(|_| job.state.stands() == CarState::OnStands).map(|entry| entry.at.as_str())
 }
 
 /// The last entry that raised the car, let it down or settled it.

@@ -12,7 +12,7 @@ use axlestand_ledger::{
     Action, Details, Event, JobState, Obstacle, ReadingRecord, Refusal, RowStatus, Verb, broken_keeps_up,
     intend, is_proof_on_wheels, is_wanted_away, obstacles, row_status, stands_as_said, withdraw,
 };
-use axlestand_model::car::{Car, Drive, Item, Operation, Reading, Way};
+use axlestand_model::car::{Car, Drive, Fastener, Item, Operation, Reading, Way};
 use axlestand_model::{CarState, ItemId, Stage};
 use axlestand_quantity::Length;
 
@@ -82,6 +82,7 @@ impl Garage {
         let details = &as_kept(details)?;
         let neighbours = self.neighbours_of_current()?;
         let waiting = self.waits_for_a_look()?;
+        let elsewhere = self.current_stands_elsewhere()?;
         let bare = seen.is_empty() && *details == Details::default();
         let bare_tick = self.delivery.is_some() && bare;
         self.record(|job| {
@@ -106,6 +107,7 @@ impl Garage {
                 }
                 not_under_another_job(job, action, &neighbours)?;
                 not_before_a_look(job, action, waiting.as_deref())?;
+                not_as_it_stood(job, action, elsewhere.as_deref())?;
                 let event = intended(&job.car, &state, action, details)?;
                 // Each row is judged by the state after the ones before it.
                 let id = format!("in-hand-{at}");
@@ -135,6 +137,7 @@ impl Garage {
     ) -> Result<Recorded<ReadAnswer>, GarageError> {
         let typed = typed::remark("the value", text)?;
         let instrument = typed::optional("the instrument", with.instrument.clone())?;
+        let elsewhere = self.current_stands_elsewhere()?;
         self.record(|job| {
             let id = select::item(job, selection)?;
             let Some(reading) = job.car.reading(&id) else {
@@ -145,6 +148,9 @@ impl Garage {
             plausible::possible(reading.dimension, &parsed)?;
             let mistyped = if with.correct { Some(first_reading(job, reading)?) } else { None };
             let again = mistyped.is_none() && is_at_the_end(job, reading)?;
+            if again {
+                not_as_it_stood(job, &Action::new(Verb::Again, &id), elsewhere.as_deref())?;
+            }
             let before = job.state.readings.get(&id).and_then(|list| list.last());
             let before = before.filter(|_| mistyped.is_none());
             let question = if with.sure { None } else { plausible::question(reading, &parsed, before) };
@@ -438,6 +444,19 @@ fn not_done_again(job: &Job, state: &JobState, action: &Action) -> Result<(), Ga
     Err(Refusal { action: action.clone(), reasons }.into())
 }
 
+/// A deferred final torque or a reading at the end is taken as the car stands, which another job may have changed.
+fn not_as_it_stood(job: &Job, action: &Action, elsewhere: Option<&str>) -> Result<(), GarageError> {
+    let deferred = || job.car.fastener(&action.item).is_some_and(Fastener::is_deferred);
+    let as_it_stands = action.verb == Verb::Again || (action.verb == Verb::Final && deferred());
+    match elsewhere.filter(|_| as_it_stands) {
+        None => Ok(()),
+        Some(text) => {
+            let reasons = vec![Obstacle { text: text.to_owned(), first: None }];
+            Err(Refusal { action: action.clone(), reasons }.into())
+        }
+    }
+}
+
 /// While something of a phone waits to be looked at, the car may stand otherwise: it is neither let down nor rolled.
 fn not_before_a_look(job: &Job, action: &Action, waiting: Option<&str>) -> Result<(), GarageError> {
     let moves = |operation: &Operation| {
@@ -463,7 +482,7 @@ fn not_under_another_job(job: &Job, action: &Action, neighbours: &[Neighbour]) -
     let reason = |one: &Neighbour| match operation.brings {
         Some(CarState::OnWheels) => one.lowering_reason().map(|reason| reason.text),
         Some(CarState::RideHeight) => one.not_rolled(),
-        None if is_proof_on_wheels(operation) => one.not_rolled(),
+        None if is_proof_on_wheels(operation) => one.not_proven(),
         _ => None,
     };
     let reasons: Vec<Obstacle> =
@@ -485,14 +504,15 @@ pub(crate) fn may_be_left_out(job: &Job, action: &Action) -> Result<(), GarageEr
     needed_to_stand(job, action)
 }
 
+/// What an action of taking apart frees.
+fn freed_by<'a>(job: &'a Job, action: &'a Action) -> &'a ItemId {
+    job.car.way(&action.item).map_or(&action.item, |way| &way.frees)
+}
+
 /// What broke and was moved since comes out before the car comes down.
 fn needed_to_come_down(job: &Job, action: &Action) -> Result<(), GarageError> {
     let apart = matches!(action.verb, Verb::Undo | Verb::Off | Verb::Way);
-    let item = match job.car.way(&action.item) {
-        Some(way) => &way.frees,
-        None => &action.item,
-    };
-    if !apart || !broken_keeps_up(&job.car, &job.state, item) {
+    if !apart || !broken_keeps_up(&job.car, &job.state, freed_by(job, action)) {
         return Ok(());
     }
     let text = "it is broken and still in, and the car does not come down with it".to_owned();
@@ -508,7 +528,7 @@ fn needed_by_others(job: &Job, action: &Action) -> Result<(), GarageError> {
         Verb::Loosen => !for_itself(),
         verb => matches!(verb, Verb::Undo | Verb::Off | Verb::Way),
     };
-    if !apart || !is_wanted_away(&job.car, &job.state, &action.item) {
+    if !apart || !is_wanted_away(&job.car, &job.state, freed_by(job, action)) {
         return Ok(());
     }
     let text = format!(

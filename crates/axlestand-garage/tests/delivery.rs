@@ -3,8 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up has failed")]
 
 use axlestand_garage::delivery::{Command, Delivered, Delivery, Done, Remark};
-use axlestand_garage::views::log;
-use axlestand_garage::{Clock, Details, Garage, GarageError, NoRandom, StartJob, Store};
+use axlestand_garage::views::{check_lowering, log, next};
+use axlestand_garage::{Clock, Details, Garage, GarageError, NoRandom, StartJob, Store, Units};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -418,4 +418,33 @@ fn an_operation_that_counts_as_done_is_not_recorded_twice() {
     garage.undo_entry(None, None).unwrap();
     garage.undo_entry(Some(&first[0]), None).unwrap();
     done(&mut garage, None).unwrap();
+}
+
+/// What waits for one job closes the gates of another one on the same car, though the first was never worked on.
+#[test]
+fn what_waits_for_a_look_counts_for_every_job_on_the_car() {
+    let (folder, mut garage) = started();
+    let first = garage.current_job().unwrap();
+    let refused =
+        Command::Done(Done { rows: vec!["undo:arm-pinch-bolt.left".to_owned()], ..Done::default() });
+    assert!(garage.deliver(&delivery(1, refused)).unwrap().refusal.is_some());
+    let car = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../cars/wagtail.toml");
+    let replace = vec!["tie-rod-end.right".to_owned()];
+    let name = Some("second".to_owned());
+    garage.start_job(&StartJob { car, replace, rust: 2, name, ..StartJob::default() }).unwrap();
+    let job = garage.job().unwrap();
+    // Whoever started a job keeps to it; one opened afresh goes from job to job.
+    let mut garage = open(folder.path(), 900_000);
+    let said = |garage: &Garage| {
+        let beside = garage.neighbours(&job).unwrap();
+        let lowering = check_lowering(&job).beside(&beside).clear;
+        let rolling = next(&job, 1, Units::default()).unwrap().beside(garage, &job).unwrap().do_not_roll;
+        (lowering, rolling)
+    };
+    let (lowering, rolling) = said(&garage);
+    assert!(!lowering && rolling.unwrap().contains("1 entry from a phone needs a look"));
+    garage.use_job(&first).unwrap();
+    let waits = garage.waiting().unwrap();
+    garage.looked_at(&waits.first().unwrap().id).unwrap();
+    assert_eq!(said(&garage), (true, None));
 }

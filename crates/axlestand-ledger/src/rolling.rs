@@ -6,7 +6,7 @@ use crate::event::FastenerStage;
 use crate::gates::Blocker;
 use crate::phrase::phrase;
 use crate::state::JobState;
-use crate::status::{RowStatus, is_back, row_status, stage_of};
+use crate::status::{RowStatus, is_back, is_final_due, row_status, stage_of};
 use axlestand_model::car::{Car, Fastener, Hold, Operation};
 use axlestand_model::{CarState, ItemId, Stage};
 
@@ -80,7 +80,10 @@ fn hold_keeps(car: &Car, state: &JobState, hold: Hold<'_>) -> Option<Blocker> {
     if !unclamped && (loose_to_set || is_back(state, hold)) {
         return None;
     }
-    let verb = if stage < FastenerStage::Seated { Verb::Fit } else { Verb::Final };
+    let gets_final = stage == FastenerStage::BrokenLoose
+        && matches!(hold, Hold::Fastener(fastener) if fastener.is_deferred())
+        && is_final_due(state, hold);
+    let verb = if stage < FastenerStage::Seated && !gets_final { Verb::Fit } else { Verb::Final };
     told(stage.phrase(), Some(Action::new(verb, hold.id())))
 }
 

@@ -216,7 +216,8 @@ fn is_sensible(job: &Job, row: &PlanRow) -> bool {
                 || !job.car.operation(&row.action.item).is_some_and(lowers)
         }
         Verb::Loosen => {
-            row.section.stage() != Stage::Set || job.state.stands().counts_as(row.section.car_state())
+            row.section.stage() != Stage::Set
+                || (job.state.stands().counts_as(row.section.car_state()) && is_set_next(job, &row.action))
         }
         _ => true,
     }
@@ -270,6 +271,16 @@ pub(super) fn do_not_roll(job: &Job, others: &[String]) -> Option<String> {
     let own = rolling_check(&job.car, &job.state).into_iter().map(|blocker| blocker.text);
     let all: Vec<String> = own.chain(others.iter().cloned()).collect();
     (!all.is_empty()).then(|| format!("DO NOT ROLL THE CAR: {}", all.join("; ")))
+}
+
+/// Whether nothing but loosening comes before what is set on this fastener: it is not left loose for what cannot be done.
+fn is_set_next(job: &Job, loosen: &Action) -> bool {
+    let sets = job.car.operations.iter().filter(|o| o.stage == Stage::Set && o.before.contains(&loosen.item));
+    let mut sets =
+        sets.map(|o| Action::new(Verb::Do, &o.id)).filter(|set| job.state.is_planned(set)).peekable();
+    let loosens = |first: &Option<Action>| first.as_ref().is_some_and(|first| first.verb == Verb::Loosen);
+    sets.peek().is_none()
+        || sets.any(|set| obstacles(&job.car, &job.state, &set).iter().all(|o| loosens(&o.first)))
 }
 
 /// Whether the plan raises the car.

@@ -188,6 +188,9 @@ impl Shop {
         let name = Some("second".to_owned());
         let start = StartJob { car, replace: vec![replace.to_owned()], name, rust: 2, ..StartJob::default() };
         self.garage.start_job(&start).ok()?;
+        // Whoever started a job keeps to it; one opened afresh goes from job to job.
+        let clock = Box::new(SetClock(Rc::clone(&self.clock), 0x2000_0000));
+        self.garage = Garage::open_or_create(&self.folder.path().join("garage"), clock).ok()?;
         self.tell(&format!("second: replace {replace}"));
         Some([first, "second".to_owned()])
     }

@@ -8,6 +8,7 @@ use crate::walk::takes_a_new_one;
 use axlestand_garage::views::{check_lowering, next};
 use axlestand_garage::{Action, ItemId, Units, Verb};
 use axlestand_model::CarState;
+use std::collections::BTreeSet;
 
 /// What came of the walks.
 #[derive(Debug, Default)]
@@ -37,21 +38,30 @@ pub(crate) fn walks(walks: usize, steps: usize, seed: u64) -> Came {
         let (first, second) = (goal(), goal());
         let Some(mut shop) = Shop::open(&text, &[first], 2) else { continue };
         let Some(jobs) = shop.second_job(&second) else { continue };
+        let mut came_up = BTreeSet::new();
         for _ in 0..steps {
             let name = dice.one_of(&jobs).unwrap().clone();
             shop.wait(60_000);
             shop.garage.use_job(&name).unwrap();
-            step(&mut shop, &name, &mut dice, &mut came);
+            assert_eq!(shop.garage.job().unwrap().name, name);
+            let was_up = shop.world.stands == Some(CarState::OnStands);
+            let touched = step(&mut shop, &name, &mut dice, &mut came);
+            came_up.retain(|item| Some(item) != touched.as_ref());
+            if !was_up && shop.world.stands == Some(CarState::OnStands) {
+                // It came up with what was broken loose on its wheels, and may come down with it.
+                came_up = shop.world.loose().cloned().collect();
+            }
             for name in &jobs {
                 shop.garage.use_job(name).unwrap();
-                look(&mut shop, name, &mut came);
+                look(&mut shop, name, &came_up, &mut came);
             }
         }
     }
     came
 }
 
-fn step(shop: &mut Shop, name: &str, dice: &mut Dice, came: &mut Came) {
+/// Something is done in this job; gives what was touched.
+fn step(shop: &mut Shop, name: &str, dice: &mut Dice, came: &mut Came) -> Option<ItemId> {
     let offered = Shop::offered(&mut shop.garage, 8);
     let touched: Vec<ItemId> = shop.world.holds.keys().cloned().collect();
     let holds: Vec<ItemId> = shop.car.fasteners.iter().map(|fastener| fastener.id.clone()).collect();
@@ -66,29 +76,32 @@ fn step(shop: &mut Shop, name: &str, dice: &mut Dice, came: &mut Came) {
         17 => of(verb, dice.one_of(&holds)),
         _ => of(verb, dice.one_of(&touched)),
     };
-    let Some(action) = action else { return };
+    let action = action?;
     let fresh = takes_a_new_one(&shop.world, &mut shop.garage, &action);
     if (Deed::Done { action: action.clone(), fresh }).record(&mut shop.garage).is_err() {
         came.refused += 1;
-        return;
+        return None;
     }
     came.done += 1;
     shop.tell(&format!("{name}: {action}{}", if fresh { " new" } else { "" }));
     shop.world.do_it(&shop.car, &action, fresh);
+    Some(action.item)
 }
 
-fn breaks(shop: &mut Shop, name: &str, touched: &[ItemId], dice: &mut Dice) {
-    let Some(item) = dice.one_of(touched).cloned() else { return };
+fn breaks(shop: &mut Shop, name: &str, touched: &[ItemId], dice: &mut Dice) -> Option<ItemId> {
+    let item = dice.one_of(touched).cloned()?;
     if Deed::Broken(item.clone()).record(&mut shop.garage).is_ok() {
         shop.tell(&format!("{name}: {item} broke"));
         shop.world.broken.insert(item);
     }
+    None
 }
 
 /// What one of the jobs says, held against the car.
-fn look(shop: &mut Shop, name: &str, came: &mut Came) {
+fn look(shop: &mut Shop, name: &str, came_up: &BTreeSet<ItemId>, came: &mut Came) {
     let job = shop.garage.job().unwrap();
-    let hanging = shop.world.hanging(&shop.car);
+    let mut hanging = shop.world.hanging(&shop.car);
+    hanging.retain(|item| !came_up.contains(item));
     if shop.world.stands == Some(CarState::OnStands) && !hanging.is_empty() {
         came.hanging += 1;
         let check = check_lowering(&job).beside(&shop.garage.neighbours(&job).unwrap());

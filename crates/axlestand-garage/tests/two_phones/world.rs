@@ -68,6 +68,11 @@ impl World {
         }
     }
 
+    /// What is in its thread and loose.
+    pub(crate) fn loose(&self) -> impl Iterator<Item = &ItemId> {
+        self.holds.iter().filter(|(_, is)| **is == Is::Loose).map(|(item, _)| item)
+    }
+
     fn goes(&mut self, item: ItemId, is: Is) {
         self.holds.insert(item, is);
     }
