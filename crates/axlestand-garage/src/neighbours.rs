@@ -1,5 +1,6 @@
 //! Other jobs in the garage on the same car: what they have open counts for the car as well.
 
+use crate::clock::milliseconds;
 use crate::error::GarageError;
 use crate::job::{Garage, Job, load};
 use crate::lead::{Lead, LedText};
@@ -111,7 +112,7 @@ impl Garage {
     /// [`GarageError`] where the garage cannot be read.
     pub fn stands_elsewhere(&self, job: &Job) -> Result<Option<String>, GarageError> {
         let others = self.others_on(&job.name, &job.state.car_path)?;
-        let moved = |job: &Job| last_moved(job).map(|entry| entry.at.clone());
+        let moved = |job: &Job| last_moved(job).map(|entry| milliseconds(&entry.at));
         let last = others.iter().filter(|other| moved(other) > moved(job)).max_by_key(|other| moved(other));
         let (here, there) =
             (job.state.stands(), last.map_or(job.state.stands(), |other| other.state.stands()));
@@ -129,7 +130,7 @@ impl Garage {
         &self,
         own: &str,
         car_path: &str,
-        raised: Option<&str>,
+        raised: Option<i64>,
     ) -> Result<Vec<Neighbour>, GarageError> {
         let mut found = Vec::new();
         for other in self.others_on(own, car_path)? {
@@ -179,11 +180,11 @@ fn against_rolling(job: &Job, waiting: usize) -> Option<String> {
 
 /// How much is off that a life hangs on, or is not in as it should be by lowering. The car came up with what was loosened
 /// before another job raised it.
-fn missing(job: &Job, raised: Option<&str>) -> usize {
+fn missing(job: &Job, raised: Option<i64>) -> usize {
     let deferred = |id: &ItemId| job.car.fastener(id).is_some_and(Fastener::is_deferred);
     let touched = |id: &ItemId| {
         let of_it = |entry: &&Entry| matches!(&entry.event, Event::Done { action, .. } if action.item == *id);
-        job.state.counting_entries().filter(of_it).last().map(|entry| entry.at.as_str())
+        job.state.counting_entries().filter(of_it).last().map(|entry| milliseconds(&entry.at))
     };
     let open = |item: &OpenItem| match &item.stands {
         Standing::Off => true,
@@ -198,9 +199,9 @@ fn missing(job: &Job, raised: Option<&str>) -> usize {
     items.filter(|item| item.danger == Danger::Critical && open(item)).count()
 }
 
-/// When this job raised the car, where it has it up.
-fn raised(job: &Job) -> Option<&str> {
-    last_moved(job).filter(|_| job.state.stands() == CarState::OnStands).map(|entry| entry.at.as_str())
+/// When this job raised the car, where it has it up, ms since 1970.
+fn raised(job: &Job) -> Option<i64> {
+    last_moved(job).filter(|_| job.state.stands() == CarState::OnStands).map(|entry| milliseconds(&entry.at))
 }
 
 /// The last entry that raised the car, let it down or settled it.
