@@ -5,7 +5,7 @@
 //! * [`obstacles`]: why an action cannot be done now; [`intend`]: an action as an event, or a
 //!   [`Refusal`] with its reasons.
 //! * [`open_items`]: what is not yet in its required final state; [`lowering_check`] and
-//!   [`road_check`]: the two gates.
+//!   [`road_check`]: the two gates; [`rolling_check`]: what keeps the car from being rolled.
 //!
 //! # What this crate does not do
 //! No database, no clock, no chance: time and ids come with the entries. It orders nothing (that
