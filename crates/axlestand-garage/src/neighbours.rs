@@ -182,15 +182,16 @@ fn against_rolling(job: &Job, waiting: usize) -> Option<String> {
 /// before another job raised it.
 fn missing(job: &Job, raised: Option<i64>) -> usize {
     let deferred = |id: &ItemId| job.car.fastener(id).is_some_and(Fastener::is_deferred);
-    let touched = |id: &ItemId| {
+    let was_touched_up = |id: &ItemId| {
         let of_it = |entry: &&Entry| matches!(&entry.event, Event::Done { action, .. } if action.item == *id);
-        job.state.counting_entries().filter(of_it).last().map(|entry| milliseconds(&entry.at))
+        let last = job.state.counting_entries().filter(of_it).last();
+        last.zip(raised).is_some_and(|(entry, raised)| milliseconds(&entry.at) > raised)
     };
     let open = |item: &OpenItem| match &item.stands {
         Standing::Off => true,
-        Standing::BrokenIn => raised.is_some() && touched(&item.item) > raised,
+        Standing::BrokenIn => was_touched_up(&item.item),
         Standing::Underway { stage: FastenerStage::BrokenLoose, .. } if deferred(&item.item) => {
-            raised.is_some() && touched(&item.item) > raised
+            was_touched_up(&item.item)
         }
         Standing::Underway { stage, .. } => *stage == FastenerStage::Out || !deferred(&item.item),
         _ => false,
